@@ -1,0 +1,1 @@
+"""Loomwright: plan, size, check and draw the electrics of a camper van."""

@@ -1,0 +1,58 @@
+"""The errors that a caller may meet.
+
+LoomwrightError
+├── PlanError          the text is not a plan, or does not name one definite van; carries every problem
+└── OutOfTableError    a table was asked for a value that it does not hold
+
+A poor plan is a finding, never an exception; a bug of ours is an `assert`.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+
+
+class LoomwrightError(Exception):
+    """Base of all errors that a caller may want to catch."""
+
+
+class OutOfTableError(LoomwrightError, ValueError):
+    """A table was asked for a size or condition that it does not hold."""
+
+
+@dataclass(frozen=True, slots=True, order=True)
+class Problem:
+    """One thing wrong in a plan's text, with its place (line and column count from 1)."""
+
+    line: int
+    column: int
+    path: str
+    says: str
+    file: str = "plan"
+
+    def __str__(self) -> str:
+        return (
+            f"{self.file}:{self.line}:{self.column}  {self.path}: {self.says}"
+            if self.path
+            else (f"{self.file}:{self.line}:{self.column}  {self.says}")
+        )
+
+
+#: So many problems are printed; the rest is counted.
+PRINTED_AT_MOST = 50
+
+
+class PlanError(LoomwrightError):
+    """The text can't be read as a plan; `problems` holds every reason, in the order of the file."""
+
+    def __init__(self, problems: Iterable[Problem]) -> None:
+        self.problems = tuple(sorted(problems))
+        super().__init__(str(self))
+
+    def __str__(self) -> str:
+        lines = [str(problem) for problem in self.problems[:PRINTED_AT_MOST]]
+        rest = len(self.problems) - PRINTED_AT_MOST
+        if rest > 0:
+            lines.append(f"... and {rest} more.")
+        return "\n".join(lines)
