@@ -3,7 +3,7 @@
 What was not typed has these values:
 
 - a default that the table states as such ("M8", "0 m", no, 1, unknown) is there as the value read from it;
-- `unknown` is `UNKNOWN` for quantities, counts, yes/no and words (in forms `Running(UNKNOWN)`, `Rcd(UNKNOWN)`);
+- `unknown` is `UNKNOWN` for quantities, counts, yes/no and words, `Running(UNKNOWN)` and the like in forms;
   a reference, point, list or map that is not known is None;
 - "by kind", "by region", "set", "worked out" and the like are None: who knows better fills it;
 - a list or map of nothing ("–", "none") is empty.

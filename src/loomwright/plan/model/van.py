@@ -91,7 +91,7 @@ class Site(Entry):
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Limits(Entry):
-    """Limits changed by this plan. One value is the limit of a fault; `{watch: ..., fault: ...}` sets both."""
+    """Limits changed by this plan. One value is that of a fault; `{watch: ..., fault: ...}` sets both."""
 
     drop: Curve | None = column(by(SHARE, "level"), otherwise="set", says="ordinary drop, of 12 or 24 V")
     charging_drop: Curve | None = column(by(SHARE, "level"), otherwise="set", says="on a charging path")
