@@ -247,9 +247,9 @@ def main(words: list[str]) -> int:
     """Do the task named in `words`; return the exit code."""
     if sys.version_info < OLDEST:
         say("Loomwright needs Python {}.{} or newer; this is {}.".format(*OLDEST, sys.version.split()[0]))
-        say("Install a newer Python (Debian 12, Ubuntu 24.04 and later bring one:")
+        say("Install a newer one, then run this again with it. Debian 12, Ubuntu 24.04 and later:")
         say("    sudo apt-get install python3 python3-venv")
-        say("Windows and macOS: the installer of the Python project), then run this again with it.")
+        say("Older ones, Windows and macOS: from the Python project's own pages.")
         return 1
     task = TASKS.get(" ".join(words))
     if task is None:

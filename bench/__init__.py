@@ -1,0 +1,1 @@
+"""How fast it is: one module per subject, all printed by `run`."""
