@@ -22,7 +22,7 @@ from rich.table import Table
 
 Row = tuple[str, float, str]
 
-#: What we want to reach on two cores, by the row's name: figure and unit; a ratio "x" or more, a time or less.
+#: What we want to reach on two cores, by the row's name: figure and unit. A ratio "x": or more.
 TARGETS: dict[str, tuple[float, str]] = {
     "assess 60 circuits, 200 wires, warm": (50.0, "ms"),
     "check, fresh process": (800.0, "ms"),
