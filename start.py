@@ -197,7 +197,7 @@ def test() -> int:
     """Run every check, whatever the ones before it gave; return 0 only if all passed."""
     began = time.monotonic()
     set_up("test")
-    results = [("programs", bring_programs(), time.monotonic() - began)]
+    results = [("set-up", bring_programs(), time.monotonic() - began)]
     for name, shown, arguments in CHECKS:
         say("\n-- {}: {}".format(name, shown))
         start = time.monotonic()

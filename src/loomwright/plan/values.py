@@ -200,7 +200,7 @@ class Drive:
 
 @dataclass(frozen=True, slots=True)
 class HookUp:
-    """`none`, `always`, `mostly`, `2 nights per week`, `every 3 days`; `nights_per_week` where that is definite."""
+    """`none`, `always`, `mostly`, `2 nights per week`, `every 3 days`; `nights_per_week` where definite."""
 
     word: str
     nights_per_week: float | None = None
