@@ -39,7 +39,7 @@ def settle(
     Parameters
     ----------
     v0 : Floats
-        Volts at the ports with nothing drawn, all above zero, shape (n,). [V]
+        Volts at the ports with nothing drawn, shape (n,). [V]
     z : Floats
         Transfer resistances, shape (n, n). [Ω]
     amps : Floats
@@ -58,7 +58,7 @@ def settle(
     Floats | None
         Currents, shape (n,), with every port above zero volts and the whole stable. [A]
     """
-    if np.any(v0 <= 0.0):
+    if start_a is None and np.any(v0 <= 0.0):
         return None
     drawn: Floats = amps + watts / v0 if start_a is None else start_a
     unit = np.eye(len(v0))

@@ -26,6 +26,7 @@ from loomwright.circuit.joints import Clash, join_all, pieces
 
 Floats = NDArray[np.float64]
 Ints = NDArray[np.intp]
+Bools = NDArray[np.bool_]
 
 #: Conductance of a gap; it decides only how far a current drawn across a gap throws the volts. [S]
 LEAK_S = 1e-9

@@ -16,14 +16,12 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
-from numpy.typing import ArrayLike, NDArray
+from numpy.typing import ArrayLike
 
 from loomwright.circuit.demand import settle_many
 from loomwright.circuit.joints import Clash
-from loomwright.circuit.linear import Branches, Floats, Reduction, reduce
+from loomwright.circuit.linear import Bools, Branches, Floats, Ints, Reduction, reduce
 from loomwright.circuit.network import Resistor, Source
-
-Bools = NDArray[np.bool_]
 
 #: Below this part of the highest source a port counts as not fed: what is left there is stray. [-]
 FED_PART = 0.01
@@ -85,9 +83,7 @@ def reduce_to_ports(
     return _ports(reduced, len(resistors), sources, np.array(pairs, dtype=np.intp).reshape(-1, 2), branches)
 
 
-def _ports(
-    reduced: Reduction, m: int, sources: Sequence[Source], pairs: NDArray[np.intp], branches: Branches
-) -> Ports:
+def _ports(reduced: Reduction, m: int, sources: Sequence[Source], pairs: Ints, branches: Branches) -> Ports:
     """Take the lines of the ports out of those of all nodes."""
     plus, minus = pairs.T
     highest = np.zeros(int(reduced.piece.max(initial=-1)) + 1)
