@@ -1,0 +1,328 @@
+"""What is drawn on a sheet: a display list in millimetres that any writer can replay.
+
+Nothing here knows electrics. An item knows its layer, its box, and which thing of the plan it stands
+for (`of`), so that a page can link to it and a test can tell a wire's own label from a foreign one.
+Items are drawn layer by layer, within a layer in the order given: the same list gives the same bytes.
+"""
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field, replace
+from typing import Literal, get_args
+
+from loomwright.drawing.geometry import (
+    Box,
+    Placement,
+    Point,
+    Turn,
+    box_of_boxes,
+    box_of_points,
+    cut_out,
+    length_along,
+)
+from loomwright.drawing.ink import (
+    EARTH_DASH_MM,
+    SECOND_COLOUR_DASH_MM,
+    SYMBOL,
+    WIRE_OUTLINE_MM,
+    Pen,
+    Token,
+)
+from loomwright.drawing.lettering import CAP_HEIGHT_EM, Weight, clean, text_reach_mm, text_width_mm
+
+#: From the bottom of the sheet to the top.
+Layer = Literal["frame", "places", "overlay", "rails", "wires", "symbols", "text", "findings"]
+LAYERS: tuple[Layer, ...] = get_args(Layer)
+Anchor = Literal["start", "middle", "end"]
+#: Clear paper around a text that has paper laid under it. [mm]
+BACKING_MM = 0.4
+
+
+@dataclass(frozen=True, slots=True, order=True)
+class Link:
+    """The thing of the plan that an item stands for, such as ("wire", "W4.return")."""
+
+    kind: Literal["wire", "part", "place", "stud", "finding"]
+    id: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Item:
+    """What all drawn things have: a layer, and the thing they stand for."""
+
+    layer: Layer = "symbols"
+    of: Link | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Polyline(Item):
+    """An open line through two points or more."""
+
+    points: tuple[Point, ...]
+    pen: Pen = SYMBOL
+
+    def box(self) -> Box:
+        """Return the box of the inked line."""
+        return box_of_points(self.points, self.pen.width / 2)
+
+    def placed(self, place: Placement) -> "Polyline":
+        """Return the line as part of a placed sign."""
+        return replace(self, points=tuple(map(place.point, self.points)))
+
+
+@dataclass(frozen=True, slots=True)
+class Polygon(Item):
+    """A closed shape, filled, outlined or both."""
+
+    points: tuple[Point, ...]
+    fill: Token | None = None
+    pen: Pen | None = None
+
+    def box(self) -> Box:
+        """Return the box of the inked shape."""
+        return box_of_points(self.points, self.pen.width / 2 if self.pen else 0.0)
+
+    def placed(self, place: Placement) -> "Polygon":
+        """Return the shape as part of a placed sign."""
+        return replace(self, points=tuple(map(place.point, self.points)))
+
+
+def rectangle(
+    left: float,
+    top: float,
+    width: float,
+    height: float,
+    *,
+    fill: Token | None = None,
+    pen: Pen | None = SYMBOL,
+    layer: Layer = "symbols",
+    of: Link | None = None,
+) -> Polygon:
+    """Return an upright rectangle."""
+    right, bottom = left + width, top + height
+    corners = ((left, top), (right, top), (right, bottom), (left, bottom))
+    return Polygon(corners, fill, pen, layer=layer, of=of)
+
+
+@dataclass(frozen=True, slots=True)
+class Circle(Item):
+    """A circle, filled, outlined or both."""
+
+    centre: Point
+    radius: float
+    fill: Token | None = None
+    pen: Pen | None = SYMBOL
+
+    def box(self) -> Box:
+        """Return the box of the inked circle."""
+        return box_of_points((self.centre,), self.radius + (self.pen.width / 2 if self.pen else 0.0))
+
+    def placed(self, place: Placement) -> "Circle":
+        """Return the circle as part of a placed sign."""
+        return replace(self, centre=place.point(self.centre), radius=self.radius * place.scale)
+
+
+@dataclass(frozen=True, slots=True)
+class Arc(Item):
+    """Part of a circle, from `start_deg` clockwise over `sweep_deg`; 0° points right, 90° down."""
+
+    centre: Point
+    radius: float
+    start_deg: float
+    sweep_deg: float
+    pen: Pen = SYMBOL
+
+    def box(self) -> Box:
+        """Return the box of the whole circle, which is never too small."""
+        return box_of_points((self.centre,), self.radius + self.pen.width / 2)
+
+    def placed(self, place: Placement) -> "Arc":
+        """Return the arc as part of a placed sign."""
+        start = self.start_deg + self.sweep_deg if place.mirrored else self.start_deg
+        return replace(
+            self,
+            centre=place.point(self.centre),
+            radius=self.radius * place.scale,
+            start_deg=place.angle(start) % 360.0,
+        )
+
+
+@dataclass(frozen=True, slots=True)
+class Text(Item):
+    """One line of text; `at` is on the base line, at the left, middle or right as `anchor` says.
+
+    `upright=False` turns it to read upwards, for axes and dimensions. `backed` lays paper under it.
+    """
+
+    at: Point
+    text: str
+    size: float = 3.0
+    weight: Weight = 400
+    anchor: Anchor = "start"
+    ink: Token = "ink"
+    mono: bool = False
+    upright: bool = True
+    backed: bool = False
+    layer: Layer = field(default="text", kw_only=True)
+
+    def __post_init__(self) -> None:
+        object.__setattr__(self, "text", clean(self.text))
+
+    @property
+    def width(self) -> float:
+        """How far the text runs. [mm]"""
+        return text_width_mm(self.text, self.size, self.weight, self.mono)
+
+    def box(self) -> Box:
+        """Return the box of the letters, with the paper laid under them, if any."""
+        above, below = text_reach_mm(self.text, self.size, self.weight, self.mono)
+        start = {"start": 0.0, "middle": -self.width / 2, "end": -self.width}[self.anchor]
+        (x, y), end = self.at, start + self.width
+        box = Box(x + start, y - above, x + end, y + below)
+        if not self.upright:
+            box = Box(x - above, y - end, x + below, y - start)
+        return box.grown(BACKING_MM) if self.backed else box
+
+
+Shape = Polyline | Polygon | Circle | Arc
+
+
+@dataclass(frozen=True, slots=True)
+class Slot:
+    """A place for a text in a sign. The text stays level however the sign is turned.
+
+    `at` is the middle of the capitals' height; `default` is shown if the symbol gives no value.
+    """
+
+    name: str
+    at: Point
+    default: str = ""
+    size: float = 2.9
+    weight: Weight = 400
+    anchor: Anchor = "middle"
+    ink: Token = "ink"
+
+
+@dataclass(frozen=True, slots=True)
+class Sign:
+    """A sign of the drawing language, in its own coordinates around (0, 0)."""
+
+    name: str
+    title: str
+    shapes: tuple[Shape, ...]
+    terminals: Mapping[str, Point]
+    slots: tuple[Slot, ...] = ()
+
+    def box(self) -> Box:
+        """Return the box of the shapes, slots left out."""
+        return box_of_boxes(shape.box() for shape in self.shapes)
+
+
+#: No letter on a sheet is smaller, so that it still reads when A3 is printed on A4. [mm]
+SMALLEST_TYPE_MM = 2.5
+
+
+@dataclass(frozen=True, slots=True)
+class Symbol(Item):
+    """A sign placed on the sheet, with the texts for its slots."""
+
+    sign: Sign
+    at: Point
+    turn: Turn = 0
+    mirrored: bool = False
+    scale: float = 1.0
+    values: tuple[tuple[str, str], ...] = ()
+
+    @property
+    def place(self) -> Placement:
+        """How the sign comes to lie on the sheet."""
+        return Placement(self.at, self.turn, self.mirrored, self.scale)
+
+    def terminal(self, name: str) -> Point:
+        """Return where a terminal of the sign lies on the sheet."""
+        return self.place.point(self.sign.terminals[name])
+
+    def shapes(self) -> tuple[Shape, ...]:
+        """Return the shapes as they lie on the sheet."""
+        return tuple(replace(shape.placed(self.place), layer=self.layer) for shape in self.sign.shapes)
+
+    def texts(self) -> tuple[Text, ...]:
+        """Return the texts of the filled slots as they lie on the sheet."""
+        given = dict(self.values)
+        filled = ((slot, given.get(slot.name, slot.default)) for slot in self.sign.slots)
+        return tuple(self._slot_text(slot, text) for slot, text in filled if text)
+
+    def _slot_text(self, slot: Slot, text: str) -> Text:
+        x, y = self.place.point(slot.at)
+        size = max(slot.size * self.scale, SMALLEST_TYPE_MM)
+        turned = self.mirrored != (self.turn == 180)
+        anchor: Anchor = slot.anchor
+        if turned and slot.anchor != "middle":
+            anchor = "end" if slot.anchor == "start" else "start"
+        base_line = y + CAP_HEIGHT_EM * size / 2
+        return Text((x, base_line), text, size, slot.weight, anchor, slot.ink, layer=self.layer, of=self.of)
+
+    def box(self) -> Box:
+        """Return the box of shapes and texts."""
+        return box_of_boxes(item.box() for item in (*self.shapes(), *self.texts()))
+
+
+@dataclass(frozen=True, slots=True)
+class Wire(Item):
+    """A conductor: a core in one or two colours with an outline; without colours a plain ink line.
+
+    `gaps` are the stretches left open where it passes another wire, as distances from its first point.
+    """
+
+    points: tuple[Point, ...]
+    core: float
+    colours: tuple[Token, ...] = ()
+    dash: tuple[float, ...] = ()
+    gaps: tuple[tuple[float, float], ...] = ()
+    layer: Layer = field(default="wires", kw_only=True)
+
+    @property
+    def half_width(self) -> float:
+        """From the middle to the outer edge of the outline. [mm]"""
+        return self.core / 2 + (WIRE_OUTLINE_MM if self.colours else 0.0)
+
+    @property
+    def bands(self) -> tuple[float, float]:
+        """Pattern of the second colour: drawn and left out, from the first point. [mm]"""
+        return EARTH_DASH_MM if set(self.colours) == {"GN", "YE"} else SECOND_COLOUR_DASH_MM
+
+    def box(self) -> Box:
+        """Return the box of the outline."""
+        return box_of_points(self.points, self.half_width)
+
+    def pieces(self) -> list[tuple[float, tuple[Point, ...]]]:
+        """Return the drawn pieces between gaps, each with its distance from the first point."""
+        if not self.gaps:
+            return [(0.0, self.points)]
+        edges = [0.0, *(edge for gap in sorted(self.gaps) for edge in gap), length_along(self.points)]
+        pairs = zip(edges[::2], edges[1::2], strict=True)
+        return [(start, cut_out(self.points, start, end)) for start, end in pairs if end > start]
+
+
+Drawn = Shape | Text | Symbol | Wire
+
+
+def texts_of(item: Drawn) -> tuple[Text, ...]:
+    """Return the texts that an item shows."""
+    if isinstance(item, Symbol):
+        return item.texts()
+    return (item,) if isinstance(item, Text) else ()
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Sheet:
+    """One sheet of paper and all that stands on it."""
+
+    width: float
+    height: float
+    title: str
+    description: str
+    items: tuple[Drawn, ...]
+
+    def in_layer(self, layer: Layer) -> tuple[Drawn, ...]:
+        """Return the items of one layer, in the order in which they are drawn."""
+        return tuple(item for item in self.items if item.layer == layer)

@@ -1,0 +1,167 @@
+"""Signs with contacts: switches, relays, selectors. All drawn at rest.
+
+At rest means: engine off, doors shut, relays dropped out, nobody's hand on a switch.
+
+Source: drawn by us after IEC 60617 (from memory; check against a licensed copy), on a 2.5 mm module.
+"""
+
+from functools import cache
+
+from loomwright.drawing.geometry import Point
+from loomwright.drawing.ink import LINKAGE, MOVING_CONTACT, SYMBOL, THIN
+from loomwright.drawing.scene import Circle, Polygon, Polyline, Shape, Sign, Slot, rectangle
+
+#: Radius of a terminal and of a contact's two ends. [mm]
+TERMINAL_RADIUS = 0.9
+_TOP, _BOTTOM = (0.0, -5.0), (0.0, 5.0)
+_ENDS = {"in": _TOP, "out": _BOTTOM}
+
+
+def terminal_circle(at: Point) -> Circle:
+    """Return the small open circle of a terminal."""
+    return Circle(at, TERMINAL_RADIUS, fill="paper")
+
+
+def _open_contact() -> tuple[Shape, ...]:
+    blade = Polyline((_BOTTOM, (-4.2, -4.0)), MOVING_CONTACT)
+    return blade, terminal_circle(_TOP), terminal_circle(_BOTTOM)
+
+
+def _hand(reach: float = 6.0, start: float = -2.1) -> tuple[Shape, ...]:
+    """Return the dashed actuator to the left, ending in the bracket of a hand."""
+    foot = -reach + 1.0
+    bracket = ((foot, -1.6), (-reach, -1.6), (-reach, 1.6), (foot, 1.6))
+    return Polyline(((start, 0.0), (-reach, 0.0)), LINKAGE), Polyline(bracket)
+
+
+def _acted_by(letters: str, half_width: float) -> tuple[tuple[Shape, ...], Slot]:
+    """Return a box with letters to the left of a contact, joined to its blade by a dashed line."""
+    right = -4.2
+    left = right - 2 * half_width
+    box = rectangle(left, -1.9, 2 * half_width, 3.8, fill="paper")
+    return (Polyline(((-2.1, 0.0), (right, 0.0)), LINKAGE), box), Slot(
+        "act", (right - half_width, 0.0), letters
+    )
+
+
+def _acted_contact(name: str, title: str, letters: str, half_width: float = 1.9) -> Sign:
+    shapes, slot = _acted_by(letters, half_width)
+    return Sign(name, title, (*_open_contact(), *shapes), _ENDS, (slot,))
+
+
+SWITCH = Sign("switch", "switch, by hand", (*_open_contact(), *_hand()), _ENDS)
+#: The triangle on the linkage says that it springs back.
+PUSH = Sign(
+    "push",
+    "push, springs back",
+    (*_open_contact(), *_hand(7.5), Polygon(((-5.2, 0.0), (-3.6, -0.9), (-3.6, 0.9)), "paper", SYMBOL)),
+    _ENDS,
+)
+PANEL_CONTACT = Sign(
+    "panel_contact",
+    "output of a control panel",
+    (
+        Polyline(((0.0, 3.75), (-2.9, -3.0)), MOVING_CONTACT),
+        terminal_circle((0.0, -3.75)),
+        terminal_circle((0.0, 3.75)),
+        *_hand(4.4, -1.5),
+    ),
+    {"in": (0.0, -3.75), "out": (0.0, 3.75)},
+)
+BREAKER = Sign(
+    "breaker",
+    "breaker, can be reset",
+    (
+        Polyline((_BOTTOM, (-4.2, -4.0)), MOVING_CONTACT),
+        Polyline(((-1.1, -6.1), (1.1, -3.9))),
+        Polyline(((1.1, -6.1), (-1.1, -3.9))),
+        terminal_circle(_BOTTOM),
+        *_hand(),
+    ),
+    _ENDS,
+)
+RELAY_CONTACT = Sign("relay_contact", "contact of a relay", _open_contact(), {**_ENDS, "link": (-2.1, 0.0)})
+RELAY_CONTACT_SHUT = Sign(
+    "relay_contact_shut",
+    "contact of a relay, shut at rest",
+    (
+        Polyline((_TOP, (2.4, -5.0))),
+        Polyline((_BOTTOM, (1.9, -6.2)), MOVING_CONTACT),
+        terminal_circle(_TOP),
+        terminal_circle(_BOTTOM),
+    ),
+    {**_ENDS, "link": (0.95, -0.6)},
+)
+RELAY_COIL = Sign(
+    "relay_coil",
+    "relay coil",
+    (rectangle(-3.75, -2.5, 7.5, 5.0, fill="paper"), Polyline(((-3.75, 2.5), (3.75, -2.5)))),
+    {"in": (0.0, -2.5), "out": (0.0, 2.5), "link": (3.75, 0.0)},
+)
+#: The second stroke says that it stays as it was put.
+RELAY_COIL_LATCHING = Sign(
+    "relay_coil_latching",
+    "relay coil, latching",
+    (
+        *RELAY_COIL.shapes,
+        Polyline(((-3.75, -2.5), (3.75, 2.5))),
+    ),
+    RELAY_COIL.terminals,
+)
+SENSING = Sign(
+    "sensing",
+    "senses voltage",
+    (rectangle(-5.0, -3.75, 10.0, 7.5, fill="paper"),),
+    {"in": (0.0, -3.75), "out": (0.0, 3.75), "link": (5.0, 0.0)},
+    (Slot("act", (0.0, 0.0), "U >", 3.0),),
+)
+PRESSURE_SWITCH = _acted_contact("pressure_switch", "pressure switch", "p")
+THERMOSTAT = _acted_contact("thermostat", "thermostat", "θ")
+
+
+@cache
+def selector(positions: int, spacing: float = 5.0, rests: int | None = None) -> Sign:
+    """Return a selector: common terminal below, positions side by side above.
+
+    Parameters
+    ----------
+    positions : int
+        How many; their terminals are "1", "2" ... from the left, the other one is "common".
+    spacing : float
+        From one position to the next. [mm]
+    rests : int | None
+        Position at which it is drawn, from 1; None: between all, joined to nothing.
+    """
+    tops = [((place - (positions - 1) / 2) * spacing, -5.0) for place in range(positions)]
+    end = tops[rests - 1] if rests else (-spacing / 2 if positions % 2 else 0.0, -3.9)
+    blade = Polyline((_BOTTOM, end), MOVING_CONTACT)
+    circles = (terminal_circle(at) for at in (*tops, _BOTTOM))
+    terminals = {str(place + 1): at for place, at in enumerate(tops)}
+    return Sign(
+        f"selector_{positions}_{spacing:g}_{rests or 'off'}",
+        "selector" if positions > 2 else "change-over contact",
+        (blade, *circles),
+        {"common": _BOTTOM, **terminals, "link": ((end[0]) / 2, 0.0)},
+    )
+
+
+CHANGE_OVER = selector(2, rests=1)
+TWO_WAY = Sign(
+    "two_way",
+    "two-way switch, by hand",
+    (*CHANGE_OVER.shapes, *_hand(7.0, -1.4)),
+    {"com": _BOTTOM, "a": (-2.5, -5.0), "b": (2.5, -5.0)},
+)
+INTERMEDIATE = Sign(
+    "intermediate",
+    "intermediate switch",
+    (
+        Polyline(((-2.5, -5.0), (-2.5, 5.0)), MOVING_CONTACT),
+        Polyline(((2.5, -5.0), (2.5, 5.0)), MOVING_CONTACT),
+        Polyline(((-2.5, -5.0), (2.5, 5.0)), THIN),
+        Polyline(((2.5, -5.0), (-2.5, 5.0)), THIN),
+        *(terminal_circle((x, y)) for x in (-2.5, 2.5) for y in (-5.0, 5.0)),
+        *_hand(7.5, -2.5),
+    ),
+    {"a1": (-2.5, -5.0), "b1": (2.5, -5.0), "a2": (-2.5, 5.0), "b2": (2.5, 5.0)},
+)
