@@ -206,14 +206,14 @@ class YamlReader:
                 parent.key = None
         elif parent.is_map:
             parent.awaits_value = True
-            if self._can_name(parent, node):
+            if self._can_name(node, parent):
                 parent.key = node
         else:
             if is_empty(node):
                 self._note(node.line, node.column, self._path(), EMPTY_ITEM)
             parent.items.append(node)
 
-    def _can_name(self, parent: _Open, node: Node) -> TypeGuard[Scalar]:
+    def _can_name(self, node: Node, parent: _Open) -> TypeGuard[Scalar]:
         """Tell whether a node can name an entry of its map; note why not."""
         if not isinstance(node, Scalar):
             self._note(node.line, node.column, self._path(), _NAME_NOT_TEXT)

@@ -9,6 +9,8 @@ from __future__ import annotations
 
 import yaml
 
+from loomwright.plan.nodes import TOO_DEEP
+
 #: Line and column from 1, and what to say.
 Complaint = tuple[int, int, str]
 
@@ -83,6 +85,8 @@ def _in_brackets(opened: yaml.Mark, stopped: yaml.Mark, text: str) -> Complaint:
 def _at_token(problem: str, context: str, line: _Line) -> str:
     """Say what is amiss with the thing that begins where the parser stopped."""
     character = line.rest[:1]
+    if "nesting" in problem:
+        return TOO_DEEP
     if "cannot start any token" in problem:
         return f'a value can\'t begin with {character}. Put it in quotes: "{_short(line.rest)}"'
     if "alias" in context or "anchor" in context:
@@ -111,6 +115,8 @@ def _no_value(character: str, line: _Line) -> str:
         return "the text ends inside brackets. Close every { with } and every [ with ]."
     if character in ("}", "]"):
         return f"no bracket is open that this {character} could close."
+    if line.rest.startswith("..."):
+        return 'nothing stands before this "...". A plan begins with the line loomwright: 1'
     if character == ",":
         return "a value is missing before this comma. Text that begins with a comma goes in quotes."
     return f"a value can't begin with {character}. {_QUOTES}"
