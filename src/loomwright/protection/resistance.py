@@ -77,8 +77,37 @@ def conductor_resistance(
     ----------
     IEC 60228, Tables 2 and 3; IEC 60028, linear rule; ASTM B258.
     """
-    per_km, _source, _says = _ohm_per_km_20(area_mm2, conductors)
-    return per_km * length_m / 1000.0 * temperature_factor(temp_c)
+    return run_resistance(area_mm2, length_m, temp_c, conductors)[0]
+
+
+def run_resistance(
+    area_mm2: float, length_m: float, temp_c: float = 20.0, conductors: str = "iec_60228_class_5"
+) -> tuple[float, Source]:
+    """Return what `conductor_resistance` does, with the source of its table value.
+
+    Parameters
+    ----------
+    area_mm2, length_m, temp_c, conductors
+        As for `conductor_resistance`. [mm², m, °C]
+
+    Returns
+    -------
+    float, Source
+        Resistance end to end [Ω], and the table.
+
+    Raises
+    ------
+    OutOfTableError
+        Size or kind of conductor is not held.
+
+    Examples
+    --------
+    >>> ohm, source = run_resistance(6.0, 5.0)
+    >>> source.work
+    'IEC 60228'
+    """
+    per_km, source, _says = _ohm_per_km_20(area_mm2, conductors)
+    return per_km * length_m / 1000.0 * temperature_factor(temp_c), source
 
 
 def resistance_steps(
