@@ -6,6 +6,7 @@ its error texts, the JSON Schema and the manual page.
 
 from __future__ import annotations
 
+import keyword
 from collections.abc import Callable
 from dataclasses import MISSING, dataclass, field, fields
 from functools import cache, partial
@@ -187,7 +188,7 @@ def columns(record: type) -> dict[str, Column]:
 
 def attribute(name: str) -> str:
     """Return the attribute for a field name; only words that Python keeps for itself differ."""
-    return f"{name}_" if name in ("return", "from") else name
+    return f"{name}_" if keyword.iskeyword(name) else name
 
 
 def default_of(record: type, name: str) -> Any:
@@ -199,9 +200,11 @@ def default_of(record: type, name: str) -> Any:
 # --- the kinds ---------------------------------------------------------------------------------------
 
 
-def amount(unit: str, *, auto: bool = False, none: bool = False, signed: bool = False) -> Typed:
-    """Return the kind of a quantity in `unit`."""
-    read = partial(scalars.quantity, unit=unit, auto=auto, none=none, signed=signed)
+def amount(
+    unit: str, *, auto: bool = False, none: bool = False, signed: bool = False, zero: bool = True
+) -> Typed:
+    """Return the kind of a quantity in `unit`; negative if `signed`, above zero if not `zero`."""
+    read = partial(scalars.quantity, unit=unit, auto=auto, none=none, signed=signed, zero=zero)
     says = ("%" if unit == "fraction" else unit) + (" or auto" if auto else "") + (" or none" if none else "")
     return Typed(says, read, scalars.UNITS[unit].example)
 
@@ -219,6 +222,7 @@ def by(value: Typed, axis: str) -> By:
 
 TEXT = Typed("text", str, "...")
 COUNT = Typed("count", scalars.count, "6")
+AT_LEAST_ONE = Typed("count", scalars.at_least_one, "6")
 NUMBER = Typed("number", scalars.number, "1.2")
 MONEY = Typed("money", scalars.money, "48.50")
 COORDINATE = Typed("coordinate", scalars.coordinate, "0.60")
@@ -233,9 +237,10 @@ FUSE_TYPE = words(" ".join(forms.FUSE_TYPES))
 REGION = words("uk eu na au nz")
 
 AMPS, VOLTS, OHMS, WATTS = amount("A"), amount("V"), amount("Ω"), amount("W")
-AMP_HOURS, METRES, AREA, TIME = amount("Ah"), amount("m"), amount("mm²"), amount("s")
+AMP_HOURS, METRES, TIME = amount("Ah", zero=False), amount("m"), amount("s")
+AREA, AUTO_AREA = amount("mm²", zero=False), amount("mm²", auto=True, zero=False)
 CELSIUS, MASS, LITRES, SHARE = amount("°C"), amount("kg"), amount("l"), amount("fraction")
-AUTO_METRES, AUTO_AREA = amount("m", auto=True), amount("mm²", auto=True)
+AUTO_METRES = amount("m", auto=True)
 
 RUNNING = Typed("running", forms.running, "4.2 A")
 START = Typed("start", forms.start, "14 A for 80 ms")

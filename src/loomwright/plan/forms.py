@@ -134,7 +134,7 @@ def fuse(text: str) -> tuple[Fuse, ...] | Word:
 
 def fuse_rating(text: str) -> Amount:
     """Read the rating of a fuse."""
-    return quantity(text, "A", auto=True)
+    return quantity(text, "A", auto=True, zero=False)
 
 
 def fuse_type(text: str | None) -> str | None:

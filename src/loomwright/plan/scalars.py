@@ -177,7 +177,9 @@ def nearest(word: str, known: Sequence[str]) -> str:
 
 
 @lru_cache(maxsize=8192)
-def quantity(text: str, unit: str, auto: bool = False, none: bool = False, signed: bool = False) -> Amount:
+def quantity(
+    text: str, unit: str, auto: bool = False, none: bool = False, signed: bool = False, zero: bool = True
+) -> Amount:
     """Read a quantity, a range, `unknown`, and `auto` or `none` where the field takes them.
 
     Raises
@@ -190,9 +192,13 @@ def quantity(text: str, unit: str, auto: bool = False, none: bool = False, signe
         return word
     entry = UNITS[unit]
     if ".." in text:
-        return _range(text, entry, signed)
-    value = _one(text, entry, signed)
-    return Quantity(value, value, unit, text)
+        read = _range(text, entry, signed)
+    else:
+        value = _one(text, entry, signed)
+        read = Quantity(value, value, unit, text)
+    if not zero and read.low <= 0.0:
+        raise Misread(f'"{text}" has to be above zero. Write it like {entry.example}.')
+    return read
 
 
 def _word(text: str, auto: bool, none: bool) -> Word | None:
@@ -355,6 +361,14 @@ def yes_no(text: str) -> bool | Word:
     value = _YES_NO.get(text.lower())
     if value is None:
         raise Misread(f'"{text}" is neither yes nor no. Write yes, no or unknown.')
+    return value
+
+
+def at_least_one(text: str) -> int | Word:
+    """Read a whole number from 1 to 500, or `unknown`."""
+    value = count(text)
+    if isinstance(value, int) and not 1 <= value <= 500:
+        raise Misread(f'"{text}" has to be from 1 to 500.')
     return value
 
 

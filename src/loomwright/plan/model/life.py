@@ -7,7 +7,6 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 
 from loomwright.plan.columns import (
-    AMP_HOURS,
     AMPS,
     AREA,
     CELSIUS,
@@ -96,7 +95,7 @@ class Season(Entry):
     hook_up: HookUp = column(HOOK_UP, "none", says="how often on mains")
     nights: Amount = column(NUMBER, "7", says="nights per week in the van")
     loads: Mapping[str, Use] = column(map_of(INNER_PART, USE), says="per day of use")
-    total: Amount | None = column(AMP_HOURS, otherwise="sum", says="states the day's sum instead")
+    total: Amount | None = column(amount("Ah"), otherwise="sum", says="states the day's sum instead")
     rooms: Amount | None = column(CELSIUS, says="inside temperature kept")
     like: str | None = column(SEASON, says="as another season, with the changes given here")
 

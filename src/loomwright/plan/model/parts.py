@@ -9,9 +9,9 @@ from loomwright.plan.columns import (
     AMP_HOURS,
     AMPS,
     AREA,
+    AT_LEAST_ONE,
     BREAKER,
     CELSIUS,
-    COUNT,
     CRITERION,
     DEGREES,
     FUSE,
@@ -118,7 +118,7 @@ class Part(Entry):
     voltage: Amount | None = column(
         VOLTS, otherwise="system or mains", says="voltage class; a range is permitted"
     )
-    count: int | Word = column(COUNT, "1", says="how many alike, wired as one")
+    count: int | Word = column(AT_LEAST_ONE, "1", says="how many alike, wired as one")
     mass: Amount = column(MASS, "unknown", says="of each")
     price: Amount = column(MONEY, "unknown", says="of each")
     heat: Amount = column(WATTS, "unknown", says="heat given off, each")
@@ -224,8 +224,8 @@ class Part(Entry):
     probe: str = column(
         words("none input fitted"), "none", says="input: could take a temperature probe, none is fitted"
     )
-    start_on: tuple[str, ...] | Word = column(
-        list_of(CRITERION, doubt=True), says="what it starts on; several: all must hold"
+    start_on: tuple[str, ...] | None = column(
+        list_of(CRITERION, doubt=True), says="what it starts on; several: all must hold; None: unknown"
     )
     input_min: Amount = column(VOLTS, "unknown", says="least input")
     regulation: str | None = column(words("pwm mppt"), says="of a solar regulator")
@@ -251,9 +251,9 @@ class Part(Entry):
         AMPS, "unknown", says="inverter_charger: charges with; 0 A: a transfer relay only"
     )
     # boxes, contacts
-    ways: int | Word | None = column(COUNT, says="ways of a box")
-    pins: int | Word | None = column(COUNT, says="pins of a plug or socket")
-    poles: int | Word = column(COUNT, "1", says="poles of a switch")
+    ways: int | Word | None = column(AT_LEAST_ONE, says="ways of a box")
+    pins: int | Word | None = column(AT_LEAST_ONE, says="pins of a plug or socket")
+    poles: int | Word = column(AT_LEAST_ONE, "1", says="poles of a switch")
     fuse_type: str | Word = column(FUSE_TYPE, "blade", says="what the box takes")
     main_fuse: Fuses = column(FUSE, "none", says="before all ways")
     minus_rail: YesNo = column(YES_NO, "no", says="the box carries a minus bar, `P1.minus`")

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 
 from loomwright.plan.columns import (
     AMPS,
+    AT_LEAST_ONE,
     CELSIUS,
     COLOUR,
     COORDINATE,
@@ -134,7 +135,7 @@ class Basis(Entry):
     )
     insulation: str = column(TEXT, "PVC 70 °C", says="where neither wire, path nor place says")
     temperature: Amount = column(CELSIUS, "30 °C", says="of the air, where nothing else says")
-    bundle: int | Word = column(COUNT, "1", says="loaded cores lying together, where nothing else says")
+    bundle: int | Word = column(AT_LEAST_ONE, "1", says="loaded cores lying together, where nothing else says")
     copper: Amount | None = column(
         CELSIUS, otherwise="worked out", says="pins the copper temperature for drops"
     )

@@ -7,12 +7,12 @@ from dataclasses import dataclass
 
 from loomwright.plan.columns import (
     AMPS,
+    AT_LEAST_ONE,
     AUTO_AREA,
     AUTO_METRES,
     BREAKER,
     CELSIUS,
     COLOUR,
-    COUNT,
     ENDS,
     FUSE,
     FUSE_TYPE,
@@ -118,10 +118,10 @@ class Run(Entry):
         says="`PVC 70 °C` `XLPE 90 °C` `automotive 105 °C` `automotive 125 °C` `silicone 180 °C`",
     )
     conductor: str = column(words("flexible stranded solid"), "flexible", says="how the copper is built")
-    cores: int | Word | None = column(COUNT, otherwise="1, mains 3", says="cores of the cable")
+    cores: int | Word | None = column(AT_LEAST_ONE, otherwise="1, mains 3", says="cores of the cable")
     temperature: Amount | None = column(CELSIUS, otherwise="path, place, basis", says="stated outright")
     bundle: int | Word | None = column(
-        COUNT, otherwise="path, place, basis", says="loaded cores lying together"
+        AT_LEAST_ONE, otherwise="path, place, basis", says="loaded cores lying together"
     )
     colour: str | None = column(
         COLOUR, otherwise="by function", says="IEC 60757 letters: RD, BK, RDBU; GNYE only for PE"
@@ -146,7 +146,7 @@ class Run(Entry):
 class FuseEntry(Entry):
     """The long form of a fuse; it becomes a `values.Fuse`."""
 
-    rating: Amount = column(amount("A", auto=True), needed=True, says="rated current")
+    rating: Amount = column(amount("A", auto=True, zero=False), needed=True, says="rated current")
     type: str | Word | None = column(FUSE_TYPE, otherwise="by the box, else unknown", says="what is put in")
     at: str = column(
         TEXT, "from", says="`from` `to` `both`, or a part in `through`: on its side towards `to`"
