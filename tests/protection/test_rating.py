@@ -99,6 +99,7 @@ def test_a_building_bundle_is_counted_in_circuits():
         (0.35, "vde_0298_4", 70.0, "below what DIN VDE 0298-4 holds: 0.5, 0.75"),
         (0.5, "abyc_e11", 105.0, "less copper than AWG"),
         (0.55, "abyc_e11", 105.0, "less copper than AWG 18"),
+        (2.5, "vde_0298_4", 60.0, "60 is below what DIN VDE 0298-4 holds: 70"),
         (2.5, "bs_7671", 60.0, "60 is below what BS 7671 holds"),
         (2.5, "maker", 70.0, 'no current table "maker"; held: vde_0298_4'),
     ],

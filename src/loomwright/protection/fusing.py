@@ -140,12 +140,12 @@ def fuse_shortfall(
 
     Parameters
     ----------
-    rating_a : float
-        The fuse. [A]
-    lasting_a, start_a, start_s, fill : float
-        As for `smallest_fuse`. [A, A, s, ratio]
+    rating_a, lasting_a : float
+        The fuse, and its largest lasting current. [A]
     type : str
         Type of fuse.
+    start_a, start_s, fill : float
+        As for `smallest_fuse`. [A, s, ratio]
 
     Returns
     -------
@@ -175,12 +175,12 @@ def fuse_steps(
 
     Parameters
     ----------
-    rating_a : float
-        The fuse. [A]
-    lasting_a, start_a, start_s : float
-        As for `smallest_fuse`. [A, A, s]
+    rating_a, lasting_a : float
+        The fuse, and its largest lasting current. [A]
     type : str
         Type of fuse.
+    start_a, start_s : float
+        As for `smallest_fuse`. [A, s]
 
     Returns
     -------

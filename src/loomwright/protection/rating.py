@@ -13,6 +13,7 @@ from __future__ import annotations
 import math
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass
+from functools import lru_cache
 from types import MappingProxyType
 
 from loomwright.errors import OutOfTableError
@@ -90,7 +91,20 @@ def cable_rating(
     """
     if table not in _RULES:
         raise OutOfTableError(f'no current table "{table}"; held: {", ".join(TABLES)}')
-    where = _Where(area_mm2, insulation_c, ambient_c, max(bundled, 1), engine_space)
+    return _rated(table, _Where(area_mm2, insulation_c, ambient_c, max(bundled, 1), engine_space))
+
+
+@dataclass(frozen=True, slots=True)
+class _Where:
+    area_mm2: float
+    insulation_c: float
+    ambient_c: float
+    bundled: int
+    engine_space: bool
+
+
+@lru_cache(maxsize=4096)  # the same few cables are asked for again and again while sizes are chosen
+def _rated(table: str, where: _Where) -> Rating:
     start, bundle, ambient = _RULES[table](where)
     factors = (start, bundle, ambient)
     amps = start.value * bundle.value * ambient.value
@@ -108,26 +122,18 @@ def cable_rating(
     return Rating(amps, f"{basis} × {ambient.value:.2f} ({ambient.says})", (*factors, product))
 
 
-@dataclass(frozen=True, slots=True)
-class _Where:
-    area_mm2: float
-    insulation_c: float
-    ambient_c: float
-    bundled: int
-    engine_space: bool
-
-
 _Factors = tuple[Step, Step, Step]
 
 
 def _vde_0298_4(where: _Where) -> _Factors:
     row = row_at_or_below(vde_0298_4.FREE_AIR_A, where.area_mm2, "DIN VDE 0298-4")
+    column_c = row_at_or_below((70.0,), where.insulation_c, "DIN VDE 0298-4")
     says = f"{row:g} mm², PVC 70 °C, single in free air at 30 °C"
-    if where.insulation_c > 70.0:
+    if where.insulation_c > column_c:
         says += f"; {where.insulation_c:g} °C insulation starts from the same amperes"
     start = looked_up("I_0", vde_0298_4.FREE_AIR_A[row], "A", vde_0298_4.FREE_AIR_SOURCE, says)
     cold = where.ambient_c < derating.TABLE_AMBIENT_C  # hotter insulation is still no worse than PVC
-    max_c = min(where.insulation_c, 70.0) if cold else where.insulation_c
+    max_c = column_c if cold else where.insulation_c
     return start, _grouping(where.bundled, derating.GROUPING_SOURCE), _ambient(where, max_c)
 
 
