@@ -4,8 +4,10 @@
 
 Such a network has a high and a low answer until the two meet at the most it can deliver; beyond that it has
 none. Only the high one is wanted. Newton's method from the volts with nothing drawn runs down to it without
-passing it (the sums are convex and `z` is never negative where the loads share a return), and what it finds
-is accepted only if it is stable, which no low answer is.
+passing it: the sums are convex, and `z` is never negative where the loads share a return. What it finds has
+to be stable, which no low answer is. With nothing above zero off the diagonal of the slope that is so if
+growing demands make every current grow (an M-matrix), and where that is lost on the way down there is no
+answer; otherwise the eigenvalues tell, and on the way down the sign of their product.
 
 `more` is the part of a converter: what its input draws by what its output delivers.
 
@@ -21,6 +23,8 @@ from loomwright.circuit.linear import Floats
 
 #: Newton steps before the search gives up; near the limit it needs about twenty. [-]
 STEPS = 60
+#: Off the diagonal of a slope, what is not more than this above zero is zero. [-]
+ROUNDING = 1e-9
 #: Steps of plain substitution before a case goes to Newton's method. [-]
 QUICK_STEPS = 25
 
@@ -62,6 +66,7 @@ def settle(
         return None
     drawn: Floats = amps + watts / v0 if start_a is None else start_a
     unit = np.eye(len(v0))
+    sides = np.ones((len(v0), 2))
     for _ in range(STEPS):
         volts = v0 - z @ drawn
         if not np.all(volts > 0.0):
@@ -70,26 +75,19 @@ def settle(
         slope = unit - (power / volts**2)[:, None] * z
         if more is not None:
             slope -= more / volts[:, None]
+        sides[:, 0] = amps + power / volts - drawn
         try:
-            step = np.linalg.solve(slope, amps + power / volts - drawn)
+            step, growth = np.linalg.solve(slope, sides).T
         except np.linalg.LinAlgError:
+            return None
+        plain = np.all(slope <= unit + ROUNDING)
+        if not np.all(growth > 0.0) if plain else np.linalg.slogdet(slope).sign < 0.0:
             return None
         drawn = drawn + step
         if np.max(np.abs(z @ step), initial=0.0) < tolerance_v:
-            return drawn if np.all(v0 - z @ drawn > 0.0) and _stable(slope) else None
+            stable = plain or np.all(np.linalg.eigvals(slope).real > 0.0)
+            return drawn if stable and np.all(v0 - z @ drawn > 0.0) else None
     return None
-
-
-def _stable(slope: Floats) -> bool:
-    """Tell whether a little more demand draws just a little more current.
-
-    From no demand on, the slope can lose this only where high and low answer meet. Where nothing off its
-    diagonal is above zero, that every load falls when all demands grow is enough (M-matrix).
-    """
-    aside = slope - np.diag(np.diag(slope))
-    if np.all(aside <= 0.0):
-        return bool(np.all(np.linalg.solve(slope, np.ones(len(slope))) > 0.0))
-    return bool(np.all(np.linalg.eigvals(slope).real > 0.0))
 
 
 def settle_many(
