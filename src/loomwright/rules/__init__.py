@@ -1,1 +1,1 @@
-"""See the modules."""
+"""Rules: plan and assessment in, findings out. A rule compares; the sums are in `assessment` and below."""

@@ -1,0 +1,73 @@
+"""Default bands out of the tables, under the names that the plan uses."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+
+from loomwright.errors import OutOfTableError
+from loomwright.plan.values import Amount, Curve
+from loomwright.protection import fusing
+from loomwright.source import Source
+from loomwright.tables import awg, batteries, iec_60228
+from loomwright.tables.contacts import CONTACTS
+
+#: What kind of contact a closed passage of a part is. Others count as a switch.
+_CONTACT_OF = {
+    "plug": "pin",
+    "master_switch": "isolator",
+    "sensing_relay": "isolator",
+    "shunt": "isolator",
+    "control_panel": "switch",
+}
+
+
+def contact(name: str) -> tuple[float, float, Source]:
+    """Return the fresh band of a kind of joint, and its source. [Ω]"""
+    row = CONTACTS[name]
+    return row.fresh_ohm.low, row.fresh_ohm.high, row.source
+
+
+def contact_name(kind: str) -> str:
+    """Return the kind of contact that a part of this kind closes with."""
+    return _CONTACT_OF.get(kind, "switch")
+
+
+def usual_fuse_kind(rating_a: float | None) -> str:
+    """Return the fuse type taken where none is said: blade up to 30 A, bolted above."""
+    return fusing.usual_type(0.0 if rating_a is None else rating_a)
+
+
+def fuse(kind: str, rating_a: float) -> tuple[float, float, Source]:
+    """Return the cold resistance of a fuse as a band, and its source. [Ω]"""
+    band = fusing.fuse_resistance(kind, rating_a)
+    return band.low, band.high, fusing.fuse_resistance_source(kind, rating_a)
+
+
+def typed_fuse(fuses: Mapping[str, Curve] | None, kind: str, rating_a: float) -> Amount | None:
+    """Return the resistance that the plan's basis gives a fuse of this type and rating, None if it does not."""
+    curve = (fuses or {}).get(kind)
+    if curve is None:
+        return None
+    return next((ohm for rating, ohm in curve.points.items() if rating == rating_a), None)
+
+
+def breaks_a(kind: str, rating_a: float | None, volts: float) -> float | None:
+    """Return the breaking capacity of a fuse at these volts, None if not known. [A]"""
+    known = None if rating_a is None else fusing.breaking_capacity(kind, rating_a, volts)
+    return None if known is None else known[0]
+
+
+def charge_limit(chemistry: str, capacity_ah: float) -> tuple[float, float, Source]:
+    """Return the usual largest charging current of a battery as a band, and its source. [A]"""
+    try:
+        band = batteries.charge_limit(chemistry, capacity_ah)
+    except OutOfTableError:
+        band = batteries.charge_limit("agm", capacity_ah)
+    return band.low, band.high, batteries.CHARGE_SOURCE
+
+
+def conductor_source(conductors: str) -> Source:
+    """Return the source of the ohms per metre counted with."""
+    if conductors == "awg":
+        return awg.AWG_SOURCE
+    return iec_60228.CLASS_2_SOURCE if "class_2" in conductors else iec_60228.CLASS_5_SOURCE

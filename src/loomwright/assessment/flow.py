@@ -1,0 +1,210 @@
+"""Who feeds what, through which branches: the network of a standing of contacts, reduced to its ports."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from itertools import product
+
+import numpy as np
+from numpy.typing import NDArray
+
+from loomwright.circuit.network import Resistor, Source
+from loomwright.circuit.ports import PortLoads, Ports, reduce_to_ports
+from loomwright.plan.kinds import states
+from loomwright.plan.pieces import Wiring
+from loomwright.plan.values import Quantity
+
+from .loads import Port, system_volts
+from .network import Branch, vehicle_minus
+from .states import Contact, contacts_of, neighbours, reach, shortest, standing
+
+Floats = NDArray[np.float64]
+
+#: Posts of a running battery, per 12 V of its class (plan format, section 7). [V]
+POSTS_V = {"lead": 12.0, "lifepo4": 12.8}
+#: No more combinations of positions are tried than this.
+COMBINATIONS = 256
+
+
+@dataclass(frozen=True, slots=True)
+class Flow:
+    """A network reduced to its ports, with what is needed to tell where the current goes."""
+
+    branches: tuple[Branch, ...]
+    sources: tuple[Source, ...]
+    ports: tuple[Port, ...]
+    reduced: Ports
+    index: Mapping[str, int]
+
+    def feeder(self, k: int) -> str | None:
+        """Return the id of the source that carries most of port `k`, None if it is not fed."""
+        if not self.reduced.reached[k] or not self.sources:
+            return None
+        shares = np.abs(self.reduced.source_share[:, k])
+        return self.sources[int(np.argmax(shares))].id
+
+    def loads(self) -> PortLoads:
+        """Return the loads of all ports; what gives current counts as nothing here."""
+        return PortLoads(
+            np.array([0.0 if p.gives else p.amps for p in self.ports]),
+            np.array([0.0 if p.gives else p.watts for p in self.ports]),
+            np.array([0.0 if p.gives else p.siemens for p in self.ports]),
+        )
+
+
+def flow(branches: Sequence[Branch], sources: Sequence[Source], ports: Sequence[Port]) -> Flow:
+    """Reduce a network to its ports."""
+    resistors: list[Resistor] = [branch.resistor() for branch in branches]
+    reduced = reduce_to_ports(resistors, sources, [(port.plus, port.minus) for port in ports])
+    return Flow(
+        tuple(branches), tuple(sources), tuple(ports), reduced, {port.id: k for k, port in enumerate(ports)}
+    )
+
+
+def battery_class(wiring: Wiring, part_id: str) -> float:
+    """Return a battery's own voltage class, 12 or 24. [V]"""
+    part = wiring.parts[part_id]
+    volts = part.voltage.low if isinstance(part.voltage, Quantity) else system_volts(wiring.plan)
+    if part.kind == "battery" and part.joined == "series" and isinstance(part.count, int):
+        volts *= part.count
+    return 24.0 if volts > 18.0 else 12.0
+
+
+def posts_volts(wiring: Wiring, part_id: str) -> float:
+    """Return the volts counted with at the posts of a running battery. [V]"""
+    chemistry = "lifepo4" if wiring.parts[part_id].chemistry == "lifepo4" else "lead"
+    return POSTS_V[chemistry] * battery_class(wiring, part_id) / 12.0
+
+
+def is_battery(wiring: Wiring, part_id: str) -> bool:
+    """True for house and vehicle batteries."""
+    part = wiring.parts.get(part_id)
+    return part is not None and part.kind in ("battery", "vehicle_battery") and part.wired is not False
+
+
+def inner_ohm(wiring: Wiring, part_id: str) -> float:
+    """Return a battery's internal resistance where the plan states it, else 0; `count` alike, as joined. [Ω]"""
+    part = wiring.parts[part_id]
+    resistance, count = part.resistance, part.count if isinstance(part.count, int) else 1
+    if resistance is None:
+        return 0.0
+    only = resistance.only()
+    values = [only] if only is not None else list(resistance.points.values())
+    ohm = values[0].high if isinstance(values[0], Quantity) else 0.0
+    return ohm * count if part.joined == "series" else ohm / count
+
+
+def sources_of(wiring: Wiring, *, inside: bool) -> list[Source]:
+    """Return batteries, converter outputs and the vehicle's own feeds as sources.
+
+    `inside`: with the batteries' internal resistance (for dips), else ideal at their posts (for drops).
+    """
+    found: list[Source] = []
+    minus = vehicle_minus(wiring)
+    for part_id, part in wiring.parts.items():
+        if is_battery(wiring, part_id):
+            ohm = inner_ohm(wiring, part_id) if inside else 0.0
+            found.append(
+                Source(part_id, f"{part_id}.plus", f"{part_id}.minus", posts_volts(wiring, part_id), ohm)
+            )
+        elif part.kind == "converter":
+            found.append(
+                Source(part_id, f"{part_id}.out", f"{part_id}.out_minus", converter_volts(wiring, part_id))
+            )
+        elif part.kind == "solar_regulator":
+            panel = Source(
+                f"{part_id}.panel", f"{part_id}.panel", f"{part_id}.panel_minus", system_volts(wiring.plan)
+            )
+            found.append(panel)
+        elif minus is not None and part.kind == "vehicle_feed":
+            found.append(
+                Source(part_id, f"{part_id}.plus", minus, posts_volts(wiring, minus.removesuffix(".minus")))
+            )
+        elif minus is not None and part.kind == "alternator":
+            volts = posts_volts(wiring, minus.removesuffix(".minus"))
+            found.append(Source(f"{part_id}.d_plus", f"{part_id}.d_plus", minus, volts))
+    return found
+
+
+def converter_volts(wiring: Wiring, part_id: str) -> float:
+    """Return the output volts of a converter. [V]"""
+    for limit in (wiring.parts[part_id].output or {}).values():
+        if isinstance(limit.volts, Quantity):
+            return limit.volts.high
+    return 12.0
+
+
+def positions_that_feed(wiring: Wiring, port: Port, sources: Sequence[Source]) -> dict[str, str] | None:
+    """Return positions of change-overs, selectors and two-ways that feed a port, house batteries first.
+
+    None: no position of the switches feeds it.
+    """
+    movable = [
+        part_id
+        for part_id, part in wiring.parts.items()
+        if part.kind in ("selector", "change_over", "two_way", "intermediate")
+        or (part.kind == "relay" and part.contact == "change_over")
+    ]
+    everything = [contact for part in movable for contact in _all_contacts(wiring, part)]
+    rest = standing(wiring).closed
+    union = neighbours(wiring, [*rest, *everything])
+    order = sorted(
+        sources, key=lambda s: wiring.parts[s.id].kind != "battery" if s.id in wiring.parts else True
+    )
+    for source in order:
+        way = shortest(union, source.plus, port.plus)
+        back = shortest(union, port.minus, source.minus)
+        if way is None or back is None:
+            continue
+        touched = {wiring.part_of(point) for point in (*way, *back)}
+        moved = [part for part in movable if part in touched]
+        for chosen in list(product(*(list(states(wiring.parts[part])) for part in moved)))[:COMBINATIONS]:
+            overrides = dict(zip(moved, chosen, strict=True))
+            graph = neighbours(wiring, standing(wiring, overrides).closed)
+            if port.plus in reach(graph, source.plus) and port.minus in reach(graph, source.minus):
+                return overrides
+    return None
+
+
+def _all_contacts(wiring: Wiring, part_id: str) -> list[Contact]:
+    part = wiring.parts[part_id]
+    return [contact for state in states(part) for contact in contacts_of(part_id, part, state)]
+
+
+class Potentials:
+    """Falls between points, for branch currents of one or many cases at once.
+
+    A spanning tree over the branches is walked once; the fall from `a` to `b` is then the sum along it.
+    Sources are no branches, so the plus side and the minus side are trees of their own.
+    """
+
+    def __init__(self, branches: Sequence[Branch], amps: Floats) -> None:
+        """`amps` has shape (m, ...): currents of the branches from a to b."""
+        self.level: dict[str, Floats] = {}
+        self.tree: dict[str, int] = {}
+        joined: dict[str, list[int]] = {}
+        for k, branch in enumerate(branches):
+            joined.setdefault(branch.a, []).append(k)
+            joined.setdefault(branch.b, []).append(k)
+        zero = np.zeros(amps.shape[1:])
+        for root in joined:
+            if root in self.level:
+                continue
+            self.level[root], self.tree[root] = zero, len(self.tree)
+            queue = [root]
+            while queue:
+                here = queue.pop()
+                for k in joined[here]:
+                    branch = branches[k]
+                    other, sign = (branch.b, 1.0) if branch.a == here else (branch.a, -1.0)
+                    if other not in self.level:
+                        self.level[other] = self.level[here] - sign * branch.ohm * amps[k]
+                        self.tree[other] = self.tree[root]
+                        queue.append(other)
+
+    def fall(self, a: str, b: str) -> Floats | None:
+        """Return the volts lost from `a` to `b`, None if no branch joins them. [V]"""
+        if a not in self.tree or b not in self.tree or self.tree[a] != self.tree[b]:
+            return None
+        return self.level[a] - self.level[b]

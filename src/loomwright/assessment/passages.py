@@ -1,0 +1,73 @@
+"""Contacts, pins, outputs, bars and converters against what they may carry; studs with their sums."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping, Sequence
+
+from loomwright.plan.model import Part
+from loomwright.plan.pieces import Wiring
+from loomwright.plan.values import Quantity
+
+from .circuits import Solved, drawn_from
+from .network import METAL, Branch
+from .record import PassageFigure, StudFigure
+from .sizes import place_of
+
+
+def stud_figures(
+    wiring: Wiring, branches: Sequence[Branch], amps: Mapping[str, float]
+) -> dict[str, StudFigure]:
+    """Return every stud of the plan with the sum of its currents, the volts in its contact and its rings."""
+    contact = {branch.owner: branch for branch in branches if branch.kind == "stud"}
+    found = {}
+    for name, stud in wiring.plan.studs.items():
+        branch = contact.get(name)
+        current = amps.get(f"{name}{METAL}", 0.0)
+        lugs = len(wiring.by_point.get(name, ()))
+        found[name] = StudFigure(name, current, (branch.ohm if branch else 0.0) * current, lugs, stud.place)
+    return found
+
+
+def passage_figures(
+    wiring: Wiring,
+    branches: Sequence[Branch],
+    amps: Mapping[str, float],
+    converters: Mapping[str, tuple[float, float, float]],
+    solved: Solved,
+) -> tuple[PassageFigure, ...]:
+    """Return everything with a stated rating and the lasting current through it."""
+    found: list[PassageFigure] = []
+    for branch in branches:
+        if branch.kind == "contact":
+            found.extend(_contact(wiring, branch, amps.get(branch.id, 0.0)))
+    for part_id, part in wiring.parts.items():
+        if part.kind == "busbar" and isinstance(part.rating, Quantity):
+            through = sum(amps.get(piece.id, 0.0) for piece in wiring.by_point.get(part_id, ())) / 2.0
+            found.append(PassageFigure(part_id, "bar", through, part.rating.low, 0.0))
+    for part_id, (_volts, limit_a, _share) in converters.items():
+        if limit_a != float("inf"):
+            found.append(PassageFigure(part_id, "converter", drawn_from(solved, part_id), limit_a, 0.0))
+    return tuple(found)
+
+
+def _contact(wiring: Wiring, branch: Branch, current: float) -> Iterator[PassageFigure]:
+    part = wiring.parts[branch.owner]
+    rating = _rating(part, branch)
+    volts = branch.ohm * current if part.kind == "plug" else 0.0
+    if rating is not None or volts:
+        what = {"plug": "plug pin", "dimmer": "dimmer", "control_panel": "panel output"}.get(
+            part.kind, "contact"
+        )
+        yield PassageFigure(
+            branch.owner, what, current, rating if rating is not None else float("inf"), volts
+        )
+
+
+def _rating(part: Part, branch: Branch) -> float | None:
+    if part.kind == "control_panel":
+        output = (part.outputs or {}).get(branch.b.rpartition(".")[2])
+        return output.rating.low if output is not None and isinstance(output.rating, Quantity) else None
+    return part.rating.low if isinstance(part.rating, Quantity) else None
+
+
+__all__ = ["passage_figures", "place_of", "stud_figures"]

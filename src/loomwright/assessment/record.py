@@ -1,0 +1,191 @@
+"""What an assessment holds: frozen records, every figure with its unit in its name and its chain of sums."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+
+from loomwright.plan.model import Plan
+from loomwright.plan.pieces import Wiring
+from loomwright.source import Source
+from loomwright.steps import Step
+
+
+@dataclass(frozen=True, slots=True)
+class Ohm:
+    """One resistance on the way of a current: what it is, where, how much, and whence the figure.
+
+    Attributes
+    ----------
+    owner : str
+        The wire, part or stud it belongs to.
+    what : str
+        In words: "copper", "crimps", "fuse 15 A", "stud", "body" ...
+    ohm : float
+        [Ω]
+    unknown : str
+        Dotted field to fill in if this figure is a guess, else "".
+    """
+
+    owner: str
+    what: str
+    ohm: float
+    source: Source | None = None
+    unknown: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class FuseFigure:
+    """One fuse of a wire: where it sits, what it is, what lasts through it."""
+
+    at: str
+    rating_a: float | None
+    kind: str
+    breaks_a: float | None
+    lasting_a: float | None
+    auto: bool = False
+    unknown: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class WireFigure:
+    """One piece of wire with everything worked out about it; None where a figure is not to be had."""
+
+    id: str
+    run: str
+    role: str
+    from_: str
+    to: str
+    area_mm2: float | None
+    gauge: str
+    length_m: float | None
+    colour: str
+    insulation: str
+    ambient_c: float
+    bundled: int
+    rating_a: float | None
+    rating_basis: str
+    rating_steps: tuple[Step, ...]
+    current_a: float | None
+    peak_a: float | None
+    fuses: tuple[FuseFigure, ...]
+    drop_v: float | None
+    drop_pct: float | None
+    joint_v: float
+    copper_c: float
+    chosen: frozenset[str] = frozenset()
+    unknown: tuple[str, ...] = ()
+    places: tuple[str, ...] = ()
+    mains: bool = False
+    inner: bool = False
+    factory: bool = False
+    upstream_fuse: FuseFigure | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Share:
+    """What one resistance takes of a circuit's drop."""
+
+    ohm: Ohm
+    part_of_current: float
+    volts: float
+
+
+@dataclass(frozen=True, slots=True)
+class Dip:
+    """What a load sees when another starts, the battery's inside resistance included."""
+
+    load: str
+    by_start_of: str
+    dip_v: float
+    shares: tuple[Share, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class CircuitFigure:
+    """One run and one load: alone, together with all others, at its start, and what others do to it.
+
+    `drop_run_v` is the drop with all loads of its own run on and nothing else.
+    `path` is "ordinary", "charging" (to a charger, from one to its battery, panel to regulator, relay link)
+    or "signal" (coils, signals, panels: judged by nothing but being fed).
+    """
+
+    id: str
+    wire: str
+    load: str
+    path: str
+    feeder: str
+    system_v: float
+    running_a: float | None
+    start_a: float | None
+    start_s: float | None
+    loop_resistance_ohm: float | None
+    drop_v: float | None
+    drop_pct: float | None
+    drop_together_v: float | None
+    drop_run_v: float | None
+    start_drop_v: float | None
+    start_drop_pct: float | None
+    load_v: float | None
+    start_load_v: float | None
+    shares: tuple[Share, ...] = ()
+    dips: tuple[Dip, ...] = ()
+    steps: tuple[Step, ...] = ()
+    unknown: tuple[str, ...] = ()
+    worst_shared: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class StudFigure:
+    """One stud: the sum of currents, the volts in its contact, its rings."""
+
+    id: str
+    current_a: float
+    volts_v: float
+    lugs: int
+    place: str
+
+
+@dataclass(frozen=True, slots=True)
+class LoadFigure:
+    """One thing that takes (or, for a charger's output, gives) current: is it fed, from where, at what volts."""
+
+    id: str
+    part: str
+    kind: str
+    fed: bool
+    feeder: str
+    volts_v: float | None
+    class_low_v: float
+    class_high_v: float
+    open_minus: bool
+    open_plus: bool
+
+
+@dataclass(frozen=True, slots=True)
+class PassageFigure:
+    """A contact, pin, dimmer, panel output or converter: the lasting current and what it may carry."""
+
+    part: str
+    what: str
+    current_a: float
+    rating_a: float
+    volts_v: float
+
+
+@dataclass(frozen=True, slots=True)
+class Assessment:
+    """Everything worked out from one plan; findings, drawings and lists read it and add no sums."""
+
+    plan: Plan
+    wiring: Wiring
+    wires: Mapping[str, WireFigure]
+    circuits: Mapping[str, CircuitFigure]
+    studs: Mapping[str, StudFigure]
+    loads: Mapping[str, LoadFigure]
+    passages: tuple[PassageFigure, ...]
+    drawn_a: Mapping[str, float]  # by battery or converter, everything on
+    open_ends: tuple[tuple[str, str], ...] = ()  # (wire, end point) that lead nowhere
+    collapsed: tuple[str, ...] = ()
+    choices: tuple[str, ...] = field(default=())
+    branch_a: Mapping[str, float] = field(default_factory=dict)

@@ -1,0 +1,229 @@
+"""Size, length and surroundings of every piece of wire: typed, by default, or chosen."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, field
+
+from loomwright.loom.lengths import ALLOWANCE_SOURCE, UNKNOWN_M, Point, laid_length
+from loomwright.plan.model import Leg, Path, Place, Plan
+from loomwright.plan.pieces import FlatRun, Piece, Wiring
+from loomwright.plan.values import UNKNOWN, Quantity, Word
+from loomwright.source import Source
+from loomwright.tables.insulation import insulation_class
+
+from .inputs import TYPED, Inputs, Pick
+
+ZONE_SOURCE = Source(
+    work="common practice", place="temperatures of engine bays and roof voids", checked="common practice"
+)
+#: Air around a wire where its path lies in such a zone and no temperature is typed anywhere. [°C]
+ZONE_C = {"engine_bay": 60.0, "roof_void": 60.0, "hot": 60.0}
+#: A return to a stud or the bare body, where no length is typed. [m]
+STUD_LEAD_M = 0.3
+REGIONS_WITH_AWG = ("na",)
+
+
+@dataclass(frozen=True, slots=True)
+class Chosen:
+    """What the program has chosen so far where the plan says `auto`."""
+
+    area_mm2: Mapping[str, float] = field(default_factory=dict)  # by run or leg id
+    fuse_a: Mapping[str, float] = field(default_factory=dict)  # by run or leg id
+
+
+@dataclass(frozen=True, slots=True)
+class Size:
+    """One piece of wire as it will be counted."""
+
+    area_mm2: float | None
+    gauge: str
+    conductors: str
+    length: Pick
+    insulation: str
+    insulation_c: float
+    ambient_c: float
+    ambient_says: str
+    bundled: int
+    chosen: frozenset[str]
+
+
+def rating_table(plan: Plan) -> str:
+    """Return the current table counted with: typed, else by region."""
+    return plan.basis.cable_rating or ("abyc_e11" if plan.region in REGIONS_WITH_AWG else "vde_0298_4")
+
+
+def conductor_table(plan: Plan) -> str:
+    """Return the table of ohms per metre: typed, else by region."""
+    return plan.basis.conductors or ("awg" if plan.region in REGIONS_WITH_AWG else "iec_60228_class_5")
+
+
+def auto_key(piece: Piece) -> str:
+    """Return the key under which a choice for this piece is held: its run, or its leg."""
+    return f"{piece.run}.{piece.load}" if piece.role == "leg" and piece.load else piece.run
+
+
+def is_auto_area(flat: FlatRun, piece: Piece) -> bool:
+    """True if the program is to choose this piece's area."""
+    run = flat.run
+    joint = isinstance(run.length, Quantity) and run.length.high == 0.0
+    if flat.inner or flat.mains or joint or run.factory is True or isinstance(run.resistance, Quantity):
+        return False
+    area = _area(flat, piece)
+    return not isinstance(area, Quantity) and area is not UNKNOWN
+
+
+def size_of(wiring: Wiring, flat: FlatRun, piece: Piece, inputs: Inputs, chosen: Chosen) -> Size:
+    """Return size, length and surroundings of one piece."""
+    plan, run = wiring.plan, flat.run
+    area, marks = _area(flat, piece), set()
+    area_mm2, gauge = None, ""
+    if isinstance(area, Quantity):
+        area_mm2 = area.low
+        gauge = area.typed if "awg" in area.typed.lower() else ""
+    elif not flat.inner and area is not UNKNOWN:
+        area_mm2 = chosen.area_mm2.get(auto_key(piece))
+        marks.add("area")
+    length = _length(wiring, flat, piece, inputs)
+    if not isinstance(run.length, Quantity):
+        marks.add("length")
+    insulation = (
+        (run.return_.insulation if piece.is_return and run.return_ is not None else None)
+        or run.insulation
+        or plan.basis.insulation
+        or "PVC 70 °C"
+    )
+    ambient_c, says = _ambient(plan, wiring, flat, piece)
+    bundled = run.bundle if isinstance(run.bundle, int) else plan.basis.bundle
+    return Size(
+        area_mm2, gauge, "awg" if gauge else conductor_table(plan), length, insulation,
+        insulation_class(insulation).max_c, ambient_c, says, bundled if isinstance(bundled, int) else 1,
+        frozenset(marks),
+    )  # fmt: skip
+
+
+def _area(flat: FlatRun, piece: Piece) -> Quantity | Word | None:
+    run = flat.run
+    if piece.role == "leg" or (piece.is_return and piece.load):
+        leg = run.legs.get(piece.load or "", Leg())
+        own = leg.return_.area if piece.is_return and leg.return_ is not None else None
+        return _first(own, leg.area, run.area)
+    if piece.is_return and run.return_ is not None:
+        return _first(run.return_.area, run.area)
+    return run.area
+
+
+def _first(*amounts: Quantity | Word | None) -> Quantity | Word | None:
+    for amount in amounts:
+        if isinstance(amount, Quantity) or amount is UNKNOWN:
+            return amount
+    return None
+
+
+def _length(wiring: Wiring, flat: FlatRun, piece: Piece, inputs: Inputs) -> Pick:
+    whole = _whole_length(wiring, flat, piece, inputs)
+    return Pick(whole.value * piece.share, whole.source, whole.unknown)
+
+
+def _whole_length(wiring: Wiring, flat: FlatRun, piece: Piece, inputs: Inputs) -> Pick:
+    run, name = flat.run, f"wiring.{flat.id}.length"
+    if flat.inner:
+        return Pick(0.0, TYPED)
+    if piece.load and piece.role in ("leg", "return"):
+        leg = run.legs.get(piece.load, Leg())
+        own = leg.return_.length if piece.is_return and leg.return_ is not None else None
+        amount = _first(own, leg.length)
+        return inputs.pick(amount, (0.0, 0.0), name, TYPED)
+    if piece.is_return:
+        back = run.return_
+        if back is not None and isinstance(back.length, Quantity):
+            return inputs.pick(back.length, (0.0, 0.0), name, TYPED)
+        to_body = (
+            back is not None
+            and back.to is not None
+            and (back.to.id == "body" or back.to.id in wiring.plan.studs)
+        )
+        if to_body:
+            return Pick(STUD_LEAD_M, ALLOWANCE_SOURCE)
+    if isinstance(run.length, Quantity):
+        return inputs.pick(run.length, (0.0, 0.0), name, TYPED)
+    first, last = flat.pieces[0].a, (flat.loads[0] if flat.loads else flat.pieces[-1].b)
+    points = _where(wiring, first), _where(wiring, last)
+    paths = [points_of for key in run.via if (points_of := _stops(wiring.plan, key))]
+    if run.length is UNKNOWN or points[0] is None or points[1] is None:
+        return inputs.pick(None, UNKNOWN_M, name, ALLOWANCE_SOURCE)
+    return inputs.pick(None, laid_length(points[0], paths, points[1]), name, ALLOWANCE_SOURCE)
+
+
+def place_of(wiring: Wiring, point: str) -> str | None:
+    """Return the id of the place a point lies at; inside a composite, that of the composite."""
+    part = wiring.part_of(point)
+    while part is not None:
+        place = wiring.parts[part].place
+        if place is not None:
+            return place
+        outer = part.rpartition("/")[0]
+        part = outer if outer in wiring.parts else None
+    stud = wiring.plan.studs.get(point)
+    return stud.place if stud is not None else None
+
+
+def _where(wiring: Wiring, point: str) -> Point | None:
+    part = wiring.part_of(point)
+    at = wiring.parts[part].at if part is not None else None
+    if at is None:
+        place = wiring.plan.places.get(place_of(wiring, point) or "")
+        at = place.at if place is not None else None
+    return _middle(at)
+
+
+def _middle(at: object) -> Point | None:
+    if not isinstance(at, tuple) or len(at) != 3 or not all(isinstance(c, Quantity) for c in at):
+        return None
+    x, y, z = (c.mid for c in at)
+    return (x, y, z)
+
+
+def _stops(plan: Plan, key: str) -> list[Point]:
+    if key in plan.places:
+        point = _middle(plan.places[key].at)
+        return [point] if point is not None else []
+    path = plan.paths.get(key)
+    points: list[Point] = []
+    for stop in path.along or () if path is not None else ():
+        point = (
+            _middle(plan.places[stop].at) if isinstance(stop, str) and stop in plan.places else _middle(stop)
+        )
+        if point is not None:
+            points.append(point)
+    return points
+
+
+def _ambient(plan: Plan, wiring: Wiring, flat: FlatRun, piece: Piece) -> tuple[float, str]:
+    """Return the air around a wire: its own, the hottest its way says, else the basis. [°C]"""
+    if isinstance(flat.run.temperature, Quantity):
+        return flat.run.temperature.high, "typed at the wire"
+    stated = "temperature" in plan.basis.typed
+    basis = plan.basis.temperature.high if isinstance(plan.basis.temperature, Quantity) else 30.0
+    via: Sequence[str] = flat.run.via or tuple(
+        place for point in (piece.a, piece.b) if (place := place_of(wiring, point)) is not None
+    )
+    warm = [(_spot_c(plan.paths.get(key) or plan.places.get(key), use_zones=not stated), key) for key in via]
+    counted = [(basis, "basis") if c is None else (c, key) for c, key in warm]
+    return max(counted, default=(basis, "basis"))
+
+
+def _spot_c(spot: Path | Place | None, *, use_zones: bool) -> float | None:
+    if spot is None:
+        return None
+    only = (
+        spot.temperature.only()
+        if spot.temperature is not None and hasattr(spot.temperature, "only")
+        else (spot.temperature)
+    )
+    if isinstance(only, Quantity):
+        return only.high
+    if not use_zones:
+        return None
+    zones = [ZONE_C[zone] for zone in spot.zones or () if zone in ZONE_C]
+    return max(zones) if zones else None

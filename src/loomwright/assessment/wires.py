@@ -1,0 +1,230 @@
+"""One figure per piece of wire: size, derated rating, currents, fuses, what is lost along it and its return."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+
+import numpy as np
+from numpy.typing import NDArray
+
+from loomwright.errors import OutOfTableError
+from loomwright.plan.pieces import FlatRun, Piece, Spot, Wiring
+from loomwright.plan.values import AUTO, UNKNOWN, Quantity
+from loomwright.protection.rating import Rating, cable_rating
+
+from . import bands
+from .colours import colour_of
+from .flow import Potentials
+from .loads import system_volts
+from .network import Branch, NetworkBuilder
+from .record import CircuitFigure, FuseFigure, WireFigure
+from .sizes import Size, place_of, rating_table
+
+Floats = NDArray[np.float64]
+#: Highest volts of a battery per nominal volt: what a fuse has to break at.
+FULL_PER_NOMINAL = 14.0 / 12.0
+
+
+def rating_of(table: str, size: Size) -> Rating | None:
+    """Return the derated rating of a wire of this size, None if the table has no such size."""
+    if size.area_mm2 is None:
+        return None
+    try:
+        return cable_rating(
+            size.area_mm2,
+            table=table,
+            insulation_c=size.insulation_c,
+            ambient_c=size.ambient_c,
+            bundled=size.bundled,
+        )
+    except OutOfTableError:
+        return None
+
+
+class WireBook:
+    """Works out the figures of all wires from solved flows."""
+
+    def __init__(
+        self,
+        wiring: Wiring,
+        builder: NetworkBuilder,
+        branches: Sequence[Branch],
+        lasting: Mapping[str, float],
+        charging: Mapping[str, float],
+        peak: Mapping[str, float],
+        ratings: Mapping[str, Rating | None],
+        converters: Mapping[str, tuple[float, float, float]],
+    ) -> None:
+        """`lasting`, `charging`, `peak`: amperes by branch id, everything on; chargers at work; with starts."""
+        self.wiring, self.builder = wiring, builder
+        self.branches = {branch.id: branch for branch in branches}
+        self.lasting, self.charging, self.peak = lasting, charging, peak
+        self.ratings, self.converters = ratings, converters
+
+    def figure(
+        self, flat: FlatRun, piece: Piece, drop: tuple[float | None, float], own: CircuitFigure | None
+    ) -> WireFigure:
+        """Return the figure of one piece; `drop` is that of its run and the system volts, `own` its circuit."""
+        size, rating = self.builder.sizes[piece.id], self.ratings.get(piece.id)
+        lost, system_v = drop
+        if piece.id != flat.id:
+            branch = self.branches.get(piece.id)
+            current = self.current(flat, piece, own)
+            lost = None if branch is None or current is None else branch.ohm * current
+        table = rating_table(self.wiring.plan)
+        return WireFigure(
+            id=piece.id, run=flat.id, role=piece.role, from_=piece.a_text, to=piece.b_text,
+            area_mm2=size.area_mm2, gauge=size.gauge, length_m=self._length(flat, size),
+            colour=colour_of(self.wiring, flat, piece), insulation=size.insulation, ambient_c=size.ambient_c,
+            bundled=size.bundled, rating_a=None if rating is None or flat.mains else rating.amps,
+            rating_basis=table if rating is None else rating.basis,
+            rating_steps=() if rating is None else rating.steps,
+            current_a=self.current(flat, piece, own), peak_a=self.peak.get(piece.id),
+            fuses=tuple(self.fuse(flat, piece, spot) for spot in piece.spots),
+            drop_v=lost, drop_pct=None if lost is None else 100.0 * lost / system_v,
+            joint_v=self._joint_volts(flat, piece), copper_c=self.builder.copper_c.get(piece.id, 20.0),
+            chosen=size.chosen, unknown=self._unknown(flat, size), places=self._places(flat, piece),
+            mains=flat.mains, inner=flat.inner, factory=flat.run.factory is True,
+        )  # fmt: skip
+
+    def _length(self, flat: FlatRun, size: Size) -> float | None:
+        """Return the length of a piece; of a wire known by its resistance alone there is none. [m]"""
+        measured = isinstance(flat.run.resistance, Quantity) and not isinstance(flat.run.length, Quantity)
+        return None if flat.inner or measured else size.length.value
+
+    def current(self, flat: FlatRun, piece: Piece, own: CircuitFigure | None) -> float | None:
+        """Return the running current of a piece: its charger's on a charging path, else everything on. [A]"""
+        if flat.mains:
+            return None
+        if own is not None and own.path == "charging":
+            return own.running_a
+        lasting = abs(self.lasting.get(piece.id, 0.0))
+        return min(
+            lasting if lasting > 0.0 else abs(self.charging.get(piece.id, 0.0)), self._source_limit(flat)
+        )
+
+    def most(self, flat: FlatRun, branch_id: str) -> float:
+        """Return the largest lasting current of a branch: everything on, or all chargers at work. [A]"""
+        most = max(abs(self.lasting.get(branch_id, 0.0)), abs(self.charging.get(branch_id, 0.0)))
+        return min(most, self._source_limit(flat))
+
+    def _source_limit(self, flat: FlatRun) -> float:
+        """Return what the thing a run starts at can give: a converter no more than its rated current. [A]"""
+        part = self.wiring.part_of(flat.pieces[0].a)
+        converter = self.converters.get(part or "")
+        return (
+            converter[1]
+            if converter is not None and self.wiring.terminal_of(flat.pieces[0].a) == "out"
+            else 1e9
+        )
+
+    def fuse(self, flat: FlatRun, piece: Piece, spot: Spot) -> FuseFigure:
+        """Return the figure of one fuse of a piece."""
+        rating = self.builder.fuse_rating(piece, spot.fuse)
+        kind = self.builder.fuse_kind(piece, spot)
+        breaks = bands.breaks_a(kind, rating, system_volts(self.wiring.plan) * FULL_PER_NOMINAL)
+        if isinstance(spot.fuse.breaks, Quantity):
+            breaks = spot.fuse.breaks.low
+        at = spot.way or (piece.a_text if spot.side == "a" else piece.b_text)
+        lasting = None if flat.mains else self.most(flat, spot.way or piece.id)
+        return FuseFigure(
+            at, rating, kind, breaks, lasting, spot.fuse.rating is AUTO, spot.fuse.rating is UNKNOWN
+        )
+
+    def _joint_volts(self, flat: FlatRun, piece: Piece) -> float:
+        if flat.mains or flat.inner:
+            return 0.0
+        return self.builder.joint(self.builder.sizes[piece.id]).value * self.most(flat, piece.id)
+
+    def _unknown(self, flat: FlatRun, size: Size) -> tuple[str, ...]:
+        names = [size.length.unknown] if size.length.unknown else []
+        if flat.run.area is UNKNOWN:
+            names.append(f"wiring.{flat.id}.area")
+        return tuple(names)
+
+    def _places(self, flat: FlatRun, piece: Piece) -> tuple[str, ...]:
+        ends = [place_of(self.wiring, piece.a), *flat.run.via, place_of(self.wiring, piece.b)]
+        return tuple(dict.fromkeys(place for place in ends if place))
+
+
+class RunDrop:
+    """What is lost along a run and its return, at the run's own current (its circuit's, or everything on)."""
+
+    def __init__(self, wiring: Wiring, branches: Sequence[Branch]) -> None:
+        self.wiring = wiring
+        self.ohm = {branch.id: branch.ohm for branch in branches}
+
+    def along_circuit(
+        self, flat: FlatRun, own: CircuitFigure | None, potentials: Potentials, column: int | None
+    ) -> float | None:
+        """Return the volts at the current of the run's own circuit; None if they can't be told. [V]
+
+        `column` picks the case of the potentials.
+        """
+        feed = self._fall(potentials, self._box(flat.pieces[0].a), self._box(self._last(flat)), column)
+        back = self._return_points(flat, own)
+        lost = None if feed is None or back is None else self._fall(potentials, *back, column)
+        return None if feed is None else abs(feed) + abs(lost or 0.0)
+
+    def along_feeder(
+        self, flat: FlatRun, current: Mapping[str, float | None], potentials: Potentials
+    ) -> float | None:
+        """Return the volts along a run that feeds a bar or box, or brings a minus back. [V]"""
+        own = sum(
+            self.ohm.get(piece.id, 0.0) * (current[piece.id] or 0.0)
+            for piece in flat.pieces
+            if not piece.load
+        )
+        start = self.wiring.terminal_of(flat.pieces[0].a)
+        if any(piece.is_return for piece in flat.pieces) or start.endswith("minus"):
+            typed = flat.run.return_
+            if typed is None or typed.to is None or typed.to.id == "wire":
+                feed = current[self._last_piece(flat).id] or 0.0
+                return feed * sum(self.ohm.get(piece.id, 0.0) for piece in flat.pieces if not piece.load)
+            return own
+        back = self._return_points(flat, None)
+        lost = None if back is None else self._fall(potentials, *back, None)
+        return own + abs(lost or 0.0)
+
+    def _last(self, flat: FlatRun) -> str:
+        return self._last_piece(flat).b
+
+    def _last_piece(self, flat: FlatRun) -> Piece:
+        return [piece for piece in flat.pieces if piece.role == "feed"][-1]
+
+    def _box(self, point: str) -> str:
+        """A run that starts or ends in a way counts to the box's own terminal, so its way's fuse is inside."""
+        part = self.wiring.part_of(point)
+        if part is not None and self.wiring.parts[part].kind == "fuse_box":
+            return f"{part}.in"
+        return point
+
+    def _fall(self, potentials: Potentials, a: str, b: str, column: int | None) -> float | None:
+        fall = potentials.fall(a, b)
+        return None if fall is None else float(fall if column is None else fall[column])
+
+    def _return_points(self, flat: FlatRun, own: CircuitFigure | None) -> tuple[str, str] | None:
+        """Return the two points between which the run's return lies, in the direction of the current."""
+        first, last = flat.pieces[0].a, flat.loads[0]
+        typed = [piece for piece in flat.pieces if piece.is_return]
+        if typed:
+            start = next((piece.a for piece in typed if not piece.load), typed[0].a)
+            return (start, self.wiring.minus_of_feed(first) or typed[-1].b)
+        device = self.wiring.minus_of(first) or self.wiring.minus_of(last)
+        if device is None:
+            return None
+        far = self._own_return(flat, device)
+        if far is None or far in self.wiring.plan.studs or "@" in far:
+            other = self.wiring.minus_of(last) if device == self.wiring.minus_of(first) else None
+            sink = f"{own.load}.minus" if own is not None and own.load in self.wiring.parts else None
+            far = other or sink or far
+        return None if far is None else (far, device)
+
+    def _own_return(self, flat: FlatRun, device: str) -> str | None:
+        """Return the far end of the wire at a device's minus; a wire to a bar or terminal before one to a stud."""
+        far = []
+        for piece in self.wiring.by_point.get(device, ()):
+            if piece.run != flat.id:
+                far.append(piece.b if piece.a == device else piece.a)
+        far.sort(key=lambda point: point in self.wiring.plan.studs or "@" in point)
+        return far[0] if far else None

@@ -1,0 +1,91 @@
+"""The command line: read, call, print, exit code.
+
+Exit codes: 0 clean or watch only, 1 danger or fault (`check`), 2 unreadable plan or wrong usage, 3 our own bug.
+"""
+
+from __future__ import annotations
+
+import io
+import json
+import sys
+from pathlib import Path
+
+import click
+
+CLEAN, TO_MEND, UNREADABLE, OUR_BUG = 0, 1, 2, 3
+
+_PLAN = click.argument("plan", type=click.Path(path_type=Path, dir_okay=False))
+_JSON = click.option("--json", "as_json", is_flag=True, help="Print one JSON object instead of text.")
+
+
+@click.group()
+@click.version_option(package_name="loomwright")
+def commands() -> None:
+    """Plan, size and check the electrics of a camper van."""
+
+
+@commands.command()
+@_PLAN
+@_JSON
+def check(plan: Path, as_json: bool) -> None:
+    """List what is dangerous, faulty or doubtful in PLAN, then its wires and circuits."""
+    from loomwright import api
+    from loomwright.errors import PlanError
+
+    try:
+        report = api.check(api.read(plan))
+    except PlanError as unreadable:
+        _say_unreadable(unreadable, as_json)
+        sys.exit(UNREADABLE)
+    except OSError as missing:
+        click.echo(f"{plan}: {missing.strerror or missing}. Give the path of a plan file.", err=True)
+        sys.exit(UNREADABLE)
+    click.echo(json.dumps(report.as_dict(), ensure_ascii=False) if as_json else report.as_text())
+    sys.exit(TO_MEND if report.dangers or report.faults else CLEAN)
+
+
+@commands.command()
+@_JSON
+def schema(as_json: bool) -> None:
+    """Print the JSON Schema of a plan."""
+    from loomwright.plan.schema import plan_schema
+
+    del as_json  # it is JSON either way
+    click.echo(json.dumps(plan_schema(), ensure_ascii=False, indent=2))
+
+
+def _say_unreadable(error: Exception, as_json: bool) -> None:
+    from loomwright.errors import PlanError
+
+    assert isinstance(error, PlanError)
+    if as_json:
+        problems = [
+            {"file": p.file, "line": p.line, "column": p.column, "path": p.path, "says": p.says}
+            for p in error.problems
+        ]
+        click.echo(json.dumps({"problems": problems}, ensure_ascii=False))
+    else:
+        click.echo(str(error), err=True)
+
+
+def main() -> None:
+    """Run the command line; a bug of ours ends with 3 and one line to report."""
+    for stream in (sys.stdout, sys.stderr):
+        if isinstance(stream, io.TextIOWrapper):
+            stream.reconfigure(encoding="utf-8", errors="backslashreplace")
+    try:
+        commands.main(standalone_mode=True)
+    except Exception as bug:
+        where = _where(bug)
+        click.echo(
+            f"This is a bug of ours: {type(bug).__name__}: {bug} ({where}). Please report this line.",
+            err=True,
+        )
+        sys.exit(OUR_BUG)
+
+
+def _where(bug: BaseException) -> str:
+    trace = bug.__traceback__
+    while trace is not None and trace.tb_next is not None:
+        trace = trace.tb_next
+    return "unknown" if trace is None else f"{Path(trace.tb_frame.f_code.co_filename).name}:{trace.tb_lineno}"

@@ -1,0 +1,1 @@
+"""What goes on paper or screen as text: reports and lists from a checked plan. No sums here."""

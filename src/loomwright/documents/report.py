@@ -1,0 +1,291 @@
+"""The report of a check: as one JSON object by the contract of the command line, and as text for people."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+
+from loomwright.assessment.record import Assessment, CircuitFigure, FuseFigure, WireFigure
+from loomwright.rules.check import Checked, count
+from loomwright.rules.finding import SEVERITIES, Finding
+from loomwright.source import Source
+
+from .table import table
+
+#: Digits kept in JSON: far beyond what any figure is worth, short of rounding dust.
+DIGITS = 9
+CAUTION = (
+    "Loomwright helps a competent person to plan and check; it replaces neither local codes nor licensed\n"
+    "practice, and it is no certificate. Work with the batteries disconnected, minus first; measure before you trust."
+)
+MAINS_CAUTION = "230/120 V side not checked by this version: leave it to a licensed person."
+
+
+@dataclass(frozen=True, slots=True)
+class Report:
+    """Findings and figures of one plan."""
+
+    checked: Checked
+
+    @property
+    def assessment(self) -> Assessment:
+        """The assessment behind the findings."""
+        return self.checked.assessment
+
+    @property
+    def findings(self) -> tuple[Finding, ...]:
+        """All findings, gravest first."""
+        return self.checked.findings
+
+    @property
+    def dangers(self) -> int:
+        """How many findings say: do not energise."""
+        return count(self.findings, "danger")
+
+    @property
+    def faults(self) -> int:
+        """How many findings say: fix before handover."""
+        return count(self.findings, "fault")
+
+    def as_dict(self) -> dict[str, object]:
+        """Return the report as one JSON object; a figure that is not to be had is None, never 0."""
+        job = self.assessment
+        return {
+            "title": job.plan.title,
+            "findings": [_rounded(finding.as_dict()) for finding in self.findings],
+            "wires": [_wire(wire) for wire in job.wires.values() if is_listed(wire)],
+            "circuits": [_circuit(circuit) for circuit in job.circuits.values()],
+            "studs": [
+                _rounded({"id": s.id, "current_a": s.current_a, "volts_v": s.volts_v, "lugs": s.lugs})
+                for s in job.studs.values()
+            ],
+            "totals": self._totals(),
+        }
+
+    def _totals(self) -> dict[str, object]:
+        drawn = {id: amps for id, amps in self.assessment.drawn_a.items() if amps > 0}
+        return _rounded(
+            {f"{severity}s": count(self.findings, severity) for severity in ("danger", "fault", "note")}
+            | {"watches": count(self.findings, "watch")}
+            | {"all_on_a": drawn, "mains_checked": not has_mains(self.assessment)}
+        )
+
+    def as_text(self) -> str:
+        """Return the report for people: findings first, then the wires, the caution last."""
+        job = self.assessment
+        parts = [f"{job.plan.title}: {self._headline()}", "", *self._finding_lines()]
+        parts += ["", "Wires", _wire_table(job), "", "Circuits", _circuit_table(job)]
+        if has_mains(job):
+            parts += ["", MAINS_CAUTION]
+        return "\n".join([*parts, "", CAUTION])
+
+    def _headline(self) -> str:
+        if not self.findings:
+            return "no findings."
+        counts = [(count(self.findings, severity), severity) for severity in SEVERITIES]
+        words = [f"{n} {_plural(severity, n)}" for n, severity in counts if n]
+        stop = " DO NOT ENERGISE." if self.dangers else ""
+        return ", ".join(words) + "." + stop
+
+    def _finding_lines(self) -> list[str]:
+        lines: list[str] = []
+        for number, finding in enumerate(self.findings, 1):
+            place = f" ({finding.place})" if finding.place else ""
+            lines.append(f"{number:>3}  {finding.severity.upper()} {finding.where}{place}")
+            lines.append(f"     {finding.says}")
+            if finding.do and finding.severity != "note":
+                lines.append(f"     -> {finding.do}")
+            lines.append(f"     [{finding.rule}; {finding.source}]")
+        return lines
+
+
+def _plural(severity: str, n: int) -> str:
+    if n == 1:
+        return severity
+    return "watches" if severity == "watch" else f"{severity}s"
+
+
+def is_listed(wire: WireFigure) -> bool:
+    """True for a wire that stands in tables and lists: no joints of 0 m, nothing inside a box."""
+    return not wire.inner and wire.length_m != 0.0
+
+
+def has_mains(job: Assessment) -> bool:
+    """True if the plan has anything on the mains side."""
+    return any(flat.mains for flat in job.wiring.runs.values())
+
+
+def _rounded(value: object) -> dict[str, object]:
+    """Return a JSON-like object with its floats rounded; what is no number becomes None."""
+    done = _round(value)
+    assert isinstance(done, dict)
+    return done
+
+
+def _round(value: object) -> object:
+    if isinstance(value, float):
+        return round(value, DIGITS) if math.isfinite(value) else None
+    if isinstance(value, dict):
+        return {key: _round(one) for key, one in value.items()}
+    if isinstance(value, list | tuple):
+        return [_round(one) for one in value]
+    return value
+
+
+def _fuse(fuse: FuseFigure) -> dict[str, object]:
+    return {"at": fuse.at, "rating_a": fuse.rating_a, "kind": fuse.kind, "breaks_a": fuse.breaks_a}
+
+
+def _wire(wire: WireFigure) -> dict[str, object]:
+    return _rounded(
+        {
+            "id": wire.id,
+            "run": wire.run,
+            "from": wire.from_,
+            "to": wire.to,
+            "area_mm2": wire.area_mm2,
+            "length_m": wire.length_m,
+            "colour": wire.colour,
+            "peak_a": wire.peak_a,
+            "rating_a": wire.rating_a,
+            "rating_basis": wire.rating_basis,
+            "current_a": wire.current_a,
+            "fuses": [_fuse(fuse) for fuse in wire.fuses],
+            "drop_v": wire.drop_v,
+            "drop_pct": wire.drop_pct,
+            "short_circuit_max_a": None,
+            "short_circuit_min_a": None,
+            "clears": {"verdict": "not_computed", "at_most_s": None},
+            "chosen": sorted(wire.chosen),
+        }
+    )
+
+
+def _circuit(circuit: CircuitFigure) -> dict[str, object]:
+    return _rounded(
+        {
+            "id": circuit.id,
+            "wire": circuit.wire,
+            "load": circuit.load,
+            "path": circuit.path,
+            "feeder": circuit.feeder,
+            "running_a": circuit.running_a,
+            "start_a": circuit.start_a,
+            "loop_resistance_ohm": circuit.loop_resistance_ohm,
+            "drop_v": circuit.drop_v,
+            "drop_pct": circuit.drop_pct,
+            "drop_together_v": circuit.drop_together_v,
+            "drop_run_v": circuit.drop_run_v,
+            "start_drop_v": circuit.start_drop_v,
+            "start_drop_pct": circuit.start_drop_pct,
+            "dips": [
+                {
+                    "load": dip.load,
+                    "by_start_of": dip.by_start_of,
+                    "dip_v": dip.dip_v,
+                    "shares": _shares(dip.shares),
+                }
+                for dip in circuit.dips
+            ],
+            "shares": _shares(circuit.shares),
+            "steps": [_step(step) for step in circuit.steps],
+        }
+    )
+
+
+def _shares(shares: object) -> list[dict[str, object]]:
+    assert isinstance(shares, tuple)
+    return [
+        {
+            "of": s.ohm.owner,
+            "what": s.ohm.what,
+            "ohm": s.ohm.ohm,
+            "volts": s.volts,
+            "source": _source(s.ohm.source),
+        }
+        for s in shares
+    ]
+
+
+def _step(step: object) -> dict[str, object]:
+    return {
+        "symbol": step.symbol,
+        "formula": step.formula,
+        "inputs": [{"name": g.name, "value": g.value, "unit": g.unit} for g in step.inputs],
+        "value": step.value,
+        "unit": step.unit,
+        "says": step.says,
+        "source": _source(step.source),
+    }
+
+
+def _source(source: Source | None) -> str | None:
+    return None if source is None else str(source)
+
+
+def _wire_table(job: Assessment) -> str:
+    rows = []
+    for wire in job.wires.values():
+        if not is_listed(wire):
+            continue
+        fuses = ", ".join("?" if fuse.rating_a is None else f"{fuse.rating_a:g} A" for fuse in wire.fuses)
+        rows.append(
+            (
+                wire.id,
+                f"{wire.from_} > {wire.to}",
+                _size(wire),
+                _figure(wire.length_m, "m", 1, "length" in wire.chosen),
+                wire.colour,
+                fuses,
+                _figure(wire.current_a, "A"),
+                _figure(wire.rating_a, "A"),
+                _figure(wire.drop_v, "V", 2),
+            )
+        )
+    heads = ("wire", "from > to", "size", "length", "colour", "fuse", "carries", "good for", "loses")
+    chosen = any({"area", "length"} & wire.chosen for wire in job.wires.values() if is_listed(wire))
+    return table(heads, rows) + ("\n* chosen or worked out by the program" if chosen else "")
+
+
+def _size(wire: WireFigure) -> str:
+    if wire.area_mm2 is None:
+        return "–"
+    star = "*" if "area" in wire.chosen else ""
+    return (wire.gauge or f"{wire.area_mm2:g} mm²") + star
+
+
+def _circuit_table(job: Assessment) -> str:
+    rows = []
+    for circuit in job.circuits.values():
+        if circuit.path == "signal" or "/" in circuit.id:
+            continue
+        worst = circuit.dips[0] if circuit.dips else None
+        rows.append(
+            (
+                circuit.id,
+                circuit.load,
+                circuit.feeder,
+                _figure(circuit.running_a, "A"),
+                _figure(
+                    None if circuit.loop_resistance_ohm is None else 1e3 * circuit.loop_resistance_ohm,
+                    "mΩ",
+                    1,
+                ),
+                _percent(circuit.drop_v, circuit.drop_pct),
+                _percent(circuit.start_drop_v, circuit.start_drop_pct),
+                "–" if worst is None else f"{worst.dip_v:.2f} V by {worst.by_start_of}",
+            )
+        )
+    heads = ("circuit", "load", "from", "runs at", "loop", "loses", "at its start", "largest dip")
+    return table(heads, rows)
+
+
+def _figure(value: float | None, unit: str, digits: int | None = None, starred: bool = False) -> str:
+    if value is None:
+        return "–"
+    text = f"{value:.3g}" if digits is None else f"{value:.{digits}f}"
+    return f"{text} {unit}{'*' if starred else ''}"
+
+
+def _percent(volts: float | None, percent: float | None) -> str:
+    return "–" if volts is None or percent is None else f"{volts:.2f} V {percent:.1f} %"

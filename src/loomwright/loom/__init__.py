@@ -1,0 +1,1 @@
+"""Lengths, routes and bundles: numbers in, numbers out."""

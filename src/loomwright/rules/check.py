@@ -1,0 +1,85 @@
+"""All findings of a plan: the rules at both ends of what is unknown, and what the unknown decides.
+
+A finding that holds at the good end stands. One that holds only at the bad end becomes a watch that names
+the fields to fill in; it is said once for each thing it is about.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+
+from loomwright.assessment.assess import assess_corners
+from loomwright.assessment.record import Assessment
+from loomwright.plan.model import Plan
+
+# Importing a module of rules registers them.
+from . import drops, ends, loading
+from .finding import SEVERITIES, Finding
+from .registry import Job, run_rules
+
+#: So many fields are named in one watch.
+NAMED = 3
+
+
+@dataclass(frozen=True, slots=True)
+class Checked:
+    """An assessment with its findings, gravest first."""
+
+    assessment: Assessment
+    findings: tuple[Finding, ...]
+
+
+def check_plan(plan: Plan) -> Checked:
+    """Assess a plan and run every rule.
+
+    Parameters
+    ----------
+    plan : Plan
+        As `read_plan` gives it.
+
+    Returns
+    -------
+    Checked
+        The assessment at the bad end of what is unknown, and the findings.
+    """
+    bad, good = assess_corners(plan)
+    worst, sure = list(run_rules(Job(bad))), list(run_rules(Job(good)))
+    findings = _decided(worst, sure)
+    return Checked(bad, tuple(sorted(findings, key=Finding.order)))
+
+
+def _decided(worst: list[Finding], sure: list[Finding]) -> list[Finding]:
+    """Keep what holds at both ends; turn the rest into one watch per thing, naming what is not known."""
+    held = {(finding.rule, finding.where, finding.also): finding for finding in sure}
+    kept: list[Finding] = []
+    open_questions: dict[str, Finding] = {}
+    for finding in worst:
+        match = held.get((finding.rule, finding.where, finding.also))
+        if match is not None and match.severity == finding.severity:
+            kept.append(finding)
+        elif match is not None:
+            kept.append(match)
+        elif finding.severity == "note" or not finding.unknown:
+            kept.append(finding)
+        else:
+            open_questions.setdefault(finding.where, finding)
+    return kept + [_question(finding) for finding in open_questions.values()]
+
+
+def _question(finding: Finding) -> Finding:
+    fields = ", ".join(finding.unknown[:NAMED])
+    return replace(
+        finding,
+        rule="unknown_figure_decides",
+        severity="watch",
+        says=f"not known well enough to judge: at the worst {finding.says}",
+        do=f"measure or look up, and fill in {fields}",
+    )
+
+
+def count(findings: tuple[Finding, ...], severity: str) -> int:
+    """Return how many findings have a severity."""
+    return sum(1 for finding in findings if finding.severity == severity)
+
+
+__all__ = ["SEVERITIES", "Checked", "check_plan", "count", "drops", "ends", "loading"]

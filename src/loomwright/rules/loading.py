@@ -1,0 +1,185 @@
+"""Rules on lasting currents: cable, fuse, contact, converter, stud."""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from collections.abc import Iterator
+
+from loomwright.assessment.record import FuseFigure, WireFigure
+
+from .finding import Finding, Severity
+from .registry import Job, rule
+
+
+def _by_run(job: Job) -> dict[str, list[WireFigure]]:
+    """Return the judged wires of each run: not the mains side, not inside a box, not the maker's own."""
+    runs: dict[str, list[WireFigure]] = defaultdict(list)
+    for wire in job.assessment.wires.values():
+        if not wire.mains and not wire.inner and not wire.factory and wire.length_m != 0.0:
+            runs[wire.run].append(wire)
+    return runs
+
+
+def _others(wires: list[WireFigure], chief: WireFigure) -> tuple[str, ...]:
+    return tuple(wire.id for wire in wires if wire is not chief)
+
+
+def _conditions(wire: WireFigure) -> str:
+    size = wire.gauge or f"{wire.area_mm2:g} mm²"
+    return f"{size} {wire.insulation}, {wire.ambient_c:g} °C, {wire.bundled} loaded together"
+
+
+@rule(
+    worst="fault",
+    asks="Does each cable carry its lasting current?",
+    why="A cable loaded above its derated current ages its insulation, at worst until it softens and shorts.",
+)
+def cable_overloaded(job: Job) -> Iterator[Finding]:
+    limit = job.limits.load_over_rating
+    for wires in _by_run(job).values():
+        loaded = [w for w in wires if w.rating_a is not None and w.current_a]
+        if not loaded:
+            continue
+        worst = max(loaded, key=lambda w: round((w.current_a or 0.0) / max(w.rating_a or 0.0, 1e-9), 6))
+        current, rating = worst.current_a or 0.0, worst.rating_a or 0.0
+        severity: Severity | None = limit.level(current / max(rating, 1e-9))
+        if severity is not None:
+            yield Finding(
+                rule="cable_overloaded", severity=severity, where=worst.run, also=_others(loaded, worst),
+                place=job.place(worst.id), value=current, limit=rating, unit="A",
+                says=f"{worst.id} carries {current:.3g} A for good, it is good for {rating:.3g} A ({_conditions(worst)})",
+                do="use a larger cable, heat-resistant insulation or a cooler way", source=limit.source,
+                unknown=_unknown(job, worst),
+            )  # fmt: skip
+
+
+def _unknown(job: Job, wire: WireFigure) -> tuple[str, ...]:
+    names = list(wire.unknown)
+    for circuit in job.assessment.circuits.values():
+        if circuit.wire == wire.run:
+            names += [name for name in circuit.unknown if name.startswith("parts.")]
+    return tuple(dict.fromkeys(names))
+
+
+@rule(
+    worst="fault",
+    asks="Does each fuse open before its cable overheats?",
+    why="A cable carrying more than it can shed heats its insulation while the fuse stays whole.",
+)
+def fuse_above_cable_rating(job: Job) -> Iterator[Finding]:
+    limit = job.limits.fuse_over_cable
+    for wires in _by_run(job).values():
+        rated = [wire for wire in wires if wire.rating_a is not None]
+        if not rated:
+            continue
+        weakest = min(rated, key=lambda wire: wire.rating_a or 0.0)
+        rating = weakest.rating_a or 0.0
+        for fuse in _fuses(wires):
+            if fuse.rating_a is None:
+                continue
+            severity: Severity | None = limit.level(fuse.rating_a / max(rating, 1e-9))
+            if severity is not None:
+                yield Finding(
+                    rule="fuse_above_cable_rating", severity=severity, where=weakest.run,
+                    also=_others(rated, weakest), place=job.place(weakest.id), value=fuse.rating_a,
+                    limit=rating, unit="A",
+                    says=f"{fuse.rating_a:g} A fuse at {fuse.at} on a cable good for {rating:.3g} A "
+                    f"({_conditions(weakest)})",
+                    do=f"fit a fuse of {rating:.3g} A or less, or use a larger cable", source=limit.source,
+                    unknown=weakest.unknown,
+                )  # fmt: skip
+
+
+def _fuses(wires: list[WireFigure]) -> Iterator[FuseFigure]:
+    """Give the fuses of a run; one without any is guarded by the nearest fuse before it."""
+    own = [fuse for wire in wires for fuse in wire.fuses]
+    if own:
+        yield from own
+    else:
+        upstream = next((wire.upstream_fuse for wire in wires if wire.upstream_fuse is not None), None)
+        if upstream is not None:
+            yield upstream
+
+
+@rule(
+    worst="fault",
+    asks="Does each fuse carry its lasting current?",
+    why="A fuse filled beyond four fifths runs hot, ages and opens on a warm day.",
+)
+def fuse_overloaded(job: Job) -> Iterator[Finding]:
+    limit = job.limits.load_over_fuse
+    for wire in job.assessment.wires.values():
+        if wire.mains or wire.factory:
+            continue
+        for fuse in wire.fuses:
+            if fuse.rating_a is None or fuse.lasting_a is None:
+                continue
+            severity: Severity | None = limit.level(fuse.lasting_a / fuse.rating_a)
+            if severity is not None:
+                share = 100.0 * fuse.lasting_a / fuse.rating_a
+                most = (limit.fault if severity == "fault" else limit.watch) or 0.0
+                yield Finding(
+                    rule="fuse_overloaded", severity=severity, where=wire.run,
+                    also=() if wire.id == wire.run else (wire.id,), place=job.place(wire.id), value=share,
+                    limit=100.0 * most, unit="%",
+                    says=f"{fuse.lasting_a:.3g} A lasts through the {fuse.rating_a:g} A fuse at {fuse.at} "
+                    f"({share:.0f} %)",
+                    do="fit the next larger fuse if the cable allows it, or share the loads out",
+                    source=limit.source, unknown=_unknown(job, wire),
+                )  # fmt: skip
+
+
+@rule(
+    worst="watch",
+    asks="Is the rating of each fuse known?",
+    why="A fuse of unknown rating may guard nothing.",
+)
+def fuse_rating_unknown(job: Job) -> Iterator[Finding]:
+    for wire in job.assessment.wires.values():
+        if wire.mains or wire.factory or wire.rating_a is None:
+            continue
+        if any(fuse.unknown for fuse in wire.fuses):
+            yield Finding(
+                rule="fuse_rating_unknown", severity="watch", where=wire.run, place=job.place(wire.id),
+                value=None, limit=wire.rating_a, unit="A",
+                says=f"the fuse of {wire.run} is not known; its cable is good for {wire.rating_a:.3g} A",
+                do=f"look at the fuse and write its rating at wiring.{wire.run}.fuse",
+                source=job.limits.fuse_over_cable.source, unknown=(f"wiring.{wire.run}.fuse",),
+            )  # fmt: skip
+
+
+@rule(
+    worst="fault",
+    asks="Does each contact, pin, output, bar and converter carry what flows through it?",
+    why="An overloaded contact burns; an overloaded converter folds back and everything behind it flickers.",
+)
+def passage_overloaded(job: Job) -> Iterator[Finding]:
+    limit = job.limits.load_over_rating
+    for one in job.assessment.passages:
+        severity: Severity | None = limit.level(one.current_a / one.rating_a)
+        if severity is not None:
+            yield Finding(
+                rule="passage_overloaded", severity=severity, where=one.part, place=job.place(one.part),
+                value=one.current_a, limit=one.rating_a, unit="A",
+                says=f"{job.name(one.part)} ({one.what}) carries {one.current_a:.3g} A with everything on, "
+                f"it is made for {one.rating_a:.3g} A",
+                do="use a larger one, or feed part of the loads another way", source=limit.source,
+            )  # fmt: skip
+
+
+@rule(
+    worst="watch",
+    asks="How many rings lie on each stud?",
+    why="Rings stacked high work loose, and one screw then holds everybody's earth.",
+)
+def too_many_rings_on_stud(job: Job) -> Iterator[Finding]:
+    limit = job.limits.stud_lugs
+    for stud in job.assessment.studs.values():
+        severity: Severity | None = limit.level(stud.lugs)
+        if severity is not None:
+            yield Finding(
+                rule="too_many_rings_on_stud", severity=severity, where=stud.id, place=stud.place,
+                value=float(stud.lugs), limit=limit.watch, unit="",
+                says=f"{stud.lugs} rings on stud {stud.id}", do="set a second stud and share the rings out",
+                source=limit.source,
+            )  # fmt: skip

@@ -1,0 +1,94 @@
+"""The rules by name: a decorator puts them here, and what they ask and why stands beside them."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable, Iterator
+from dataclasses import dataclass, field
+
+from loomwright.assessment.limits import limits_of
+from loomwright.assessment.record import Assessment
+from loomwright.source import Source
+from loomwright.tables.limits import LimitSet
+
+from .finding import Finding, Severity
+
+WORKSHOP = Source(work="common practice", place="the workshop's limits", checked="common practice")
+
+
+@dataclass(frozen=True, slots=True)
+class Job:
+    """What a rule looks at: an assessment and the limits that its plan is judged by."""
+
+    assessment: Assessment
+    limits: LimitSet = field(init=False)
+
+    def __post_init__(self) -> None:
+        object.__setattr__(self, "limits", limits_of(self.assessment.plan))
+
+    def place(self, *ids: str) -> str:
+        """Return in words where a wire, part or stud is: the places and paths it touches."""
+        names: dict[str, None] = {}
+        for id in ids:
+            wire = self.assessment.wires.get(id)
+            if wire is not None:
+                names |= dict.fromkeys(wire.places)
+            part = self.assessment.wiring.parts.get(id)
+            while part is not None and part.place is None and "/" in id:
+                id = id.rpartition("/")[0]
+                part = self.assessment.wiring.parts.get(id)
+            if part is not None and part.place:
+                names[part.place] = None
+            stud = self.assessment.plan.studs.get(id)
+            if stud is not None:
+                names[stud.place] = None
+        return ", ".join(names)
+
+    def name(self, part_id: str) -> str:
+        """Return a part's name for people: its own words, else its id."""
+        part = self.assessment.wiring.parts.get(part_id)
+        return part.name if part is not None and part.name else part_id
+
+
+Check = Callable[[Job], Iterable[Finding]]
+
+
+@dataclass(frozen=True, slots=True)
+class Rule:
+    """One rule: its name, the gravest it can say, the question it asks, why that matters, who says so."""
+
+    name: str
+    worst: Severity
+    asks: str
+    why: str
+    source: Source
+    check: Check
+
+
+RULES: dict[str, Rule] = {}
+
+
+def rule(*, worst: Severity, asks: str, why: str, source: Source = WORKSHOP) -> Callable[[Check], Check]:
+    """Register a function as a rule under its own name.
+
+    Parameters
+    ----------
+    worst : str
+        The gravest severity it can give.
+    asks, why : str
+        The question in the trade's words, and what happens if the answer is no.
+    source : Source
+        Where the limit comes from.
+    """
+
+    def register(check: Check) -> Check:
+        name = check.__name__
+        RULES[name] = Rule(name, worst, asks, why, source, check)
+        return check
+
+    return register
+
+
+def run_rules(job: Job) -> Iterator[Finding]:
+    """Give the findings of all rules."""
+    for one in RULES.values():
+        yield from one.check(job)
