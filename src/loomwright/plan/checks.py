@@ -8,7 +8,7 @@ from __future__ import annotations
 import re
 from collections.abc import Mapping
 
-from loomwright.plan.desk import Desk, Scope, unknown_id
+from loomwright.plan.desk import Desk, Names, Scope, unknown_id
 from loomwright.plan.kinds import KINDS, has_terminal, rest_state, states, terminals, usual
 from loomwright.plan.model import Part, Plan
 from loomwright.plan.reader import EndClaim, RefClaim
@@ -46,13 +46,13 @@ def end_problem(claim: EndClaim) -> str | None:
         return "wire is for a return: the minus that belongs to from. Name the part, stud or terminal."
     if end.id == "body" and not scope.inside:
         return None if end.terminal is None else "body has no terminals. Write body, or the stud."
-    if end.id in scope.known("stud"):
+    if scope.has(end.id, "stud"):
         if end.terminal is None or (claim.stands == "probe" and end.terminal in _PROBED_STUD):
             return None
         return f"{end.id} is a stud and has no terminals. Write {end.id}."
     if "/" in end.id:
         return _inner_problem(claim)
-    if end.id not in scope.known("part"):
+    if not scope.has(end.id, "part"):
         return _unknown_end(claim)
     part = scope.parts.get(end.id)
     return None if part is None else terminal_problem(part, end.id, end.terminal, claim.stands)
@@ -81,13 +81,13 @@ def _unknown_end(claim: EndClaim) -> str:
     text, scope = claim.end.id, claim.scope
     if scope.inside:
         unit = scope.inside.rstrip("/")
-        if text == "body" or text in scope.known("outer"):
+        if text == "body" or scope.has(text, "outer"):
             return (
                 f"{text} is outside {unit}; wiring inside uses its own parts only. Give {unit} a port for it."
             )
         return unknown_id(text, f"part inside {unit}", scope.known("part"))
-    if text in scope.known("place", "path"):
-        what = "place" if text in scope.known("place") else "path"
+    if scope.has(text, "place", "path"):
+        what = "place" if scope.has(text, "place") else "path"
         return f'"{text}" is a {what}. A cable ends at a part, a stud or body.'
     for id, part in scope.parts.items():
         if part.inside is not None and text in part.inside.parts:
@@ -141,16 +141,16 @@ def _no_terminal(part: Part, id: str, terminal: str) -> str:
     return f'{id} has no terminal "{terminal}". It has {_listed(there)}.{nearest(terminal, there)}'
 
 
-def check_ref(desk: Desk, claim: RefClaim, plan_names: Mapping[str, tuple[str, ...]]) -> None:
+def check_ref(desk: Desk, claim: RefClaim, plan_names: Names) -> None:
     """Note a reference that could only be judged with all parts at hand."""
     says = _REFS[claim.space](claim, plan_names)
     if says:
         desk.note(claim.node, claim.path, says)
 
 
-def _check_inner_part(claim: RefClaim, names: Mapping[str, tuple[str, ...]]) -> str | None:
+def _check_inner_part(claim: RefClaim, names: Names) -> str | None:
     first, slash, rest = claim.text.partition("/")
-    if first not in claim.scope.known("part"):
+    if not claim.scope.has(first, "part"):
         return unknown_id(claim.text, "part", claim.scope.known("part"))
     unit = claim.scope.parts.get(first)
     if not slash or unit is None or find_part(claim.scope.parts, claim.text) is not None:
@@ -159,7 +159,7 @@ def _check_inner_part(claim: RefClaim, names: Mapping[str, tuple[str, ...]]) -> 
     return unknown_id(rest, f"part inside {first}", inside)
 
 
-def _check_state(claim: RefClaim, names: Mapping[str, tuple[str, ...]]) -> str | None:
+def _check_state(claim: RefClaim, names: Names) -> str | None:
     """Check `master: off`, `S0.pump: on`, `U1/KS: off`; the state is that of the part or output."""
     id, dot, output = claim.text.partition(".")
     unknown = _check_inner_part(RefClaim(id, "", claim.node, claim.path, claim.scope), names)
@@ -186,7 +186,7 @@ def _check_state(claim: RefClaim, names: Mapping[str, tuple[str, ...]]) -> str |
     return f'"{value}" is no state of {claim.text}. Write {" or ".join(known)}.{nearest(value, known)}'
 
 
-def _check_mode(claim: RefClaim, names: Mapping[str, tuple[str, ...]]) -> str | None:
+def _check_mode(claim: RefClaim, names: Names) -> str | None:
     positions = [
         f"selector_{name}"
         for part in claim.scope.parts.values()
@@ -197,15 +197,15 @@ def _check_mode(claim: RefClaim, names: Mapping[str, tuple[str, ...]]) -> str | 
     return None if claim.text in known else unknown_id(claim.text, "mode", known)
 
 
-def _check_wire(claim: RefClaim, names: Mapping[str, tuple[str, ...]]) -> str | None:
+def _check_wire(claim: RefClaim, names: Names) -> str | None:
     run = re.split(r"[./]", claim.text, maxsplit=1)[0]
     if run in names["run"] or ("/" in claim.text and run in names["part"]):
         return None
-    hint = nearest(run, names["run"]) or " If it is gone, put its number under retired."
+    hint = nearest(run, tuple(names["run"])) or " If it is gone, put its number under retired."
     return f'no run "{run}" in the wiring.{hint}'
 
 
-def _check_anything(claim: RefClaim, names: Mapping[str, tuple[str, ...]]) -> str | None:
+def _check_anything(claim: RefClaim, names: Names) -> str | None:
     first = re.split(r"[./]", claim.text, maxsplit=1)[0]
     known = tuple(name for space in ("run", "part", "stud", "place", "path") for name in names[space])
     return None if first in known else unknown_id(first, "wire, part, stud or place", known)

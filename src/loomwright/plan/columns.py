@@ -9,7 +9,7 @@ from __future__ import annotations
 import keyword
 from collections.abc import Callable
 from dataclasses import MISSING, dataclass, field, fields
-from functools import cache, partial
+from functools import cache, lru_cache, partial
 from typing import Any
 
 from loomwright.plan import forms, scalars
@@ -200,13 +200,18 @@ def default_of(record: type, name: str) -> Any:
 # --- the kinds ---------------------------------------------------------------------------------------
 
 
+def _typed(says: str, read: Callable[[str], Any], example: str) -> Typed:
+    """Return a kind that remembers what it read: the same few texts stand in a plan again and again."""
+    return Typed(says, lru_cache(maxsize=2048)(read), example)
+
+
 def amount(
     unit: str, *, auto: bool = False, none: bool = False, signed: bool = False, zero: bool = True
 ) -> Typed:
     """Return the kind of a quantity in `unit`; negative if `signed`, above zero if not `zero`."""
     read = partial(scalars.quantity, unit=unit, auto=auto, none=none, signed=signed, zero=zero)
     says = ("%" if unit == "fraction" else unit) + (" or auto" if auto else "") + (" or none" if none else "")
-    return Typed(says, read, scalars.UNITS[unit].example)
+    return _typed(says, read, scalars.UNITS[unit].example)
 
 
 def words(text: str) -> Typed:
@@ -221,15 +226,15 @@ def by(value: Typed, axis: str) -> By:
 
 
 TEXT = Typed("text", str, "...")
-COUNT = Typed("count", scalars.count, "6")
-AT_LEAST_ONE = Typed("count", scalars.at_least_one, "6")
-NUMBER = Typed("number", scalars.number, "1.2")
-MONEY = Typed("money", scalars.money, "48.50")
-COORDINATE = Typed("coordinate", scalars.coordinate, "0.60")
-DEGREES = Typed("degrees", scalars.degrees, "43.5 N")
-YES_NO = Typed("yes/no", scalars.yes_no, "yes")
-DATE = Typed("date", scalars.date, "2026-11-25")
-COLOUR = Typed("colour", scalars.colour, "RD")
+COUNT = _typed("count", scalars.count, "6")
+AT_LEAST_ONE = _typed("count", scalars.at_least_one, "6")
+NUMBER = _typed("number", scalars.number, "1.2")
+MONEY = _typed("money", scalars.money, "48.50")
+COORDINATE = _typed("coordinate", scalars.coordinate, "0.60")
+DEGREES = _typed("degrees", scalars.degrees, "43.5 N")
+YES_NO = _typed("yes/no", scalars.yes_no, "yes")
+DATE = _typed("date", scalars.date, "2026-11-25")
+COLOUR = _typed("colour", scalars.colour, "RD")
 MONTH = words(" ".join(scalars.MONTHS))
 ZONE_WORDS = "cab living engine_bay underfloor outside roof_void gas_locker wet moving airbag hot flue"
 ZONE = words(ZONE_WORDS)
@@ -242,19 +247,19 @@ AREA, AUTO_AREA = amount("mm²", zero=False), amount("mm²", auto=True, zero=Fal
 CELSIUS, MASS, LITRES, SHARE = amount("°C"), amount("kg"), amount("l"), amount("fraction")
 AUTO_METRES = amount("m", auto=True)
 
-RUNNING = Typed("running", forms.running, "4.2 A")
-START = Typed("start", forms.start, "14 A for 80 ms")
-LIMIT = Typed("limit", forms.limit, "10.5 V for 20 s")
-YIELD = Typed("yield", forms.yield_, "75 % at 13.3 V")
-BREAKER = Typed("breaker", forms.breaker, "16 A B 2-pole")
-RCD = Typed("rcd", forms.rcd, "30 mA 2-pole")
-JOINTS = Typed("joints", forms.joints, "6 at 0.1 mΩ")
-USE = Typed("use", forms.use, "24 h at 30 %")
-DRIVE = Typed("drive", forms.drive, "daily 08:30 for 45 min")
-HOOK_UP = Typed("hook_up", forms.hook_up, "2 nights per week")
-CRITERION = Typed("criterion", forms.criterion, "d_plus")
-PASSAGE = Typed("passage", forms.passage, "S1")
-CONTACTS = Typed("passage", forms.contacts, "com-leisure")
+RUNNING = _typed("running", forms.running, "4.2 A")
+START = _typed("start", forms.start, "14 A for 80 ms")
+LIMIT = _typed("limit", forms.limit, "10.5 V for 20 s")
+YIELD = _typed("yield", forms.yield_, "75 % at 13.3 V")
+BREAKER = _typed("breaker", forms.breaker, "16 A B 2-pole")
+RCD = _typed("rcd", forms.rcd, "30 mA 2-pole")
+JOINTS = _typed("joints", forms.joints, "6 at 0.1 mΩ")
+USE = _typed("use", forms.use, "24 h at 30 %")
+DRIVE = _typed("drive", forms.drive, "daily 08:30 for 45 min")
+HOOK_UP = _typed("hook_up", forms.hook_up, "2 nights per week")
+CRITERION = _typed("criterion", forms.criterion, "d_plus")
+PASSAGE = _typed("passage", forms.passage, "S1")
+CONTACTS = _typed("passage", forms.contacts, "com-leisure")
 
 PLACE, PATH, STUD, PART = Ref("place", "place"), Ref("path", "path"), Ref("stud", "stud"), Ref("part", "part")
 SEASON, SUPPLY = Ref("season", "season"), Ref("supply or any", "supply", ("any", "none"))

@@ -24,6 +24,10 @@ SPACES = (
 )
 
 
+#: Ids by what they are, in the order of the text.
+Names = Mapping[str, Mapping[str, None]]
+
+
 class Desk:
     """Problems found so far. `foreign` has the file of each node that comes from a parent document."""
 
@@ -46,9 +50,13 @@ class Scope:
     while the parts are read. `inside` is the path of the composite, "" outside.
     """
 
-    names: Mapping[str, tuple[str, ...]]
+    names: Names
     inside: str = ""
     parts: dict[str, Part] = field(default_factory=dict)
+
+    def has(self, text: str, *spaces: str) -> bool:
+        """Return whether some entry of these spaces has this id."""
+        return any(text in self.names.get(space, ()) for space in spaces)
 
     def known(self, *spaces: str) -> tuple[str, ...]:
         """Return all ids of some spaces."""
@@ -56,7 +64,8 @@ class Scope:
 
     def within(self, path: str, parts: Iterable[str]) -> Scope:
         """Return the scope inside a composite: its own parts; places and paths are those of the van."""
-        names = {**self.names, "part": tuple(parts), "stud": (), "outer": self.known("part", "stud")}
+        outer = dict.fromkeys(self.known("part", "stud"))
+        names = {**self.names, "part": dict.fromkeys(parts), "stud": {}, "outer": outer}
         return Scope(names, path)
 
 
@@ -65,25 +74,31 @@ def keys_of(node: Node | None) -> tuple[str, ...]:
     return tuple(key.text for key, _ in node.entries) if isinstance(node, Map) else ()
 
 
-def names_in(tree: Map) -> dict[str, tuple[str, ...]]:
+def names_in(tree: Map) -> Names:
     """Return the ids of all sections by what they are."""
-    return {what: keys_of(tree.get(section)) for space in SPACES for section, what in space.items()}
+    return {
+        what: dict.fromkeys(keys_of(tree.get(section))) for space in SPACES for section, what in space.items()
+    }
 
 
 def check_ids(desk: Desk, tree: Map, path: str = "") -> None:
     """Note ids of a wrong shape, reserved ones, and those of one space that are the same or nearly so."""
     for space in SPACES:
         seen: dict[str, tuple[str, str, Scalar]] = {}
+        ids: list[tuple[Scalar, str, str]] = []
         for section, what in space.items():
             node = tree.get(section)
             for key, _ in node.entries if isinstance(node, Map) else ():
                 where = f"{path}{section}.{key.text}"
                 says = _id_problem(key.text)
-                if says is None and (first := seen.get(key.text.casefold())):
-                    says = _clash(key.text, *first)
-                seen.setdefault(key.text.casefold(), (key.text, what, key))
                 if says:
                     desk.note(key, where, says)
+                ids.append((key, what, where))
+        ids.sort(key=lambda one: (one[0].line, one[0].column))
+        for key, what, where in ids:
+            first = seen.setdefault(key.text.casefold(), (key.text, what, key))
+            if first[2] is not key:
+                desk.note(key, where, _clash(key.text, *first))
 
 
 def _id_problem(text: str) -> str | None:

@@ -7,8 +7,19 @@ raises `Misread`, with the form and examples of it.
 from __future__ import annotations
 
 import re
+from functools import lru_cache
 
-from loomwright.plan.scalars import DAYS, Misread, clock, nearest, one_of, quantity
+from loomwright.plan.scalars import (
+    DAYS,
+    UNITS,
+    Misread,
+    clock,
+    is_number,
+    nearest,
+    one_of,
+    quantity,
+    unit_of,
+)
 from loomwright.plan.values import (
     AUTO,
     NONE,
@@ -50,14 +61,17 @@ def _figure(text: str, unit: str) -> Quantity:
 
 
 def _any_of(text: str, units: tuple[str, ...], form: str) -> Amount:
-    """Read a quantity in the first unit that fits."""
-    for unit in units:
-        try:
-            return quantity(text, unit)
-        except Misread as misread:
-            if "runs from" in str(misread) or "negative" in str(misread) or "thousands" in str(misread):
-                raise
-    raise Misread(f'"{text}" is not in {" or ".join(units)}. Write it like {form}.')
+    """Read a quantity in the unit that it is typed in."""
+    if text == "unknown":
+        return UNKNOWN
+    unit = unit_of(text)
+    if unit in units:
+        return quantity(text, unit)
+    called = " or ".join(UNITS[one].called for one in units)
+    if unit is not None:
+        raise Misread(f'"{text}" is {UNITS[unit].called}; {called} is asked. Write it like {form}.')
+    what = "has no unit" if is_number(text) else f"is not {called}"
+    raise Misread(f'"{text}" {what}. Write it like {form}.')
 
 
 def running(text: str) -> Running:
@@ -117,6 +131,7 @@ _FUSE = re.compile(
 )
 
 
+@lru_cache(maxsize=1024)
 def fuse(text: str) -> tuple[Fuse, ...] | Word:
     """Read `15 A`, `100 A bolted`, `60 A at both`, `none`, `unknown`, `auto`; `at both` gives two fuses.
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import Any
 
-from loomwright.errors import PlanError
+from loomwright.errors import PlanError, Problem
 from loomwright.plan.advice import unknown_section
 from loomwright.plan.checks import check_end, check_plan, check_ref
 from loomwright.plan.columns import columns
@@ -14,7 +14,7 @@ from loomwright.plan.model import VERSION, Plan
 from loomwright.plan.overlay import Parent, lay_over, resolve_likes
 from loomwright.plan.reader import Reader
 from loomwright.plan.run_checks import Ways, check_run
-from loomwright.plan.tree import Map, Scalar, from_data, parse
+from loomwright.plan.tree import Map, Scalar, from_data, parse_all
 from loomwright.plan.values import Quantity, Word
 
 
@@ -49,7 +49,10 @@ def read_plan(text: str, file: str = "plan", parent: Parent | None = None) -> Pl
     ...
     loomwright.errors.PlanError: plan:3:9  region: "de" is not known here. Write uk, eu, na, au or nz.
     """
-    return _read(parse(text, file), file, parent, placed=True)
+    tree, problems = parse_all(text, file)
+    if tree is None:
+        raise PlanError(problems)
+    return _read(tree, file, parent, problems, placed=True)
 
 
 def read_data(data: Mapping[str, Any], file: str = "plan", parent: Parent | None = None) -> Plan:
@@ -60,10 +63,11 @@ def read_data(data: Mapping[str, Any], file: str = "plan", parent: Parent | None
     PlanError
         With every problem found.
     """
-    return _read(from_data(data, file), file, parent, placed=False)
+    return _read(from_data(data, file), file, parent, [], placed=False)
 
 
-def _read(tree: Map, file: str, parent: Parent | None, *, placed: bool) -> Plan:
+def _read(tree: Map, file: str, parent: Parent | None, problems: list[Problem], *, placed: bool) -> Plan:
+    """Read a tree that lacks what its `problems` are about."""
     _check_version(tree, file, placed)
     whole, foreign = lay_over(tree, file, parent)
     desk = Desk(file, foreign)
@@ -88,8 +92,11 @@ def _read(tree: Map, file: str, parent: Parent | None, *, placed: bool) -> Plan:
     ways: Ways = {}
     for run in reader.runs:
         check_run(desk, run, ways)
-    if desk.problems:
-        raise PlanError(dict.fromkeys(desk.problems))
+    if problems or desk.problems:
+        # what follows in a line that is no tree is often an echo
+        lines = {(problem.file, problem.line) for problem in problems}
+        more = [problem for problem in desk.problems if (problem.file, problem.line) not in lines]
+        raise PlanError(dict.fromkeys(problems + more))
     return plan
 
 

@@ -9,6 +9,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass
+from functools import cache
 from typing import Any
 
 from loomwright.plan import specials
@@ -126,27 +127,27 @@ class Reader:
         `at` is where a missing field is reported, `kind` the kind of a part, `scopes` the scope of fields
         that have one of their own.
         """
-        table = columns(RECORDS[record])
-        allowed = fields_of(kind) if kind else None
+        table, needed = _table(record, kind)
         values: dict[str, Any] = {}
         for key, child in node.entries:
-            name, where = key.text, f"{path}.{key.text}" if path else key.text
-            column = table.get(name)
-            if column is None or (allowed is not None and name not in allowed):
+            name = key.text
+            where = f"{path}.{name}" if path else name
+            row = table.get(name)
+            if row is None:
                 self.desk.note(key, where, unknown_field(name, record, kind))
                 continue
+            own = scopes.get(name, scope) if scopes else scope
             try:
-                own = scopes.get(name, scope) if scopes else scope
-                values[attribute(name)] = self.value(column.kind, child, where, own)
+                values[row[0]] = self._by_kind[row[1]](row[2], child, where, own)
             except Misread as misread:
                 self.desk.note(child, where, str(misread))
-        typed = frozenset(key.text for key, _ in node.entries)
-        for name, column in table.items():
-            if column.needed and attribute(name) not in values:
+        typed = frozenset([key.text for key, _ in node.entries])
+        for name, column in needed:
+            if attribute(name) not in values:
                 values[attribute(name)] = None
                 if name not in typed:
-                    self.desk.note(at, path, _missing(column, record))
-        values.update(typed=typed, line=at.line, column=at.column)
+                    self.desk.note(at, path, _missing(column))
+        values["typed"], values["line"], values["column"] = typed, at.line, at.column
         return values
 
     def _typed(self, kind: Typed, node: Node, path: str, scope: Scope) -> Any:
@@ -166,9 +167,8 @@ class Reader:
         if spaces is None:
             self.refs.append(RefClaim(text, kind.space, node, path, scope, value))
             return
-        known = scope.known(*spaces)
-        if text not in known:
-            says = unknown_id(text, " or ".join(spaces), (*known, *kind.words))
+        if not scope.has(text, *spaces):
+            says = unknown_id(text, " or ".join(spaces), (*scope.known(*spaces), *kind.words))
             self.desk.note(node, path, says)
 
     def _end(self, kind: EndKind, node: Node, path: str, scope: Scope) -> End:
@@ -296,7 +296,7 @@ class Reader:
         }
         for name in KINDS[kind].needed:
             if name not in values["typed"]:
-                self.desk.note(at, path, _missing(columns(Part)[name], f"a part of kind {kind}"))
+                self.desk.note(at, path, _missing(columns(Part)[name]))
         values["kind"] = kind
         part = Part(id=id, **values)
         scope.parts[id] = part
@@ -355,7 +355,7 @@ def text_of(node: Node, says: str, example: str) -> str:
     if isinstance(node, Scalar):
         if node.text or node.quoted:
             return node.text
-        raise Misread("nothing stands after the colon. Leave the line out or write unknown.")
+        raise Misread(f"nothing stands after the colon. Write it like {example}, or leave the line out.")
     raise Misread(f"{_SHAPES[type(node)]} stands here; one value is asked ({says}). Write it like {example}.")
 
 
@@ -368,7 +368,18 @@ def definite(value: Any, text: str) -> Any:
     return value
 
 
-def _missing(column: Column, owner: str) -> str:
+@cache
+def _table(
+    record: str, kind: str
+) -> tuple[Mapping[str, tuple[str, type, Kind]], tuple[tuple[str, Column], ...]]:
+    """Return attribute, class of kind and kind by field name, and what is needed; for one kind of part."""
+    every = columns(RECORDS[record])
+    names = fields_of(kind) if kind else tuple(every)
+    table = {name: (attribute(name), type(every[name].kind), every[name].kind) for name in names}
+    return table, tuple((name, every[name]) for name in names if every[name].needed)
+
+
+def _missing(column: Column) -> str:
     example = f" Write {column.name}: {column.kind.example}." if isinstance(column.kind, Typed) else ""
     if column.name == "from":
         example = " Write from: P1.1, the feeding end."
@@ -379,6 +390,6 @@ def _missing(column: Column, owner: str) -> str:
 
 def _no_record(kind: Nested, node: Node) -> str:
     table = columns(RECORDS[kind.record])
-    first = next((name for name, row in table.items() if row.needed), next(iter(table)))
+    first = next((name for name, row in table.items() if row.needed), list(table)[2])
     shape = f'"{node.text}"' if isinstance(node, Scalar) else _SHAPES[type(node)]
     return f"{shape} stands here; a {kind.says.removeprefix('map ')} has fields. Write {{{first}: ...}}."

@@ -67,8 +67,8 @@ def _check_chain(desk: Desk, through: tuple[Passage, ...], node: Map, path: str,
 
 def _passage_problem(passage: Passage, scope: Scope) -> str | None:
     id = passage.part
-    if id not in scope.known("part"):
-        if id in scope.known("stud"):
+    if not scope.has(id, "part"):
+        if scope.has(id, "stud"):
             return f"{id} is a stud; it can't stand in through."
         return unknown_id(id, "part", scope.known("part"))
     part = scope.parts.get(id)
@@ -154,7 +154,7 @@ def _check_sides(desk: Desk, run: Run, node: Map, path: str, scope: Scope) -> No
 
 
 def _side(end: End, stands: str, scope: Scope) -> str:
-    if end.id == "body" or end.id in scope.known("stud"):
+    if end.id == "body" or scope.has(end.id, "stud"):
         return "stud"
     found = _resolved(end, stands, scope)
     return "either" if found is None else side(*found)
@@ -170,7 +170,7 @@ def _check_minus(desk: Desk, run: Run, node: Map, path: str, scope: Scope) -> No
         leg = to.get(end.id) if own is not None and isinstance(to, Map) else None
         at = (leg.get("return") if isinstance(leg, Map) else node.get("return")) or node
         where = f"{path}.to.{end.id}.return" if own is not None else f"{path}.return"
-        if end.id == "body" or end.id in scope.known("stud"):
+        if end.id == "body" or scope.has(end.id, "stud"):
             desk.note(at, where, f"a run that ends at {end} is a return already. Leave return out.")
             continue
         found = _resolved(end, "to", scope)

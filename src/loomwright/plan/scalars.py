@@ -19,7 +19,6 @@ import re
 from collections.abc import Sequence
 from dataclasses import dataclass
 from difflib import get_close_matches
-from functools import lru_cache
 from types import MappingProxyType
 
 from loomwright.plan.values import AUTO, NONE, UNKNOWN, Amount, Quantity, Word
@@ -176,7 +175,6 @@ def nearest(word: str, known: Sequence[str]) -> str:
     return f' Did you mean "{by_fold[found[0]]}"?' if found else ""
 
 
-@lru_cache(maxsize=8192)
 def quantity(
     text: str, unit: str, auto: bool = False, none: bool = False, signed: bool = False, zero: bool = True
 ) -> Amount:
@@ -199,6 +197,18 @@ def quantity(
     if not zero and read.low <= 0.0:
         raise Misread(f'"{text}" has to be above zero. Write it like {entry.example}.')
     return read
+
+
+def unit_of(text: str) -> str | None:
+    """Return the unit of the kind that a quantity is typed in ("A" for `40 mA`), None if it has none."""
+    match = _NUMBER.fullmatch(text.rpartition("..")[2].strip())
+    spelling = match[3] if match else ""
+    return next((unit for unit, entry in UNITS.items() if spelling in entry.spellings), None)
+
+
+def is_number(text: str) -> bool:
+    """Return whether the text is a bare number."""
+    return _DECIMAL.fullmatch(text) is not None
 
 
 def _word(text: str, auto: bool, none: bool) -> Word | None:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Callable, Mapping
+from functools import lru_cache
 from types import MappingProxyType
 from typing import TYPE_CHECKING, Any
 
@@ -23,6 +24,7 @@ _FUSE_ENTRY, _LEG, _RETURN = Nested("fuse", "FuseEntry"), Nested("leg", "Leg"), 
 _DRIVING = ("start", "cruise", "overrun", "tow")
 
 
+@lru_cache(maxsize=4096)
 def end_of(text: str) -> End:
     """Read `leisure.plus`, `P1.3`, `E1`, `body`; `EB1/box.1` where that may stand."""
     match = _END.fullmatch(text)

@@ -39,6 +39,7 @@ __all__ = [
     "from_data",
     "is_empty",
     "parse",
+    "parse_all",
     "to_data",
 ]
 
@@ -82,7 +83,7 @@ def decode(data: bytes, file: str = "plan") -> str:
 
 
 def parse(text: str, file: str = "plan") -> Map:
-    """Return the tree of a plan's text.
+    """Return the tree of a plan's text; see `parse_all`.
 
     Raises
     ------
@@ -96,10 +97,27 @@ def parse(text: str, file: str = "plan") -> Map:
     >>> title.text, title.line, title.column
     ('First van', 1, 8)
     """
+    tree, problems = parse_all(text, file)
+    if tree is None or problems:
+        raise PlanError(problems)
+    return tree
+
+
+def parse_all(text: str, file: str = "plan") -> tuple[Map | None, list[Problem]]:
+    """Return the tree of a plan's text and every problem that keeps it from being one of names and texts.
+
+    The tree is None where reading could not go on; else it lacks only what the problems are about, so that
+    its fields can be read and their problems given as well.
+
+    Raises
+    ------
+    PlanError
+        The text is too large.
+    """
     # No character takes more than 4 bytes, so most texts need not be encoded to be measured.
     if len(text) > SIZE_LIMIT // 4 and (size := len(text.encode("utf-8", "surrogatepass"))) > SIZE_LIMIT:
         _refuse_size(size, file)
-    return YamlReader(text, file).tree()
+    return YamlReader(text, file).read()
 
 
 def from_data(data: Mapping[str, Any], file: str = "plan") -> Map:

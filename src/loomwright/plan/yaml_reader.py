@@ -16,7 +16,7 @@ from typing import Any, TypeGuard
 
 import yaml
 
-from loomwright.errors import PlanError, Problem
+from loomwright.errors import Problem
 from loomwright.plan.nodes import (
     DEPTH_LIMIT,
     EMPTY_ITEM,
@@ -90,25 +90,24 @@ class YamlReader:
         self._open: list[_Open] = []
         self._root: Node | None = None
 
-    def tree(self) -> Map:
-        """Return the tree.
+    def read(self) -> tuple[Map | None, list[Problem]]:
+        """Return the tree and every problem found.
 
-        Raises
-        ------
-        PlanError
-            With every problem found.
+        The tree is None if reading could not go on to the end; else it lacks what the problems are about.
         """
+        finished = False
         try:
             self._walk()
+            finished = True
         except _GiveUpError:
             pass
         except yaml.MarkedYAMLError as wrong:
             line, column, says = in_plain_words(wrong, self._text[self._skipped :])
             self._problems.append(Problem(line, column, self._path(), says, self._file))
-        if not self._problems and isinstance(self._root, Map):
-            return self._root
+        if isinstance(self._root, Map):
+            return (self._root if finished else None), self._problems
         nothing = self._root is None or is_empty(self._root)
-        raise PlanError(self._problems or [Problem(1, 1, "", _EMPTY if nothing else NO_MAP, self._file)])
+        return None, self._problems or [Problem(1, 1, "", _EMPTY if nothing else NO_MAP, self._file)]
 
     def _walk(self) -> None:
         parser = PARSER(self._cleaned())

@@ -24,6 +24,9 @@ def no_colon(name: str) -> str:
     if colon and head and tail:
         return f'"{_short(name)}" needs a space after the colon. Write {_short(head)}: {_short(tail)}'
     name = _short(name)
+    if name[:1].isdigit():
+        says = 'A decimal comma inside { } needs quotes, "2,5 mm²"; or write 2.5 mm².'
+        return f'"{name}" stands after a comma. {says}'
     return f'"{name}" has no colon and value. Write {name}: value; a list goes in [ ], not in {{ }}.'
 
 

@@ -135,7 +135,7 @@ class Basis(Entry):
     )
     insulation: str = column(TEXT, "PVC 70 °C", says="where neither wire, path nor place says")
     temperature: Amount = column(CELSIUS, "30 °C", says="of the air, where nothing else says")
-    bundle: int | Word = column(AT_LEAST_ONE, "1", says="loaded cores lying together, where nothing else says")
+    bundle: int | Word = column(AT_LEAST_ONE, "1", says="loaded cores together, where nothing else says")
     copper: Amount | None = column(
         CELSIUS, otherwise="worked out", says="pins the copper temperature for drops"
     )
