@@ -1,8 +1,13 @@
 """Sheets that the drawing tests share: every sign, and a small scene with every kind of item."""
 
+from dataclasses import replace
+
 import pytest
 
-from loomwright.drawing.geometry import Turn
+from loomwright.drawing.frame import Border, border_items
+from loomwright.drawing.frame_foot import TitleBlock
+from loomwright.drawing.frame_margin import MarginEntry
+from loomwright.drawing.geometry import Placement, Point, Turn
 from loomwright.drawing.scene import Drawn, Sheet, Symbol, Text, Wire
 from loomwright.drawing.symbols import FINDINGS, SIGNS, bar, body_rail, rail, rail_head
 from loomwright.drawing.symbols_contacts import selector
@@ -65,3 +70,78 @@ def small_scene() -> Sheet:
         Symbol(FINDINGS["danger"], (185, 20), values=(("number", "1"),)),
     ]
     return Sheet(width=200, height=135, title="Sample", description="", items=tuple(items))
+
+
+def border(**changes: object) -> Border:
+    """Return the border of an invented van's wiring sheet."""
+    block = TitleBlock(
+        van="Alderford", serial="001", region="UK, 12 V", title="Wiring diagram, 12 V side, part 1 of 2",
+        revision="A", date="2026-11-25", sheet=2, sheets=9, drawn="own workshop",
+        changes=(("A", "First issue, as the builder drew it; three findings"),),
+        reads_with=("Sheet 1 system · 3 wiring, ways", "Set and checked by Loomwright"),
+    )  # fmt: skip
+    findings = (
+        MarginEntry(
+            number=1, severity="danger", name="T1, engine bay", spot="3.A",
+            says="No fuse at the vehicle battery; T1 bypasses FC1. A chafe gives 896 A there, 154 A at the "
+            "regulator: 160 °C after 0.06 to 1.9 s, and nothing opens.",
+            cure="5 A blade in the spare way of FC1. Far short 126 A, 0.14 V at 1.5 A. Re-checked.",
+        ),
+        MarginEntry(
+            number=2, severity="fault", name="Pump on C4", spot="3/12.D",
+            says="1 mm² loses 1.36 V (11.3 %) at the 16 A start, on vehicle 1.55 V (12.9 %); limit 10 %.",
+            cure="4 mm² feed and return, fuse 10 A stays: 0.59 V (4.9 %), on vehicle 6.5 %. Re-checked.",
+        ),
+        MarginEntry(
+            number=3, severity="watch", name="Lights dip, V3", spot="12.C",
+            says="On vehicle: lights dip 0.41 V when the pump starts, 0.19 V on leisure; limit 0.3 V.",
+            cure="Bridge of KP from bar S to bar L: dip 0.00 V on vehicle. Re-checked.",
+        ),
+    )  # fmt: skip
+    cautions = (
+        "Take both battery minus leads off first: minus off first, minus on last. Rings and tools off.",
+        "The vehicle battery gives 2.54 kA, the leisure battery 3.2 kA: a slip burns skin and starts fires.",
+        "T1 passes FC1 by: no fuse of the carrier makes it dead. Earth on bare metal.",
+        "Drawn at rest: engine off, selector on leisure, relays dropped out. No 230 V here.",
+        "This sheet helps a competent person. It is not a certificate and replaces no local rule.",
+    )
+    names = (
+        "fuse",
+        "fuse_missing",
+        "way_free",
+        "relay_coil",
+        "bus",
+        "terminal",
+        "joint_1.05",
+        "switch",
+        "stud",
+    )
+    asked: dict[str, object] = {
+        "columns": 19, "title_block": block, "findings": findings, "cautions": cautions,
+        "key": "Wire id · colour letters (IEC 60757) and mm² · length one way. Symbols after IEC 60617.",
+        "signs": tuple(SIGNS[name] for name in names),
+    }  # fmt: skip
+    return Border(**{**asked, **changes})
+
+
+@pytest.fixture(scope="session")
+def sample_border():
+    """Return the maker of a sample border, which takes changes to it."""
+    return border
+
+
+@pytest.fixture(scope="session")
+def framed_sheet(small_scene: Sheet) -> Sheet:
+    """Return a whole A3 sheet: a border around the small scene."""
+    items = (*border_items(border()), *(moved(item, (40.0, 25.0)) for item in small_scene.items))
+    return Sheet(width=420, height=297, title="Wiring diagram", description="A sample", items=items)
+
+
+def moved(item: Drawn, by: Point) -> Drawn:
+    """Return an item shifted."""
+    shift = Placement(by)
+    if isinstance(item, Wire):
+        return replace(item, points=tuple(map(shift.point, item.points)))
+    if isinstance(item, Text | Symbol):
+        return replace(item, at=shift.point(item.at))
+    return item.placed(shift)

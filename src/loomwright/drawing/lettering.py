@@ -8,6 +8,7 @@ Source: the measures are read out of the font files by `tools/make_fonts.py`.
 """
 
 import csv
+import re
 import unicodedata
 from functools import cache, lru_cache
 from importlib.resources import files
@@ -17,8 +18,8 @@ Weight = Literal[400, 500, 600]
 
 #: Advance width that stands in for a letter the faces lack. [em]
 UNKNOWN_WIDTH_EM = 1.0
-#: Lowest and highest point assumed for such a letter. [em]
-UNKNOWN_REACH_EM = (-0.25, 0.95)
+#: Lowest and highest point assumed for such a letter, those of Latin letters. [em]
+UNKNOWN_REACH_EM = (-0.22, 0.78)
 #: Height of capitals and figures above the base line. [em]
 CAP_HEIGHT_EM = 0.698
 REPLACEMENT = "\ufffd"
@@ -27,6 +28,7 @@ REPLACEMENT = "\ufffd"
 _INVISIBLE = {0x00AD, 0x200B, 0x200C, 0x200D, 0x2060, 0xFEFF, *range(0xFE00, 0xFE10)}
 #: Signs that would turn the direction of what follows; shown as a replacement sign, never obeyed.
 _DIRECTION = {0x061C, 0x200E, 0x200F, *range(0x202A, 0x202F), *range(0x2066, 0x206A)}
+_UNIT_FOLLOWS = re.compile(r"\d (?:[mk]?[AVWΩ]|Ah|Wh|Wp|mm²?|m|ms|s|min|h|°C|K|kg|l|Hz|%)(?![\w²])")
 #: Signs replaced by a letter that the faces hold and that reads the same.
 _SAME_READING = str.maketrans({"⌀": "Ø", "∆": "Δ", "\u03bc": "µ", "\u2009": " ", "\u202f": " ", "\xa0": " "})
 
@@ -163,8 +165,9 @@ def wrap(
 ) -> tuple[str, ...]:
     """Return a text broken into lines no wider than `width_mm`.
 
-    Breaks at blanks; a word wider than a line breaks after "_", "-", "/", "." or "," if it has one in
-    the part that fits, else between letters. What does not fit `most_lines` ends in "…".
+    Breaks at blanks, but not between a figure and its unit; a word wider than a line breaks after "_",
+    "-", "/", "." or "," if it has one in the part that fits, else between letters. What does not fit
+    `most_lines` ends in "…".
     """
     lines: list[str] = []
     rest = clean(text)
@@ -182,6 +185,8 @@ def wrap(
 def _break_before(text: str, end: int) -> int:
     """Return where to break a text of which `end` letters fit."""
     blank = text.rfind(" ", 0, end + 1)
+    while blank > 0 and _UNIT_FOLLOWS.match(text, blank - 1):
+        blank = text.rfind(" ", 0, blank)
     if blank > 0:
         return blank
     joint = max(text.rfind(mark, 0, end) for mark in "_-/.,")

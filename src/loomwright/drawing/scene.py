@@ -53,6 +53,13 @@ class Item:
     of: Link | None = None
 
 
+def _scaled(pen: Pen, scale: float) -> Pen:
+    """Return the pen for a sign drawn smaller or larger; a line never gets thinner than 0.18 mm."""
+    if scale == 1.0:
+        return pen
+    return Pen(pen.ink, max(0.18, pen.width * scale), tuple(step * scale for step in pen.dash))
+
+
 @dataclass(frozen=True, slots=True)
 class Polyline(Item):
     """An open line through two points or more."""
@@ -66,7 +73,8 @@ class Polyline(Item):
 
     def placed(self, place: Placement) -> "Polyline":
         """Return the line as part of a placed sign."""
-        return replace(self, points=tuple(map(place.point, self.points)))
+        pen = _scaled(self.pen, place.scale)
+        return replace(self, points=tuple(map(place.point, self.points)), pen=pen)
 
 
 @dataclass(frozen=True, slots=True)
@@ -83,7 +91,8 @@ class Polygon(Item):
 
     def placed(self, place: Placement) -> "Polygon":
         """Return the shape as part of a placed sign."""
-        return replace(self, points=tuple(map(place.point, self.points)))
+        points = tuple(map(place.point, self.points))
+        return replace(self, points=points, pen=self.pen and _scaled(self.pen, place.scale))
 
 
 def rectangle(
@@ -118,7 +127,12 @@ class Circle(Item):
 
     def placed(self, place: Placement) -> "Circle":
         """Return the circle as part of a placed sign."""
-        return replace(self, centre=place.point(self.centre), radius=self.radius * place.scale)
+        return replace(
+            self,
+            centre=place.point(self.centre),
+            radius=self.radius * place.scale,
+            pen=self.pen and _scaled(self.pen, place.scale),
+        )
 
 
 @dataclass(frozen=True, slots=True)
@@ -143,6 +157,7 @@ class Arc(Item):
             centre=place.point(self.centre),
             radius=self.radius * place.scale,
             start_deg=place.angle(start) % 360.0,
+            pen=_scaled(self.pen, place.scale),
         )
 
 

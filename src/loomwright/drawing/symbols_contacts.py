@@ -59,7 +59,7 @@ PUSH = Sign(
 )
 PANEL_CONTACT = Sign(
     "panel_contact",
-    "output of a control panel",
+    "panel output",
     (
         Polyline(((0.0, 3.75), (-2.9, -3.0)), MOVING_CONTACT),
         terminal_circle((0.0, -3.75)),
@@ -70,7 +70,7 @@ PANEL_CONTACT = Sign(
 )
 BREAKER = Sign(
     "breaker",
-    "breaker, can be reset",
+    "breaker",
     (
         Polyline((_BOTTOM, (-4.2, -4.0)), MOVING_CONTACT),
         Polyline(((-1.1, -6.1), (1.1, -3.9))),
@@ -80,10 +80,10 @@ BREAKER = Sign(
     ),
     _ENDS,
 )
-RELAY_CONTACT = Sign("relay_contact", "contact of a relay", _open_contact(), {**_ENDS, "link": (-2.1, 0.0)})
+RELAY_CONTACT = Sign("relay_contact", "relay contact", _open_contact(), {**_ENDS, "link": (-2.1, 0.0)})
 RELAY_CONTACT_SHUT = Sign(
     "relay_contact_shut",
-    "contact of a relay, shut at rest",
+    "relay, shut at rest",
     (
         Polyline((_TOP, (2.4, -5.0))),
         Polyline((_BOTTOM, (1.9, -6.2)), MOVING_CONTACT),
@@ -101,7 +101,7 @@ RELAY_COIL = Sign(
 #: The second stroke says that it stays as it was put.
 RELAY_COIL_LATCHING = Sign(
     "relay_coil_latching",
-    "relay coil, latching",
+    "coil, latching",
     (
         *RELAY_COIL.shapes,
         Polyline(((-3.75, -2.5), (3.75, 2.5))),
@@ -148,7 +148,7 @@ def selector(positions: int, spacing: float = 5.0, rests: int | None = None) -> 
 CHANGE_OVER = selector(2, rests=1)
 TWO_WAY = Sign(
     "two_way",
-    "two-way switch, by hand",
+    "two-way switch",
     (*CHANGE_OVER.shapes, *_hand(7.0, -1.4)),
     {"com": _BOTTOM, "a": (-2.5, -5.0), "b": (2.5, -5.0)},
 )

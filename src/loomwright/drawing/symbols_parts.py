@@ -69,7 +69,7 @@ MOTOR = Sign(
 GENERATOR = Sign(
     "generator",
     "generator",
-    (Circle((0.0, 0.0), 6.0, fill="paper"), Polyline(((-2.0, 3.2), (2.0, 3.2)))),
+    (Circle((0.0, 0.0), 6.0, fill="paper"), Polyline(((-1.8, 3.6), (1.8, 3.6)))),
     _poles(6.0),
     (Slot("letter", (0.0, -0.4), "G", 3.6, 500),),
 )
@@ -187,6 +187,13 @@ STUD = Sign(
     {"at": (0.0, 0.0)},
 )
 BUS = Sign("bus", "bar", (Polyline(((-5.0, 0.0), (5.0, 0.0)), BUSBAR),), {"at": (0.0, 0.0)})
+
+GOES_ON = Sign(
+    "goes_on",
+    "goes on, sheet/column",
+    (Polygon(((0.0, -1.25), (2.5, -1.25), (3.75, 0.0), (2.5, 1.25), (0.0, 1.25)), "paper", SYMBOL),),
+    {"at": (0.0, 0.0)},
+)
 
 _EARTH_BARS = ((2.0, -0.4), (1.3, 0.7), (0.6, 1.8))
 PROTECTIVE_EARTH = Sign(
