@@ -6,41 +6,33 @@ fuses where `auto` -> again. The order is the whole of this module; the sums are
 
 from __future__ import annotations
 
-from collections.abc import Mapping
-from dataclasses import dataclass, replace
+from collections.abc import Mapping, Sequence
+from dataclasses import replace
 
 import numpy as np
 
 from loomwright.plan.model import Plan
 from loomwright.plan.pieces import FlatRun, Wiring, take_apart
 from loomwright.plan.values import Quantity
-from loomwright.protection.rating import Rating
 from loomwright.protection.resistance import copper_temperature
+from loomwright.tables.appliances import APPLIANCE_SOURCE, USUAL_CHARGER_EFFICIENCY
 
+from .charging import Charge, charges_of, lasting_charge
 from .choose import choose
-from .circuits import (
-    Solved,
-    charge_limit,
-    charging_circuit,
-    circuit_id,
-    drawn_from,
-    feeding_run,
-    link_flow,
-    load_circuits,
-    output_circuits,
-    solve,
-    with_dips,
-)
+from .circuits import load_circuits
+from .dips import with_dips
 from .ends import open_ends
-from .flow import Flow, Potentials, converter_volts, flow, is_battery, positions_that_feed, sources_of
+from .feeding import circuits_in_other_positions, load_figures
+from .flow import Potentials, converter_volts, flow, sources_of
 from .inputs import Corner, Inputs
 from .limits import limits_of
-from .loads import Port, ports_of, system_volts
+from .loads import ports_of, system_volts
 from .network import Branch, NetworkBuilder
 from .passages import passage_figures, stud_figures
-from .record import Assessment, CircuitFigure, LoadFigure, WireFigure
+from .record import Assessment, CircuitFigure, WireFigure
 from .sizes import Chosen, rating_table, size_of
-from .states import Link, Standing, closed_contacts, neighbours, reach, standing
+from .solve import Converts, Solved, drawn_from, solve
+from .states import neighbours, reach, standing
 from .upstream import upstream_fuses
 from .wires import RunDrop, WireBook, rating_of
 
@@ -63,30 +55,15 @@ def assess(plan: Plan, corner: Corner = Corner.BAD) -> Assessment:
     Assessment
         Frozen; every figure with its inputs and sources.
     """
-    wiring = take_apart(plan)
-    _chosen, bad = choose(wiring, limits_of(plan), lambda chosen: _assess_once(wiring, Corner.BAD, chosen))
-    return bad if corner is Corner.BAD else _assess_once(wiring, corner, _chosen)
+    bad, good = assess_corners(plan)
+    return bad if corner is Corner.BAD else good
 
 
 def assess_corners(plan: Plan) -> tuple[Assessment, Assessment]:
     """Return the assessments at the bad and the good end of every unknown figure, with the same choices."""
     wiring = take_apart(plan)
-    chosen, bad = choose(wiring, limits_of(plan), lambda trial: _assess_once(wiring, Corner.BAD, trial))
-    return bad, _assess_once(wiring, Corner.GOOD, chosen)
-
-
-def _assess_once(wiring: Wiring, corner: Corner, chosen: Chosen) -> Assessment:
-    return _Run(wiring, corner, chosen).assessment()
-
-
-@dataclass(frozen=True, slots=True)
-class _Charge:
-    """A charging current: its circuit and its amperes in every branch of the network it was solved in."""
-
-    circuit: CircuitFigure
-    amps: Mapping[str, float]
-    solar: bool
-    drops: Potentials
+    chosen, bad = choose(wiring, limits_of(plan), lambda trial: _Run(wiring, Corner.BAD, trial).assessment())
+    return bad, _Run(wiring, Corner.GOOD, chosen).assessment()
 
 
 class _Run:
@@ -95,46 +72,39 @@ class _Run:
     def __init__(self, wiring: Wiring, corner: Corner, chosen: Chosen) -> None:
         self.wiring, self.plan = wiring, wiring.plan
         self.inputs, self.chosen = Inputs(wiring.plan, corner), chosen
-        self.standing: Standing = standing(wiring)
-        self.ports: tuple[Port, ...] = ports_of(wiring, self.inputs)
+        self.standing = standing(wiring)
+        self.ports = ports_of(wiring, self.inputs)
         self.sizes = {
             piece.id: size_of(wiring, flat, piece, self.inputs, chosen)
             for flat in wiring.runs.values()
             for piece in flat.pieces
         }
         table = rating_table(wiring.plan)
-        self.ratings: dict[str, Rating | None] = {
-            id: rating_of(table, size) for id, size in self.sizes.items()
-        }
+        self.ratings = {id: rating_of(table, size) for id, size in self.sizes.items()}
         self.converters = _converters(wiring, self.inputs)
         graph = neighbours(wiring, self.standing.closed)
         self.behind_converter = {id: reach(graph, f"{id}.out") for id in self.converters}
 
     def assessment(self) -> Assessment:
         solved, builder, branches = self._settled()
-        circuits = {c.id: c for c in load_circuits(self.wiring, self.inputs, solved)}
-        inside = self._solve(branches, inside=True)
-        variants = self._variants(solved, builder)
-        for variant in variants:
-            circuits |= variant
-        circuits = with_dips(self.wiring, circuits, inside)
-        charges = self._charges(solved, builder)
+        circuits = {circuit.id: circuit for circuit in load_circuits(self.wiring, solved)}
+        circuits |= circuits_in_other_positions(
+            self.wiring, solved, lambda moved: self._solve(self._standing_branches(builder, moved))
+        )
+        circuits = with_dips(circuits, self._solve(branches, inside=True))
+        charges = charges_of(self.wiring, self.inputs, solved, builder, self.standing)
         for charge in charges:
             circuits.setdefault(charge.circuit.id, charge.circuit)
-        lasting, charging = self._branch_amps(solved), _sum_charges(charges)
-        wires = self._wires(solved, builder, branches, circuits, charges, lasting, charging)
-        order = {flat.id: k for k, flat in enumerate(self.wiring.runs.values())}
-        circuits = dict(sorted(circuits.items(), key=lambda item: order.get(item[1].wire, 0)))
-        most = {
-            id: max(abs(lasting.get(id, 0.0)), abs(charging.get(id, 0.0))) for id in {*lasting, *charging}
-        }
+        lasting, charging = _by_branch(solved), lasting_charge(charges)
+        most = {id: max(abs(lasting.get(id, 0.0)), charging.get(id, 0.0)) for id in {*lasting, *charging}}
+        order = {id: k for k, id in enumerate(self.wiring.runs)}
         return Assessment(
             plan=self.plan,
             wiring=self.wiring,
-            wires=wires,
-            circuits=circuits,
+            wires=self._wires(solved, builder, circuits, charges, lasting, charging),
+            circuits=dict(sorted(circuits.items(), key=lambda item: order.get(item[1].wire, 0))),
             studs=stud_figures(self.wiring, branches, most),
-            loads=self._loads(solved, circuits),
+            loads=load_figures(self.wiring, solved, circuits),
             passages=passage_figures(self.wiring, branches, most, self.converters, solved),
             drawn_a={source.id: drawn_from(solved, source.id) for source in solved.flow.sources},
             open_ends=open_ends(self.wiring),
@@ -142,139 +112,58 @@ class _Run:
             branch_a=lasting,
         )
 
-    # --- network -------------------------------------------------------------------------------------
+    # --- the loop ------------------------------------------------------------------------------------
 
     def _settled(self) -> tuple[Solved, NetworkBuilder, list[Branch]]:
         """Solve until the copper has the temperature of its own current."""
         pinned = self.plan.basis.copper
-        if isinstance(pinned, Quantity):
-            copper = dict.fromkeys(self.sizes, pinned.high)
-            turns = 1
-        else:
-            copper = {id: size.ambient_c for id, size in self.sizes.items()}
-            turns = COPPER_TURNS
-        for turn in range(turns):
+        pinned_c = pinned.high if isinstance(pinned, Quantity) else None
+        copper = {id: size.ambient_c if pinned_c is None else pinned_c for id, size in self.sizes.items()}
+        for _ in range(COPPER_TURNS if pinned_c is None else 1):
             builder = NetworkBuilder(self.wiring, self.inputs, self.sizes, self.chosen, copper)
             branches = builder.branches(self.standing.closed)
             solved = self._solve(branches)
-            if turn + 1 < turns:
-                copper = self._copper(solved)
+            copper = self._copper(solved)
         return solved, builder, branches
 
-    def _solve(self, branches: list[Branch], *, inside: bool = False) -> Solved:
+    def _solve(self, branches: Sequence[Branch], *, inside: bool = False) -> Solved:
         net = flow(branches, sources_of(self.wiring, inside=inside), self.ports)
         return solve(net, self.converters)
 
+    def _standing_branches(self, builder: NetworkBuilder, moved: Mapping[str, str]) -> list[Branch]:
+        return builder.branches(standing(self.wiring, moved).closed)
+
     def _copper(self, solved: Solved) -> dict[str, float]:
         """Return the copper temperature of each piece at its running current. [°C]"""
-        amps = self._branch_amps(solved)
-        found = {}
+        amps, found = _by_branch(solved), {}
         for id, size in self.sizes.items():
             rating, ambient = self.ratings[id], size.ambient_c
             if rating is None or rating.amps <= 0:
                 found[id] = ambient
-            else:
-                current = min(abs(amps.get(id, 0.0)), rating.amps)
-                found[id] = copper_temperature(ambient, size.insulation_c, current, rating.amps)
-        return found
-
-    def _branch_amps(self, solved: Solved) -> dict[str, float]:
-        amps = solved.branch_a()
-        return {branch.id: float(amps[k]) for k, branch in enumerate(solved.flow.branches)}
-
-    def _variants(self, solved: Solved, builder: NetworkBuilder) -> list[dict[str, CircuitFigure]]:
-        """Judge loads that the contacts at rest do not feed in the positions that feed them."""
-        groups: dict[tuple[tuple[str, str], ...], list[str]] = {}
-        for k, port in enumerate(solved.flow.ports):
-            if port.gives or port.kind == "signal" or solved.flow.reduced.live[k]:
                 continue
-            if feeding_run(self.wiring, port) is None:
-                continue
-            positions = positions_that_feed(self.wiring, port, solved.flow.sources)
-            if positions is not None:
-                groups.setdefault(tuple(sorted(positions.items())), []).append(port.id)
-        found = []
-        for overrides, names in groups.items():
-            other = self._solve(builder.branches(standing(self.wiring, dict(overrides)).closed))
-            figures = load_circuits(self.wiring, self.inputs, other, names)
-            found.append({circuit.id: circuit for circuit in figures})
+            current = min(abs(amps.get(id, 0.0)), rating.amps)
+            found[id] = copper_temperature(ambient, size.insulation_c, current, rating.amps)
         return found
 
-    # --- charging ------------------------------------------------------------------------------------
-
-    def _charges(self, solved: Solved, builder: NetworkBuilder) -> list[_Charge]:
-        net = solved.flow
-        found = []
-        outputs = {c.wire: c for c in output_circuits(self.wiring, solved)}
-        for k, port in enumerate(net.ports):
-            circuit = next(
-                (c for c in outputs.values() if c.feeder == port.part and self._starts(c.wire, port)), None
-            )
-            if port.gives and circuit is not None:
-                amps = -np.nan_to_num(net.reduced.share[:, k]) * port.amps
-                found.append(
-                    self._charge(circuit, net, amps, port.kind == "panel" or _is_solar(self.wiring, port))
-                )
-        for circuit in load_circuits(self.wiring, self.inputs, solved):
-            if circuit.path == "charging":
-                k = net.index[circuit.load]
-                amps = np.nan_to_num(net.reduced.share[:, k]) * (circuit.running_a or 0.0)
-                found.append(self._charge(circuit, net, amps, False))
-        for link in self.standing.links:
-            charge = self._link(link, builder)
-            if charge is not None:
-                found.append(charge)
-        return found
-
-    def _starts(self, wire: str, port: Port) -> bool:
-        return self.wiring.runs[wire].pieces[0].a == port.plus
-
-    def _charge(self, circuit: CircuitFigure, net: Flow, amps: np.ndarray, solar: bool) -> _Charge:
-        by_id = {branch.id: float(amps[k]) for k, branch in enumerate(net.branches)}
-        return _Charge(circuit, by_id, solar, Potentials(net.branches, amps))
-
-    def _link(self, link: Link, builder: NetworkBuilder) -> _Charge | None:
-        others = tuple(other.part for other in self.standing.links if other.part != link.part)
-        closed = [c for c in closed_contacts(self.wiring) if c.part not in others]
-        net = link_flow(self.wiring, builder.branches(closed), link)
-        if not net.reduced.reached[0]:
-            return None
-        amps = charge_limit(self.wiring, self.inputs, link.house)
-        wire = _link_wire(self.wiring, link)
-        circuit = charging_circuit(net, 0, amps, wire, link.house, link.vehicle, net.sources[0].volts)
-        return self._charge(circuit, net, np.nan_to_num(net.reduced.share[:, 0]) * amps, False)
-
-    # --- figures -------------------------------------------------------------------------------------
+    # --- wires ---------------------------------------------------------------------------------------
 
     def _wires(
-        self, solved: Solved, builder: NetworkBuilder, branches: list[Branch], circuits: Mapping[str, CircuitFigure],
-        charges: list[_Charge], lasting: Mapping[str, float], charging: Mapping[str, float],
-    ) -> dict[str, WireFigure]:  # fmt: skip
-        peak = self._peaks(solved, lasting, charging)
-        book = WireBook(
-            self.wiring, builder, branches, lasting, charging, peak, self.ratings, self.converters
-        )
-        drops = RunDrop(self.wiring, branches)
-        together = Potentials(solved.flow.branches, solved.branch_a())
-        apart = Potentials(solved.flow.branches, solved.alone_branch_a())
-        own_charge = {charge.circuit.wire: charge for charge in charges}
+        self,
+        solved: Solved,
+        builder: NetworkBuilder,
+        circuits: Mapping[str, CircuitFigure],
+        charges: Sequence[Charge],
+        lasting: Mapping[str, float],
+        charging: Mapping[str, float],
+    ) -> dict[str, WireFigure]:
+        peak = _peaks(solved, charging)
+        book = WireBook(self.wiring, builder, solved, lasting, charging, peak, self.ratings, self.converters)
+        drops = _Drops(self.wiring, solved, charges)
         upstream = upstream_fuses(self.wiring, builder, self.standing.closed)
         found: dict[str, WireFigure] = {}
         for flat in self.wiring.runs.values():
-            charge = own_charge.get(flat.id)
-            own = charge.circuit if charge is not None else circuits.get(flat.id)
-            lost = None
-            if charge is not None and _joins_batteries(self.wiring, charge):
-                lost = charge.circuit.drop_v
-            elif charge is not None:
-                lost = drops.along_circuit(flat, charge.circuit, charge.drops, None)
-            elif own is not None and own.load in solved.flow.index:
-                lost = drops.along_circuit(flat, own, apart, solved.flow.index[own.load])
-            elif len(flat.loads) > 1 and not flat.mains:
-                lost = drops.along_circuit(flat, None, _of_run(solved, flat), None)
-            elif not flat.mains:
-                amps = {piece.id: book.current(flat, piece, own) for piece in flat.pieces}
-                lost = drops.along_feeder(flat, amps, together)
+            own = drops.own(flat, circuits)
+            lost = None if flat.mains else drops.lost(flat, own, book)
             system_v = own.system_v if own is not None else self._system(flat.pieces[0].a)
             for piece in flat.pieces:
                 figure = book.figure(flat, piece, (lost, system_v), own)
@@ -285,92 +174,71 @@ class _Run:
         """Return 12 or 24: what percentages are of at a point that no circuit of its own tells. [V]"""
         for part_id, points in self.behind_converter.items():
             if point in points:
-                return 24.0 if self.converters[part_id][0] > 18 else 12.0
+                return 24.0 if self.converters[part_id].volts > 18 else 12.0
         return system_volts(self.plan)
 
-    def _peaks(
-        self, solved: Solved, lasting: Mapping[str, float], charging: Mapping[str, float]
-    ) -> dict[str, float]:
-        """Return the largest current of each branch: all on with the hardest single start, or chargers. [A]"""
-        net = solved.flow
-        base = solved.branch_a()
-        extra = np.nan_to_num(solved.start_a - np.nan_to_num(solved.alone_a)).clip(min=0.0)
-        rise = np.abs(np.nan_to_num(net.reduced.share) * extra).max(axis=1) if len(net.ports) else base * 0
-        return {
-            branch.id: max(abs(float(base[k])) + float(rise[k]), abs(charging.get(branch.id, 0.0)))
-            for k, branch in enumerate(net.branches)
-        }
 
-    def _loads(self, solved: Solved, circuits: Mapping[str, CircuitFigure]) -> dict[str, LoadFigure]:
-        net = solved.flow
-        wired = set(self.wiring.by_point)
-        fed_by = {circuit.load: circuit for circuit in circuits.values()}
-        found = {}
-        for k, port in enumerate(net.ports):
-            if port.gives:
-                continue
-            circuit = fed_by.get(port.part)
-            volts = (
-                float(net.reduced.v0[k]) if net.reduced.reached[k] else (circuit.load_v if circuit else None)
-            )
-            flat = feeding_run(self.wiring, port)
-            fed = bool(net.reduced.live[k]) or (
-                circuit is not None and flat is not None and circuit.id == circuit_id(flat, port)
-            )
-            grounded = self.wiring.parts[port.part].case == "minus"
-            found[port.id] = LoadFigure(
-                port.id, port.part, port.kind, fed, net.feeder(k) or (circuit.feeder if circuit else ""), volts,
-                port.class_v[0], port.class_v[1], port.minus not in wired and not grounded, port.plus not in wired,
-            )  # fmt: skip
-        return found
+class _Drops:
+    """Chooses for each run the currents its drop is counted at: its charger's, its loads', or everything on."""
+
+    def __init__(self, wiring: Wiring, solved: Solved, charges: Sequence[Charge]) -> None:
+        self.wiring, self.solved = wiring, solved
+        self.charges = {charge.circuit.wire: charge for charge in charges}
+        self.along = RunDrop(wiring, solved.flow.branches)
+        self.alone_a = solved.alone_branch_a()
+        self.together = Potentials(solved.flow.branches, solved.branch_a())
+        self.apart = Potentials(solved.flow.branches, self.alone_a)
+
+    def own(self, flat: FlatRun, circuits: Mapping[str, CircuitFigure]) -> CircuitFigure | None:
+        charge = self.charges.get(flat.id)
+        return charge.circuit if charge is not None else circuits.get(flat.id)
+
+    def lost(self, flat: FlatRun, own: CircuitFigure | None, book: WireBook) -> float | None:
+        """Return what is lost along a run and its return. [V]"""
+        charge, index = self.charges.get(flat.id), self.solved.flow.index
+        if charge is not None and charge.joins_batteries(self.wiring):
+            return charge.circuit.drop_v
+        if charge is not None:
+            return self.along.along_circuit(flat, charge.circuit, charge.drops, None)
+        if own is not None and own.load in index:
+            return self.along.along_circuit(flat, own, self.apart, index[own.load])
+        if len(flat.loads) > 1:
+            on = [k for k, port in enumerate(self.solved.flow.ports) if port.plus in flat.loads]
+            run_only = Potentials(self.solved.flow.branches, self.alone_a[:, on].sum(axis=1))
+            return self.along.along_circuit(flat, None, run_only, None)
+        amps = {piece.id: book.current(flat, piece, own) for piece in flat.pieces}
+        return self.along.along_feeder(flat, amps, self.together)
 
 
-def _converters(wiring: Wiring, inputs: Inputs) -> dict[str, tuple[float, float, float]]:
-    """Return volts, current limit and efficiency of each converter by part id."""
+def _by_branch(solved: Solved) -> dict[str, float]:
+    amps = solved.branch_a()
+    return {branch.id: float(amps[k]) for k, branch in enumerate(solved.flow.branches)}
+
+
+def _peaks(solved: Solved, charging: Mapping[str, float]) -> dict[str, float]:
+    """Return the largest current of each branch: all on with the hardest single start, or chargers. [A]"""
+    net, base = solved.flow, np.abs(solved.branch_a())
+    extra = np.nan_to_num(solved.start_a - np.nan_to_num(solved.alone_a)).clip(min=0.0)
+    rise = np.abs(np.nan_to_num(net.reduced.share) * extra).max(axis=1, initial=0.0)
+    return {
+        branch.id: max(float(base[k] + rise[k]), charging.get(branch.id, 0.0))
+        for k, branch in enumerate(net.branches)
+    }
+
+
+def _converters(wiring: Wiring, inputs: Inputs) -> dict[str, Converts]:
+    """Return what each converter gives, by part id."""
     found = {}
     for part_id, part in wiring.parts.items():
         if part.kind == "converter" and part.wired is not False:
             limit = part.current if isinstance(part.current, Quantity) else part.fold_back
             amps = limit.high if isinstance(limit, Quantity) else float("inf")
-            share = part.efficiency.low if isinstance(part.efficiency, Quantity) else 0.85
-            found[part_id] = (converter_volts(wiring, part_id), amps, share)
+            field = f"parts.{part_id}.efficiency"
+            share = inputs.pick(
+                part.efficiency, USUAL_CHARGER_EFFICIENCY, field, APPLIANCE_SOURCE, worse="low"
+            )
+            found[part_id] = Converts(converter_volts(wiring, part_id), amps, share.value)
     return found
-
-
-def _of_run(solved: Solved, flat: FlatRun) -> Potentials:
-    """Return the potentials with all loads of one run on and nothing else."""
-    on = [k for k, port in enumerate(solved.flow.ports) if port.plus in flat.loads]
-    return Potentials(solved.flow.branches, solved.alone_branch_a()[:, on].sum(axis=1))
-
-
-def _link_wire(wiring: Wiring, link: Link) -> str:
-    """Return the run that the link's contact stands in."""
-    for flat in wiring.runs.values():
-        if any(wiring.part_of(point) == link.part for piece in flat.pieces for point in (piece.a, piece.b)):
-            if set(link.points) & {piece.a for piece in flat.pieces}:
-                return flat.id
-    return link.part
-
-
-def _joins_batteries(wiring: Wiring, charge: _Charge) -> bool:
-    return is_battery(wiring, charge.circuit.feeder) and is_battery(wiring, charge.circuit.load)
-
-
-def _is_solar(wiring: Wiring, port: Port) -> bool:
-    return wiring.parts[port.part].kind == "solar_regulator"
-
-
-def _sum_charges(charges: list[_Charge]) -> dict[str, float]:
-    """Return the lasting charging current of each branch: all solar together with the largest other charger."""
-    solar: dict[str, float] = {}
-    other: dict[str, float] = {}
-    for charge in charges:
-        for id, amps in charge.amps.items():
-            if charge.solar:
-                solar[id] = solar.get(id, 0.0) + amps
-            elif abs(amps) > abs(other.get(id, 0.0)):
-                other[id] = amps
-    return {id: abs(solar.get(id, 0.0)) + abs(other.get(id, 0.0)) for id in {*solar, *other}}
 
 
 __all__ = ["Corner", "assess", "assess_corners"]

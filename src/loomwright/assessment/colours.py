@@ -12,11 +12,23 @@ from loomwright.plan.pieces import FlatRun, Piece, Wiring
 
 _BY_KIND = MappingProxyType(
     {
-        "lamp": "WH", "strip": "WH", "water_pump": "BU", "valve": "BU", "gauge": "BU", "fridge": "RDBU",
-        "cool_box": "RDBU", "absorption_fridge": "RDBU", "air_heater": "RDBU", "combi_heater": "RDBU",
-        "fan": "VT", "usb": "PK", "socket_12v": "PK", "sender": "GY", "control_panel": "GY",
+        "lamp": "WH",
+        "strip": "WH",
+        "water_pump": "BU",
+        "valve": "BU",
+        "gauge": "BU",
+        "fridge": "RDBU",
+        "cool_box": "RDBU",
+        "absorption_fridge": "RDBU",
+        "air_heater": "RDBU",
+        "combi_heater": "RDBU",
+        "fan": "VT",
+        "usb": "PK",
+        "socket_12v": "PK",
+        "sender": "GY",
+        "control_panel": "GY",
     }
-)  # fmt: skip
+)
 _BY_FUNCTION = MappingProxyType(
     {
         "feed": "RD",

@@ -9,9 +9,24 @@ from .states import contacts_of
 
 #: Parts through which current only passes: a wire to one of them goes on, or leads nowhere.
 _PASSED_THROUGH = (
-    "busbar", "splice", "plug", "switch", "master_switch", "two_way", "intermediate", "selector", "change_over",
-    "relay", "sensing_relay", "low_voltage_cut", "dimmer", "shunt", "diode", "diode_splitter", "priority_relay",
-)  # fmt: skip
+    "busbar",
+    "splice",
+    "plug",
+    "switch",
+    "master_switch",
+    "two_way",
+    "intermediate",
+    "selector",
+    "change_over",
+    "relay",
+    "sensing_relay",
+    "low_voltage_cut",
+    "dimmer",
+    "shunt",
+    "diode",
+    "diode_splitter",
+    "priority_relay",
+)
 _COILS = ("85", "86", "coil_plus", "coil_minus", "minus")
 _DIODES = {"diode": (("a", "k"),), "diode_splitter": (("in", "out_1"), ("in", "out_2"))}
 
@@ -31,9 +46,8 @@ def open_ends(wiring: Wiring) -> tuple[tuple[str, str], ...]:
         for piece in flat.pieces:
             join(piece.id, piece.a, piece.b)
     for part_id, part in wiring.parts.items():
-        pairs = {
-            (c.a, c.b) for state in (states(part) or {None: ()}) for c in contacts_of(part_id, part, state)
-        }
+        every = [contact for state in (*states(part), None) for contact in contacts_of(part_id, part, state)]
+        pairs = {(contact.a, contact.b) for contact in every}
         pairs |= {(f"{part_id}.{a}", f"{part_id}.{b}") for a, b in _DIODES.get(part.kind, ())}
         for a, b in sorted(pairs):
             join(f"{part_id}:", a, b)

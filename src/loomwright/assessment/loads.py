@@ -160,10 +160,20 @@ def _consumer(inputs: Inputs, part_id: str, part: Part, class_v: tuple[float, fl
     amps, watts, siemens = _as_load(value, unit, behaves, at_v)
     start_a, start_w = _start(part.start, at_v)
     return Port(
-        part_id, part_id, "consumer", f"{part_id}.plus", f"{part_id}.minus",
-        amps * count, watts * count, siemens * count,
-        start_a * count, start_w * count, _seconds(part.start), class_v, unknown=unknown,
-    )  # fmt: skip
+        part_id,
+        part_id,
+        "consumer",
+        f"{part_id}.plus",
+        f"{part_id}.minus",
+        amps * count,
+        watts * count,
+        siemens * count,
+        start_a * count,
+        start_w * count,
+        _seconds(part.start),
+        class_v,
+        unknown=unknown,
+    )
 
 
 def _behaves(kind: str, unit: str) -> str:
@@ -230,30 +240,54 @@ def _gives(
 ) -> Port:
     amps = _rated(inputs, part.current, (10.0, 30.0), f"parts.{part_id}.current")
     return Port(
-        f"{part_id}.{plus}", part_id, "output", f"{part_id}.{plus}", f"{part_id}.{minus}", amps.value,
-        class_v=class_v, gives=True, unknown=_named(amps),
-    )  # fmt: skip
+        f"{part_id}.{plus}",
+        part_id,
+        "output",
+        f"{part_id}.{plus}",
+        f"{part_id}.{minus}",
+        amps.value,
+        class_v=class_v,
+        gives=True,
+        unknown=_named(amps),
+    )
 
 
 def _second(part_id: str, part: Part, minus: str, class_v: tuple[float, float]) -> Port:
     assert part.second is not None
     amps = part.second.current.high if isinstance(part.second.current, Quantity) else 1.0
     return Port(
-        f"{part_id}.second", part_id, "output", f"{part_id}.second", f"{part_id}.{minus}", amps,
-        class_v=class_v, gives=True,
-    )  # fmt: skip
+        f"{part_id}.second",
+        part_id,
+        "output",
+        f"{part_id}.second",
+        f"{part_id}.{minus}",
+        amps,
+        class_v=class_v,
+        gives=True,
+    )
 
 
 def _signal(
-    inputs: Inputs, part_id: str, plus: str, minus: str, scale: float, class_v: tuple[float, float],
+    inputs: Inputs,
+    part_id: str,
+    plus: str,
+    minus: str,
+    scale: float,
+    class_v: tuple[float, float],
     typed: object = None,
-) -> Port:  # fmt: skip
+) -> Port:
     low, high = USUAL_SIGNAL_A
     amps = inputs.pick(typed, (low * scale, high * scale), f"parts.{part_id}.idle", APPLIANCE_SOURCE)
     return Port(
-        f"{part_id}.{plus}", part_id, "signal", f"{part_id}.{plus}", f"{part_id}.{minus}", amps.value,
-        class_v=class_v, unknown=_named(amps),
-    )  # fmt: skip
+        f"{part_id}.{plus}",
+        part_id,
+        "signal",
+        f"{part_id}.{plus}",
+        f"{part_id}.{minus}",
+        amps.value,
+        class_v=class_v,
+        unknown=_named(amps),
+    )
 
 
 def _coil(inputs: Inputs, part_id: str, part: Part, plan: Plan) -> Port:
@@ -264,9 +298,15 @@ def _coil(inputs: Inputs, part_id: str, part: Part, plan: Plan) -> Port:
     low, high = USUAL_COIL_A
     amps = inputs.pick(part.coil, (low * scale, high * scale), f"parts.{part_id}.coil", APPLIANCE_SOURCE)
     return Port(
-        part_id, part_id, "coil", f"{part_id}.86", f"{part_id}.85", amps.value, class_v=class_v,
+        part_id,
+        part_id,
+        "coil",
+        f"{part_id}.86",
+        f"{part_id}.85",
+        amps.value,
+        class_v=class_v,
         unknown=_named(amps),
-    )  # fmt: skip
+    )
 
 
 def _panel_amps(inputs: Inputs, part_id: str, part: Part) -> Pick:
@@ -285,9 +325,16 @@ def _regulator(
 ) -> Iterator[Port]:
     amps = regulator_amps(wiring, inputs, part_id)
     yield Port(
-        f"{part_id}.battery", part_id, "output", f"{part_id}.battery", f"{part_id}.battery_minus",
-        amps.value, class_v=class_v, gives=True, unknown=_named(amps),
-    )  # fmt: skip
+        f"{part_id}.battery",
+        part_id,
+        "output",
+        f"{part_id}.battery",
+        f"{part_id}.battery_minus",
+        amps.value,
+        class_v=class_v,
+        gives=True,
+        unknown=_named(amps),
+    )
     if part.second is not None:
         yield _second(part_id, part, "battery_minus", class_v)
 

@@ -13,7 +13,7 @@ from dataclasses import dataclass
 from loomwright.circuit.network import Resistor, Source
 from loomwright.plan.model import Part, Run
 from loomwright.plan.pieces import BODY, FlatRun, Piece, Spot, Wiring
-from loomwright.plan.values import AUTO, Fuse, Quantity
+from loomwright.plan.values import AUTO, Fuse, Joints, Quantity
 from loomwright.protection.resistance import conductor_resistance
 
 from . import bands
@@ -101,7 +101,7 @@ class NetworkBuilder:
             what = f"copper {size.area_mm2:.4g} mm², {size.length.value:.4g} m"
             yield Ohm(piece.id, what, ohm, bands.conductor_source(size.conductors), size.length.unknown)
         joint = self.joint(size)
-        if run.joints is not None:
+        if isinstance(run.joints, Joints):
             each = run.joints.each.high if run.joints.each is not None else joint.value
             if run.joints.count:
                 yield Ohm(piece.id, "joints", run.joints.count * each / len(laid), TYPED)

@@ -2,16 +2,16 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterator, Mapping, Sequence
 
 from loomwright.plan.model import Part
 from loomwright.plan.pieces import Wiring
 from loomwright.plan.values import Quantity
 
-from .circuits import Solved, drawn_from
 from .network import METAL, Branch
 from .record import PassageFigure, StudFigure
-from .sizes import place_of
+from .solve import Converts, Solved, drawn_from
 
 
 def stud_figures(
@@ -32,7 +32,7 @@ def passage_figures(
     wiring: Wiring,
     branches: Sequence[Branch],
     amps: Mapping[str, float],
-    converters: Mapping[str, tuple[float, float, float]],
+    converters: Mapping[str, Converts],
     solved: Solved,
 ) -> tuple[PassageFigure, ...]:
     """Return everything with a stated rating and the lasting current through it."""
@@ -44,9 +44,9 @@ def passage_figures(
         if part.kind == "busbar" and isinstance(part.rating, Quantity):
             through = sum(amps.get(piece.id, 0.0) for piece in wiring.by_point.get(part_id, ())) / 2.0
             found.append(PassageFigure(part_id, "bar", through, part.rating.low, 0.0))
-    for part_id, (_volts, limit_a, _share) in converters.items():
-        if limit_a != float("inf"):
-            found.append(PassageFigure(part_id, "converter", drawn_from(solved, part_id), limit_a, 0.0))
+    for part_id, one in converters.items():
+        if math.isfinite(one.limit_a):
+            found.append(PassageFigure(part_id, "converter", drawn_from(solved, part_id), one.limit_a, 0.0))
     return tuple(found)
 
 
@@ -58,9 +58,7 @@ def _contact(wiring: Wiring, branch: Branch, current: float) -> Iterator[Passage
         what = {"plug": "plug pin", "dimmer": "dimmer", "control_panel": "panel output"}.get(
             part.kind, "contact"
         )
-        yield PassageFigure(
-            branch.owner, what, current, rating if rating is not None else float("inf"), volts
-        )
+        yield PassageFigure(branch.owner, what, current, rating if rating is not None else math.inf, volts)
 
 
 def _rating(part: Part, branch: Branch) -> float | None:
@@ -68,6 +66,3 @@ def _rating(part: Part, branch: Branch) -> float | None:
         output = (part.outputs or {}).get(branch.b.rpartition(".")[2])
         return output.rating.low if output is not None and isinstance(output.rating, Quantity) else None
     return part.rating.low if isinstance(part.rating, Quantity) else None
-
-
-__all__ = ["passage_figures", "place_of", "stud_figures"]

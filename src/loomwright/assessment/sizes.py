@@ -96,10 +96,17 @@ def size_of(wiring: Wiring, flat: FlatRun, piece: Piece, inputs: Inputs, chosen:
     ambient_c, says = _ambient(plan, wiring, flat, piece)
     bundled = run.bundle if isinstance(run.bundle, int) else plan.basis.bundle
     return Size(
-        area_mm2, gauge, "awg" if gauge else conductor_table(plan), length, insulation,
-        insulation_class(insulation).max_c, ambient_c, says, bundled if isinstance(bundled, int) else 1,
+        area_mm2,
+        gauge,
+        "awg" if gauge else conductor_table(plan),
+        length,
+        insulation,
+        insulation_class(insulation).max_c,
+        ambient_c,
+        says,
+        bundled if isinstance(bundled, int) else 1,
         frozenset(marks),
-    )  # fmt: skip
+    )
 
 
 def _area(flat: FlatRun, piece: Piece) -> Quantity | Word | None:

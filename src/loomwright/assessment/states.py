@@ -10,6 +10,7 @@ from __future__ import annotations
 from collections import deque
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
+from itertools import pairwise
 
 from loomwright.plan.kinds import rest_state, states, terminals
 from loomwright.plan.model import Part
@@ -33,7 +34,10 @@ _ASKED = {
     "sensing_relay": "closed",
     "low_voltage_cut": "closed",
 }
-_ALWAYS = {"dimmer": (("in", "out"),), "shunt": (("load", "battery"),)}
+_ALWAYS: dict[str, tuple[tuple[str, str], ...]] = {
+    "dimmer": (("in", "out"),),
+    "shunt": (("load", "battery"),),
+}
 
 
 @dataclass(frozen=True, slots=True)
@@ -132,7 +136,7 @@ def standing(wiring: Wiring, overrides: Mapping[str, str] | None = None) -> Stan
 
 
 def _link_part(wiring: Wiring, closed: Iterable[Contact], points: list[str]) -> str | None:
-    steps = set(zip(points, points[1:], strict=False))
+    steps = set(pairwise(points))
     on_way = [
         contact.part
         for contact in closed

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
+from itertools import pairwise
 
 from loomwright.plan.pieces import FlatRun, Piece, Spot, Wiring
 from loomwright.plan.values import Quantity
@@ -56,7 +57,7 @@ def _last_fuse(
     wiring: Wiring, builder: NetworkBuilder, spots: dict[frozenset[str], tuple[Piece, Spot]], way: list[str]
 ) -> FuseFigure | None:
     last: FuseFigure | None = None
-    for a, b in zip(way, way[1:], strict=False):
+    for a, b in pairwise(way):
         last = _main_fuse(wiring, a, b) or last
         if (pair := spots.get(frozenset((a, b)))) is not None:
             piece, spot = pair

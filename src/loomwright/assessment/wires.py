@@ -2,10 +2,8 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Mapping, Sequence
-
-import numpy as np
-from numpy.typing import NDArray
 
 from loomwright.errors import OutOfTableError
 from loomwright.plan.pieces import FlatRun, Piece, Spot, Wiring
@@ -19,8 +17,8 @@ from .loads import system_volts
 from .network import Branch, NetworkBuilder
 from .record import CircuitFigure, FuseFigure, WireFigure
 from .sizes import Size, place_of, rating_table
+from .solve import Converts, Solved
 
-Floats = NDArray[np.float64]
 #: Highest volts of a battery per nominal volt: what a fuse has to break at.
 FULL_PER_NOMINAL = 14.0 / 12.0
 
@@ -48,16 +46,16 @@ class WireBook:
         self,
         wiring: Wiring,
         builder: NetworkBuilder,
-        branches: Sequence[Branch],
+        solved: Solved,
         lasting: Mapping[str, float],
         charging: Mapping[str, float],
         peak: Mapping[str, float],
         ratings: Mapping[str, Rating | None],
-        converters: Mapping[str, tuple[float, float, float]],
+        converters: Mapping[str, Converts],
     ) -> None:
         """`lasting`, `charging`, `peak`: amperes by branch id, everything on; chargers at work; with starts."""
         self.wiring, self.builder = wiring, builder
-        self.branches = {branch.id: branch for branch in branches}
+        self.branches = {branch.id: branch for branch in solved.flow.branches}
         self.lasting, self.charging, self.peak = lasting, charging, peak
         self.ratings, self.converters = ratings, converters
 
@@ -73,19 +71,35 @@ class WireBook:
             lost = None if branch is None or current is None else branch.ohm * current
         table = rating_table(self.wiring.plan)
         return WireFigure(
-            id=piece.id, run=flat.id, role=piece.role, from_=piece.a_text, to=piece.b_text,
-            area_mm2=size.area_mm2, gauge=size.gauge, length_m=self._length(flat, size),
-            colour=colour_of(self.wiring, flat, piece), insulation=size.insulation, ambient_c=size.ambient_c,
-            bundled=size.bundled, rating_a=None if rating is None or flat.mains else rating.amps,
+            id=piece.id,
+            run=flat.id,
+            role=piece.role,
+            from_=piece.a_text,
+            to=piece.b_text,
+            area_mm2=size.area_mm2,
+            gauge=size.gauge,
+            length_m=self._length(flat, size),
+            colour=colour_of(self.wiring, flat, piece),
+            insulation=size.insulation,
+            ambient_c=size.ambient_c,
+            bundled=size.bundled,
+            rating_a=None if rating is None or flat.mains else rating.amps,
             rating_basis=table if rating is None else rating.basis,
             rating_steps=() if rating is None else rating.steps,
-            current_a=self.current(flat, piece, own), peak_a=self.peak.get(piece.id),
+            current_a=self.current(flat, piece, own),
+            peak_a=self.peak.get(piece.id),
             fuses=tuple(self.fuse(flat, piece, spot) for spot in piece.spots),
-            drop_v=lost, drop_pct=None if lost is None else 100.0 * lost / system_v,
-            joint_v=self._joint_volts(flat, piece), copper_c=self.builder.copper_c.get(piece.id, 20.0),
-            chosen=size.chosen, unknown=self._unknown(flat, size), places=self._places(flat, piece),
-            mains=flat.mains, inner=flat.inner, factory=flat.run.factory is True,
-        )  # fmt: skip
+            drop_v=lost,
+            drop_pct=None if lost is None else 100.0 * lost / system_v,
+            joint_v=self._joint_volts(flat, piece),
+            copper_c=self.builder.copper_c.get(piece.id, 20.0),
+            chosen=size.chosen,
+            unknown=self._unknown(flat, size),
+            places=self._places(flat, piece),
+            mains=flat.mains,
+            inner=flat.inner,
+            factory=flat.run.factory is True,
+        )
 
     def _length(self, flat: FlatRun, size: Size) -> float | None:
         """Return the length of a piece; of a wire known by its resistance alone there is none. [m]"""
@@ -112,11 +126,8 @@ class WireBook:
         """Return what the thing a run starts at can give: a converter no more than its rated current. [A]"""
         part = self.wiring.part_of(flat.pieces[0].a)
         converter = self.converters.get(part or "")
-        return (
-            converter[1]
-            if converter is not None and self.wiring.terminal_of(flat.pieces[0].a) == "out"
-            else 1e9
-        )
+        at_output = self.wiring.terminal_of(flat.pieces[0].a) == "out"
+        return converter.limit_a if converter is not None and at_output else math.inf
 
     def fuse(self, flat: FlatRun, piece: Piece, spot: Spot) -> FuseFigure:
         """Return the figure of one fuse of a piece."""

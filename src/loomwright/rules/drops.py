@@ -39,13 +39,20 @@ def _drop_finding(
         return
     most = _passed(scaled, severity) or 0.0
     yield Finding(
-        rule=rule_name, severity=severity, where=circuit.wire, also=(circuit.load, circuit.id),
-        place=job.place(circuit.wire, circuit.load), value=percent, limit=most, unit="%",
+        rule=rule_name,
+        severity=severity,
+        where=circuit.wire,
+        also=(circuit.load, circuit.id),
+        place=job.place(circuit.wire, circuit.load),
+        value=percent,
+        limit=most,
+        unit="%",
         says=f"{job.name(circuit.load)} {what} {volts:.2f} V ({percent:.1f} %) of {circuit.system_v:g} V at "
         f"{amps:.3g} A; limit {most:g} %; {_costliest(circuit)}",
         do="use a larger cable or a shorter way; look at the joints and fuses on the way as well",
-        source=scaled.source, unknown=circuit.unknown,
-    )  # fmt: skip
+        source=scaled.source,
+        unknown=circuit.unknown,
+    )
 
 
 @rule(
@@ -83,9 +90,14 @@ def charging_drop_too_large(job: Job) -> Iterator[Finding]:
         if circuit.path != "charging" or circuit.drop_v is None or not circuit.running_a:
             continue
         yield from _drop_finding(
-            job, circuit, "charging_drop_too_large", job.limits.charging_drop, circuit.drop_v,
-            circuit.running_a, f"(charging path from {job.name(circuit.feeder)}) loses",
-        )  # fmt: skip
+            job,
+            circuit,
+            "charging_drop_too_large",
+            job.limits.charging_drop,
+            circuit.drop_v,
+            circuit.running_a,
+            f"(charging path from {job.name(circuit.feeder)}) loses",
+        )
 
 
 @rule(
@@ -105,12 +117,19 @@ def charger_input_too_low(job: Job) -> Iterator[Finding]:
             continue
         if circuit.path == "charging" and circuit.load_v < part.input_min.high:
             yield Finding(
-                rule="charger_input_too_low", severity="fault", where=circuit.wire, also=(circuit.load,),
-                place=job.place(circuit.wire), value=circuit.load_v, limit=part.input_min.high, unit="V",
+                rule="charger_input_too_low",
+                severity="fault",
+                where=circuit.wire,
+                also=(circuit.load,),
+                place=job.place(circuit.wire),
+                value=circuit.load_v,
+                limit=part.input_min.high,
+                unit="V",
                 says=f"{job.name(circuit.load)} gets {circuit.load_v:.2f} V, it needs {part.input_min.high:g} V",
                 do="use a larger cable or fewer joints on the way to the charger",
-                source=job.limits.charging_drop.source, unknown=circuit.unknown,
-            )  # fmt: skip
+                source=job.limits.charging_drop.source,
+                unknown=circuit.unknown,
+            )
 
 
 @rule(
@@ -150,12 +169,19 @@ def load_near_cut_out(job: Job) -> Iterator[Finding]:
                 severity = None  # the watch is for the state that lasts
             if severity is not None:
                 yield Finding(
-                    rule="load_near_cut_out", severity=severity, where=circuit.wire, also=(circuit.load,),
-                    place=job.place(circuit.wire, circuit.load), value=volts, limit=limit.high, unit="V",
+                    rule="load_near_cut_out",
+                    severity=severity,
+                    where=circuit.wire,
+                    also=(circuit.load,),
+                    place=job.place(circuit.wire, circuit.load),
+                    value=volts,
+                    limit=limit.high,
+                    unit="V",
                     says=f"{job.name(circuit.load)} gets {volts:.2f} V {when}, it cuts out at {limit.high:g} V",
-                    do="use a larger cable or a shorter way", source=job.limits.cut_out_margin.source,
+                    do="use a larger cable or a shorter way",
+                    source=job.limits.cut_out_margin.source,
                     unknown=circuit.unknown,
-                )  # fmt: skip
+                )
                 break
 
 
@@ -181,14 +207,20 @@ def dip_at_other_load(job: Job) -> Iterator[Finding]:
             shared = dip.shares[0].ohm if dip.shares else None
             common = f"; most of it in {shared.owner} ({1000 * dip.shares[0].volts:.0f} mV)" if shared else ""
             yield Finding(
-                rule="dip_at_other_load", severity=severity, where=dip.load,
-                also=(*others, circuit.wire, starter), place=job.place(circuit.wire, dip.load),
-                value=dip.dip_v, limit=_passed(limit, severity), unit="V",
+                rule="dip_at_other_load",
+                severity=severity,
+                where=dip.load,
+                also=(*others, circuit.wire, starter),
+                place=job.place(circuit.wire, dip.load),
+                value=dip.dip_v,
+                limit=_passed(limit, severity),
+                unit="V",
                 says=f"{job.name(dip.load)} {'dips' if not others else 'and others dip'} by {dip.dip_v:.2f} V "
                 f"when {job.name(starter)} starts{common}",
                 do=f"give {job.name(starter)} a feed or return of its own from where they part",
-                source=limit.source, unknown=circuit.unknown,
-            )  # fmt: skip
+                source=limit.source,
+                unknown=circuit.unknown,
+            )
 
 
 def _shows(job: Job, load: str) -> bool:
@@ -215,12 +247,20 @@ def drop_together(job: Job) -> Iterator[Finding]:
             continue
         shared = f"; {circuit.worst_shared} costs most of what is shared" if circuit.worst_shared else ""
         yield Finding(
-            rule="drop_together", severity="note", where=circuit.wire, also=(circuit.load,),
-            place=job.place(circuit.wire), value=percent, limit=scaled.fault, unit="%",
+            rule="drop_together",
+            severity="note",
+            where=circuit.wire,
+            also=(circuit.load,),
+            place=job.place(circuit.wire),
+            value=percent,
+            limit=scaled.fault,
+            unit="%",
             says=f"with everything on {job.name(circuit.load)} loses {circuit.drop_together_v:.2f} V "
             f"({percent:.1f} %){shared}",
-            do="for information", source=scaled.source, unknown=circuit.unknown,
-        )  # fmt: skip
+            do="for information",
+            source=scaled.source,
+            unknown=circuit.unknown,
+        )
 
 
 @rule(
@@ -237,9 +277,14 @@ def joint_loses_too_much(job: Job) -> Iterator[Finding]:
         severity: Severity | None = limit.level(volts)
         if severity is not None:
             yield Finding(
-                rule="joint_loses_too_much", severity=severity, where=where, place=job.place(where),
-                value=volts, limit=_passed(limit, severity), unit="V",
+                rule="joint_loses_too_much",
+                severity=severity,
+                where=where,
+                place=job.place(where),
+                value=volts,
+                limit=_passed(limit, severity),
+                unit="V",
                 says=f"{what} of {where} loses {volts:.2f} V at its lasting current",
                 do="make the joint again with the right lug and tool, or share the current over more studs",
                 source=limit.source,
-            )  # fmt: skip
+            )

@@ -26,13 +26,19 @@ def wrong_voltage_class(job: Job) -> Iterator[Finding]:
         wire = next((c.wire for c in job.assessment.circuits.values() if c.load == load.part), load.part)
         is_coil = load.kind == "coil"
         yield Finding(
-            rule="wrong_voltage_class", severity="fault", where=wire, also=(load.part,),
-            place=job.place(wire, load.part), value=load.volts_v, limit=load.class_high_v, unit="V",
+            rule="wrong_voltage_class",
+            severity="fault",
+            where=wire,
+            also=(load.part,),
+            place=job.place(wire, load.part),
+            value=load.volts_v,
+            limit=load.class_high_v,
+            unit="V",
             says=f"{'the coil of ' if is_coil else ''}{job.name(load.part)} is made for {load.class_low_v:g} V "
             f"and hangs on {load.volts_v:.3g} V",
             do=f"feed it from a {load.class_low_v:g} V rail, or use a part for {round(load.volts_v / 12) * 12:g} V",
             source=job.limits.drop.source,
-        )  # fmt: skip
+        )
 
 
 @rule(
@@ -45,11 +51,14 @@ def load_not_fed(job: Job) -> Iterator[Finding]:
         if load.fed or load.kind == "signal" or load.open_plus or load.open_minus:
             continue
         yield Finding(
-            rule="load_not_fed", severity="fault", where=load.part, place=job.place(load.part),
+            rule="load_not_fed",
+            severity="fault",
+            where=load.part,
+            place=job.place(load.part),
             says=f"no battery feeds {job.name(load.part)}, in no position of the switches",
             do="look for a missing wire, a way without feed, or a return that ends nowhere",
             source=job.limits.drop.source,
-        )  # fmt: skip
+        )
 
 
 @rule(
@@ -61,11 +70,14 @@ def open_return(job: Job) -> Iterator[Finding]:
     for load in job.assessment.loads.values():
         if load.open_minus and not load.open_plus and load.kind not in ("signal", "coil"):
             yield Finding(
-                rule="open_return", severity="fault", where=load.part, place=job.place(load.part),
+                rule="open_return",
+                severity="fault",
+                where=load.part,
+                place=job.place(load.part),
                 says=f"{job.name(load.part)} is fed, but its minus is not wired",
                 do=f"write a return: the wire that feeds {load.part} takes `return: wire`, a stud or a bar",
                 source=job.limits.drop.source,
-            )  # fmt: skip
+            )
 
 
 @rule(
@@ -77,10 +89,14 @@ def not_wired(job: Job) -> Iterator[Finding]:
     for load in job.assessment.loads.values():
         if load.open_plus and load.kind in ("consumer", "inverter", "charger_input", "converter_input"):
             yield Finding(
-                rule="not_wired", severity="note", where=load.part, place=job.place(load.part),
-                says=f"{job.name(load.part)} has no wire in the plan", do="add its circuit, or say `wired: no`",
+                rule="not_wired",
+                severity="note",
+                where=load.part,
+                place=job.place(load.part),
+                says=f"{job.name(load.part)} has no wire in the plan",
+                do="add its circuit, or say `wired: no`",
                 source=job.limits.drop.source,
-            )  # fmt: skip
+            )
 
 
 @rule(
@@ -91,10 +107,15 @@ def not_wired(job: Job) -> Iterator[Finding]:
 def open_end(job: Job) -> Iterator[Finding]:
     for wire, point in job.assessment.open_ends:
         yield Finding(
-            rule="open_end", severity="watch", where=wire, also=(point.rstrip("<>"),), place=job.place(wire),
+            rule="open_end",
+            severity="watch",
+            where=wire,
+            also=(point.rstrip("<>"),),
+            place=job.place(wire),
             says=f"{wire} ends at {point.rstrip('<>')}, and nothing goes on from there",
-            do="wire the other side, or take the wire out", source=job.limits.drop.source,
-        )  # fmt: skip
+            do="wire the other side, or take the wire out",
+            source=job.limits.drop.source,
+        )
 
 
 @rule(
@@ -107,11 +128,14 @@ def stud_not_named(job: Job) -> Iterator[Finding]:
         for piece in flat.pieces:
             if piece.b == f"{piece.id}@body" and flat.run.factory is not True and not flat.mains:
                 yield Finding(
-                    rule="stud_not_named", severity="watch", where=piece.id, place=job.place(piece.id),
+                    rule="stud_not_named",
+                    severity="watch",
+                    where=piece.id,
+                    place=job.place(piece.id),
                     says=f"{piece.id} goes to the bare body; a good stud near its load is assumed",
                     do="name the stud: give it a place under `studs` and end the return on it",
                     source=job.limits.joint.source,
-                )  # fmt: skip
+                )
 
 
 @rule(
@@ -124,8 +148,12 @@ def load_cannot_be_held(job: Job) -> Iterator[Finding]:
         load = job.assessment.loads[load_id]
         wire = next((c.wire for c in job.assessment.circuits.values() if c.load == load.part), load.part)
         yield Finding(
-            rule="load_cannot_be_held", severity="fault", where=wire, also=(load.part,),
+            rule="load_cannot_be_held",
+            severity="fault",
+            where=wire,
+            also=(load.part,),
             place=job.place(wire, load.part),
             says=f"{load.feeder} cannot hold {job.name(load.part)} through this wiring: its volts collapse",
-            do="use a much larger cable, or a smaller load", source=job.limits.drop.source,
-        )  # fmt: skip
+            do="use a much larger cable, or a smaller load",
+            source=job.limits.drop.source,
+        )

@@ -45,12 +45,19 @@ def cable_overloaded(job: Job) -> Iterator[Finding]:
         severity: Severity | None = limit.level(current / max(rating, 1e-9))
         if severity is not None:
             yield Finding(
-                rule="cable_overloaded", severity=severity, where=worst.run, also=_others(loaded, worst),
-                place=job.place(worst.id), value=current, limit=rating, unit="A",
+                rule="cable_overloaded",
+                severity=severity,
+                where=worst.run,
+                also=_others(loaded, worst),
+                place=job.place(worst.id),
+                value=current,
+                limit=rating,
+                unit="A",
                 says=f"{worst.id} carries {current:.3g} A for good, it is good for {rating:.3g} A ({_conditions(worst)})",
-                do="use a larger cable, heat-resistant insulation or a cooler way", source=limit.source,
+                do="use a larger cable, heat-resistant insulation or a cooler way",
+                source=limit.source,
                 unknown=_unknown(job, worst),
-            )  # fmt: skip
+            )
 
 
 def _unknown(job: Job, wire: WireFigure) -> tuple[str, ...]:
@@ -80,14 +87,20 @@ def fuse_above_cable_rating(job: Job) -> Iterator[Finding]:
             severity: Severity | None = limit.level(fuse.rating_a / max(rating, 1e-9))
             if severity is not None:
                 yield Finding(
-                    rule="fuse_above_cable_rating", severity=severity, where=weakest.run,
-                    also=_others(rated, weakest), place=job.place(weakest.id), value=fuse.rating_a,
-                    limit=rating, unit="A",
+                    rule="fuse_above_cable_rating",
+                    severity=severity,
+                    where=weakest.run,
+                    also=_others(rated, weakest),
+                    place=job.place(weakest.id),
+                    value=fuse.rating_a,
+                    limit=rating,
+                    unit="A",
                     says=f"{fuse.rating_a:g} A fuse at {fuse.at} on a cable good for {rating:.3g} A "
                     f"({_conditions(weakest)})",
-                    do=f"fit a fuse of {rating:.3g} A or less, or use a larger cable", source=limit.source,
+                    do=f"fit a fuse of {rating:.3g} A or less, or use a larger cable",
+                    source=limit.source,
                     unknown=weakest.unknown,
-                )  # fmt: skip
+                )
 
 
 def _fuses(wires: list[WireFigure]) -> Iterator[FuseFigure]:
@@ -119,14 +132,20 @@ def fuse_overloaded(job: Job) -> Iterator[Finding]:
                 share = 100.0 * fuse.lasting_a / fuse.rating_a
                 most = (limit.fault if severity == "fault" else limit.watch) or 0.0
                 yield Finding(
-                    rule="fuse_overloaded", severity=severity, where=wire.run,
-                    also=() if wire.id == wire.run else (wire.id,), place=job.place(wire.id), value=share,
-                    limit=100.0 * most, unit="%",
+                    rule="fuse_overloaded",
+                    severity=severity,
+                    where=wire.run,
+                    also=() if wire.id == wire.run else (wire.id,),
+                    place=job.place(wire.id),
+                    value=share,
+                    limit=100.0 * most,
+                    unit="%",
                     says=f"{fuse.lasting_a:.3g} A lasts through the {fuse.rating_a:g} A fuse at {fuse.at} "
                     f"({share:.0f} %)",
                     do="fit the next larger fuse if the cable allows it, or share the loads out",
-                    source=limit.source, unknown=_unknown(job, wire),
-                )  # fmt: skip
+                    source=limit.source,
+                    unknown=_unknown(job, wire),
+                )
 
 
 @rule(
@@ -140,12 +159,18 @@ def fuse_rating_unknown(job: Job) -> Iterator[Finding]:
             continue
         if any(fuse.unknown for fuse in wire.fuses):
             yield Finding(
-                rule="fuse_rating_unknown", severity="watch", where=wire.run, place=job.place(wire.id),
-                value=None, limit=wire.rating_a, unit="A",
+                rule="fuse_rating_unknown",
+                severity="watch",
+                where=wire.run,
+                place=job.place(wire.id),
+                value=None,
+                limit=wire.rating_a,
+                unit="A",
                 says=f"the fuse of {wire.run} is not known; its cable is good for {wire.rating_a:.3g} A",
                 do=f"look at the fuse and write its rating at wiring.{wire.run}.fuse",
-                source=job.limits.fuse_over_cable.source, unknown=(f"wiring.{wire.run}.fuse",),
-            )  # fmt: skip
+                source=job.limits.fuse_over_cable.source,
+                unknown=(f"wiring.{wire.run}.fuse",),
+            )
 
 
 @rule(
@@ -159,12 +184,18 @@ def passage_overloaded(job: Job) -> Iterator[Finding]:
         severity: Severity | None = limit.level(one.current_a / one.rating_a)
         if severity is not None:
             yield Finding(
-                rule="passage_overloaded", severity=severity, where=one.part, place=job.place(one.part),
-                value=one.current_a, limit=one.rating_a, unit="A",
+                rule="passage_overloaded",
+                severity=severity,
+                where=one.part,
+                place=job.place(one.part),
+                value=one.current_a,
+                limit=one.rating_a,
+                unit="A",
                 says=f"{job.name(one.part)} ({one.what}) carries {one.current_a:.3g} A with everything on, "
                 f"it is made for {one.rating_a:.3g} A",
-                do="use a larger one, or feed part of the loads another way", source=limit.source,
-            )  # fmt: skip
+                do="use a larger one, or feed part of the loads another way",
+                source=limit.source,
+            )
 
 
 @rule(
@@ -178,8 +209,14 @@ def too_many_rings_on_stud(job: Job) -> Iterator[Finding]:
         severity: Severity | None = limit.level(stud.lugs)
         if severity is not None:
             yield Finding(
-                rule="too_many_rings_on_stud", severity=severity, where=stud.id, place=stud.place,
-                value=float(stud.lugs), limit=limit.watch, unit="",
-                says=f"{stud.lugs} rings on stud {stud.id}", do="set a second stud and share the rings out",
+                rule="too_many_rings_on_stud",
+                severity=severity,
+                where=stud.id,
+                place=stud.place,
+                value=float(stud.lugs),
+                limit=limit.watch,
+                unit="",
+                says=f"{stud.lugs} rings on stud {stud.id}",
+                do="set a second stud and share the rings out",
                 source=limit.source,
-            )  # fmt: skip
+            )

@@ -1,0 +1,63 @@
+"""Dips: what one load sees when another starts, and which shared elements put how much into it."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import replace
+
+import numpy as np
+
+from loomwright.circuit.ports import pairs
+
+from .flow import Flow
+from .loads import LONG_START_S
+from .record import CircuitFigure, Dip, Share
+from .solve import Solved
+from .sums import ON_WAY
+
+#: Dips smaller than this are not listed. [V]
+SMALLEST_DIP_V = 0.001
+
+
+def with_dips(circuits: Mapping[str, CircuitFigure], inside: Solved) -> dict[str, CircuitFigure]:
+    """Add to each circuit what the starts of others do to it, battery resistance included."""
+    net = inside.flow
+    starters = [
+        k
+        for k, port in enumerate(net.ports)
+        if port.has_start and port.start_s < LONG_START_S and net.reduced.live[k]
+    ]
+    if not starters:
+        return dict(circuits)
+    result = pairs(net.reduced, net.loads(), inside.start_a)
+    feeders = [net.feeder(k) for k in range(len(net.ports))]
+    done = {}
+    for key, circuit in circuits.items():
+        i = net.index.get(circuit.load)
+        if i is None or net.ports[i].kind not in ("consumer", "inverter"):
+            done[key] = circuit
+            continue
+        dips = []
+        for j in starters:
+            if j == i or feeders[i] != feeders[j]:
+                continue
+            fall = float(inside.alone_v[i] - result.volts[j, i])
+            if fall > SMALLEST_DIP_V:
+                dips.append(
+                    Dip(circuit.load, net.ports[j].part, fall, _common(net, i, j, float(inside.start_a[j])))
+                )
+        done[key] = replace(circuit, dips=tuple(sorted(dips, key=lambda dip: -dip.dip_v)))
+    return done
+
+
+def _common(net: Flow, i: int, j: int, start_a: float) -> tuple[Share, ...]:
+    """Return what each shared element puts into a dip, largest first."""
+    found = []
+    product = net.reduced.share[:, i] * net.reduced.share[:, j]
+    for b in np.flatnonzero(np.abs(product) > ON_WAY):
+        for ohm in net.branches[b].ohms:
+            if ohm.ohm > 0:
+                found.append(
+                    Share(ohm, float(net.reduced.share[b, j]), ohm.ohm * float(product[b]) * start_a)
+                )
+    return tuple(sorted(found, key=lambda share: -share.volts))

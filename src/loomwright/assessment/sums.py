@@ -1,0 +1,83 @@
+"""The chain of sums behind a drop: what each resistance on the way takes, and the steps that add it up."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+
+import numpy as np
+
+from loomwright.source import Source
+from loomwright.steps import Given, Step
+
+from .flow import Flow
+from .loads import Port
+from .record import Share
+
+OHMS_LAW = Source(work="Ohm's law", place="U = R · I along the whole way of the current", checked="computed")
+#: Branches that carry less of a circuit's own current are not on its way.
+ON_WAY = 1e-4
+#: A branch that carries all but this of a circuit's current carries all of it.
+WHOLE = 0.9999
+
+
+def shares_of(net: Flow, k: int, amps: float) -> tuple[Share, ...]:
+    """Return what each resistance takes of a port's drop, in the order of the network."""
+    found = []
+    column = net.reduced.share[:, k]
+    for b in np.flatnonzero(np.abs(column) > ON_WAY):
+        part = float(column[b])
+        for ohm in net.branches[b].ohms:
+            if ohm.ohm > 0:
+                found.append(Share(ohm, abs(part), ohm.ohm * part * part * amps))
+    return tuple(found)
+
+
+def drop_steps(
+    port: Port,
+    shares: Sequence[Share],
+    v0: float,
+    posts_v: float,
+    amps: float,
+    lost: float,
+    start_a: float | None,
+    start_v: float | None,
+) -> tuple[Step, ...]:
+    terms = [
+        f"r{n} * k{n}**2" if share.part_of_current < WHOLE else f"r{n}" for n, share in enumerate(shares)
+    ]
+    given: list[Given] = []
+    for n, share in enumerate(shares):
+        given.append(Given(f"r{n}", share.ohm.ohm, "Ω"))
+        if share.part_of_current < WHOLE:
+            given.append(Given(f"k{n}", share.part_of_current, ""))
+    loop = sum(
+        share.ohm.ohm * (share.part_of_current**2 if share.part_of_current < WHOLE else 1.0)
+        for share in shares
+    )
+    names = "; ".join(f"r{n} {share.ohm.owner} {share.ohm.what}" for n, share in enumerate(shares))
+    steps = [Step("R_loop", " + ".join(terms) or "0", tuple(given), loop, "Ω", OHMS_LAW, names)]
+    if port.watts and not port.amps and not port.siemens:
+        formula = "P / ((U0 + sqrt(max(U0**2 - 4 * R_loop * P, 0))) / 2)"
+        inputs = (Given("P", port.watts, "W"), Given("U0", v0, "V"), Given("R_loop", loop, "Ω"))
+        value = port.watts / ((v0 + math.sqrt(max(v0**2 - 4 * loop * port.watts, 0.0))) / 2)
+        steps.append(Step("I", formula, inputs, value, "A", OHMS_LAW, "constant power at its terminals"))
+        amps = value
+    elif port.siemens and not port.amps and not port.watts:
+        inputs = (Given("U0", v0, "V"), Given("G", port.siemens, "S"), Given("R_loop", loop, "Ω"))
+        amps = v0 * port.siemens / (1 + port.siemens * loop)
+        steps.append(Step("I", "U0 * G / (1 + G * R_loop)", inputs, amps, "A", OHMS_LAW, "a resistance"))
+    own = posts_v - v0
+    fall = (Given("I", amps, "A"), Given("R_loop", loop, "Ω"), Given("U_d", own, "V"))
+    steps.append(Step("U", "I * R_loop + U_d", fall, amps * loop + own, "V", OHMS_LAW, "drop, running"))
+    if start_a is not None and start_v is not None:
+        fall = (Given("I_s", start_a, "A"), Given("R_loop", loop, "Ω"), Given("U_d", own, "V"))
+        steps.append(
+            Step("U_s", "I_s * R_loop + U_d", fall, start_a * loop + own, "V", OHMS_LAW, "drop, starting")
+        )
+    return tuple(steps)
+
+
+def unknown_fields(port: Port, shares: Sequence[Share]) -> tuple[str, ...]:
+    names = [*port.unknown, *(share.ohm.unknown for share in shares if share.ohm.unknown)]
+    return tuple(dict.fromkeys(names))
