@@ -1,6 +1,6 @@
 """The command line: read, call, print, exit code.
 
-Exit codes: 0 clean or watch only, 1 danger or fault (`check`), 2 unreadable plan or wrong usage, 3 our own bug.
+Exit codes: 0 clean or watch only, 1 danger or fault (`check`), 2 unreadable plan or usage, 3 our own bug.
 """
 
 from __future__ import annotations

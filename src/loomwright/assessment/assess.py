@@ -179,7 +179,7 @@ class _Run:
 
 
 class _Drops:
-    """Chooses for each run the currents its drop is counted at: its charger's, its loads', or everything on."""
+    """Picks the currents each run's drop is counted at: its charger's, its loads', or everything on."""
 
     def __init__(self, wiring: Wiring, solved: Solved, charges: Sequence[Charge]) -> None:
         self.wiring, self.solved = wiring, solved

@@ -44,7 +44,7 @@ def fuse(kind: str, rating_a: float) -> tuple[float, float, Source]:
 
 
 def typed_fuse(fuses: Mapping[str, Curve] | None, kind: str, rating_a: float) -> Amount | None:
-    """Return the resistance that the plan's basis gives a fuse of this type and rating, None if it does not."""
+    """Return the resistance that the plan's basis gives such a fuse, None if it gives none."""
     curve = (fuses or {}).get(kind)
     if curve is None:
         return None

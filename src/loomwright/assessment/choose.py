@@ -1,4 +1,4 @@
-"""Choosing what the plan leaves `auto`: fuses first, then the smallest size that brings no finding behind them.
+"""Choosing what the plan leaves `auto`: fuses first, then the smallest size without a finding behind them.
 
 A fuse is the smallest standard rating that its lasting current fills to at most 80 % and that outlasts the
 start. A size carries its fuses and its lasting current, keeps drop and start drop under the watch line, and
@@ -165,7 +165,7 @@ class _Chooser:
         return next((size for size in reversed(self.ladder) if size < area), None)
 
     def _too_much(self, result: Assessment) -> Iterator[tuple[tuple[Share, ...], float]]:
-        """Give what takes the volts, and how many too many, for each drop, start and dip over its watch line."""
+        """Give what takes the volts, and how many too many, for each drop, start and dip over its line."""
         for circuit in result.circuits.values():
             yield from ((circuit.shares, excess) for excess in self._excess(circuit) if excess > 0)
             for dip in circuit.dips:

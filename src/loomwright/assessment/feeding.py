@@ -47,7 +47,7 @@ def circuits_in_other_positions(
 def load_figures(
     wiring: Wiring, solved: Solved, circuits: Mapping[str, CircuitFigure]
 ) -> dict[str, LoadFigure]:
-    """Return for each load whether it is fed, from where, at what volts, and which of its wires is missing."""
+    """Return for each load whether it is fed, from where, at what volts, and which wire is missing."""
     net, wired = solved.flow, set(wiring.by_point)
     by_load = {circuit.load: circuit for circuit in circuits.values()}
     found = {}

@@ -84,7 +84,7 @@ def is_battery(wiring: Wiring, part_id: str) -> bool:
 
 
 def inner_ohm(wiring: Wiring, part_id: str) -> float:
-    """Return a battery's internal resistance where the plan states it, else 0; `count` alike, as joined. [Ω]"""
+    """Return a battery's inner resistance where the plan states it, else 0; `count` alike, as joined. [Ω]"""
     part = wiring.parts[part_id]
     resistance, count = part.resistance, part.count if isinstance(part.count, int) else 1
     if resistance is None:

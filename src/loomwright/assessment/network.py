@@ -239,7 +239,7 @@ class NetworkBuilder:
             yield Branch(f"{point}:{BODY}", f"{point}{METAL}", BODY, "body", point, ohms)
 
     def _halves(self) -> dict[str, Pick]:
-        """Return each stud's half of the shell; where `body_to` gives measured pairs, halves that fit them."""
+        """Return each stud's half of the shell; where `body_to` has measured pairs, halves that fit them."""
         studs, default = self.wiring.plan.studs, self._half()
         measured = {
             (a, b): amount.high
@@ -262,7 +262,7 @@ class NetworkBuilder:
         }
 
     def _factory(self) -> Iterator[Branch]:
-        """Give what is there untyped: alternator to its battery, that battery on the body, minuses joined inside."""
+        """Give what is there untyped: alternator to battery, that battery on the body, joined minuses."""
         touched = {
             point
             for flat in self.wiring.runs.values()

@@ -148,7 +148,7 @@ class StudFigure:
 
 @dataclass(frozen=True, slots=True)
 class LoadFigure:
-    """One thing that takes (or, for a charger's output, gives) current: is it fed, from where, at what volts."""
+    """One thing that takes current: is it fed, from where, at what volts, of what class."""
 
     id: str
     part: str

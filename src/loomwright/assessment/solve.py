@@ -1,4 +1,4 @@
-"""Solving a flow: each load alone, all together, each at its start; what converters hand on to their inputs."""
+"""Solving a flow: each load alone, all together, each at its start; what converters ask of their inputs."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""One figure per piece of wire: size, derated rating, currents, fuses, what is lost along it and its return."""
+"""One figure per piece of wire: size, rating, currents, fuses, what is lost along it and its return."""
 
 from __future__ import annotations
 
@@ -53,7 +53,7 @@ class WireBook:
         ratings: Mapping[str, Rating | None],
         converters: Mapping[str, Converts],
     ) -> None:
-        """`lasting`, `charging`, `peak`: amperes by branch id, everything on; chargers at work; with starts."""
+        """`lasting`, `charging`, `peak`: amperes by branch id: all on; chargers at work; with starts."""
         self.wiring, self.builder = wiring, builder
         self.branches = {branch.id: branch for branch in solved.flow.branches}
         self.lasting, self.charging, self.peak = lasting, charging, peak
@@ -62,7 +62,7 @@ class WireBook:
     def figure(
         self, flat: FlatRun, piece: Piece, drop: tuple[float | None, float], own: CircuitFigure | None
     ) -> WireFigure:
-        """Return the figure of one piece; `drop` is that of its run and the system volts, `own` its circuit."""
+        """Return the figure of one piece; `drop`: volts of its run and of the system; `own`: its circuit."""
         size, rating = self.builder.sizes[piece.id], self.ratings.get(piece.id)
         lost, system_v = drop
         if piece.id != flat.id:
@@ -204,7 +204,7 @@ class RunDrop:
         return [piece for piece in flat.pieces if piece.role == "feed"][-1]
 
     def _box(self, point: str) -> str:
-        """A run that starts or ends in a way counts to the box's own terminal, so its way's fuse is inside."""
+        """A run that starts or ends in a way counts to the box's terminal, so its way's fuse is inside."""
         part = self.wiring.part_of(point)
         if part is not None and self.wiring.parts[part].kind == "fuse_box":
             return f"{part}.in"
@@ -232,7 +232,7 @@ class RunDrop:
         return None if far is None else (far, device)
 
     def _own_return(self, flat: FlatRun, device: str) -> str | None:
-        """Return the far end of the wire at a device's minus; a wire to a bar or terminal before one to a stud."""
+        """Return the far end of the wire at a device's minus; one to a bar or terminal before one to a stud."""
         far = []
         for piece in self.wiring.by_point.get(device, ()):
             if piece.run != flat.id:

@@ -5,10 +5,11 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass
 
-from loomwright.assessment.record import Assessment, CircuitFigure, FuseFigure, WireFigure
+from loomwright.assessment.record import Assessment, CircuitFigure, FuseFigure, Share, WireFigure
 from loomwright.rules.check import Checked, count
 from loomwright.rules.finding import SEVERITIES, Finding
 from loomwright.source import Source
+from loomwright.steps import Step
 
 from .table import table
 
@@ -16,7 +17,7 @@ from .table import table
 DIGITS = 9
 CAUTION = (
     "Loomwright helps a competent person to plan and check; it replaces neither local codes nor licensed\n"
-    "practice, and it is no certificate. Work with the batteries disconnected, minus first; measure before you trust."
+    "practice, and it is no certificate. Work with the batteries disconnected, minus first, and measure."
 )
 MAINS_CAUTION = "230/120 V side not checked by this version: leave it to a licensed person."
 
@@ -193,8 +194,7 @@ def _circuit(circuit: CircuitFigure) -> dict[str, object]:
     )
 
 
-def _shares(shares: object) -> list[dict[str, object]]:
-    assert isinstance(shares, tuple)
+def _shares(shares: tuple[Share, ...]) -> list[dict[str, object]]:
     return [
         {
             "of": s.ohm.owner,
@@ -207,7 +207,7 @@ def _shares(shares: object) -> list[dict[str, object]]:
     ]
 
 
-def _step(step: object) -> dict[str, object]:
+def _step(step: Step) -> dict[str, object]:
     return {
         "symbol": step.symbol,
         "formula": step.formula,

@@ -7,12 +7,15 @@ straight to its end. Paths are polylines. Allowances for bends and ends are comm
 from __future__ import annotations
 
 from collections.abc import Sequence
+from itertools import pairwise
 
 import numpy as np
+from numpy.typing import NDArray
 
 from loomwright.source import Source
 
 Point = tuple[float, float, float]
+Floats = NDArray[np.float64]
 
 ALLOWANCE_SOURCE = Source(
     work="common practice", place="length allowances of a hand-laid loom", checked="common practice"
@@ -67,7 +70,7 @@ def laid_length(start: Point, paths: Sequence[Sequence[Point]], end: Point) -> t
     return DIRECT_FACTOR[0] * straight + 2 * END_SLACK_M, DIRECT_FACTOR[1] * straight + 2 * END_SLACK_M
 
 
-def _nearest_on(line: np.ndarray, targets: np.ndarray) -> tuple[np.ndarray, float]:
+def _nearest_on(line: Floats, targets: Floats) -> tuple[Floats, float]:
     """Return the point of a polyline nearest to any of `targets`' own line, and how far along it lies."""
     if len(line) == 1:
         return line[0], 0.0
@@ -84,16 +87,18 @@ def _nearest_on(line: np.ndarray, targets: np.ndarray) -> tuple[np.ndarray, floa
     return points[sample, segment], along
 
 
-def _spread(line: np.ndarray) -> np.ndarray:
+def _spread(line: Floats) -> Floats:
     """Return points along a polyline, close enough to find where two paths come nearest."""
     steps = np.linspace(0.0, 1.0, 21)[:, None]
-    return np.concatenate([a + steps * (b - a) for a, b in zip(line[:-1], line[1:], strict=True)])
+    return np.concatenate([a + steps * (b - a) for a, b in pairwise(line)])
 
 
-def _at(line: np.ndarray, along: float) -> np.ndarray:
-    for a, b in zip(line[:-1], line[1:], strict=True):
+def _at(line: Floats, along: float) -> Floats:
+    for a, b in pairwise(line):
         long = float(np.linalg.norm(b - a))
         if along <= long or long == 0.0:
-            return a + (b - a) * (along / long if long else 0.0)
+            point: Floats = a + (b - a) * (along / long if long else 0.0)
+            return point
         along -= long
-    return line[-1]
+    last: Floats = line[-1]
+    return last

@@ -26,7 +26,7 @@ _BARE = ("busbar", "splice")
 
 @dataclass(frozen=True, slots=True)
 class Spot:
-    """Where one fuse sits: at the `a` or the `b` end of its piece, in the way `way` of a box if it has one."""
+    """Where one fuse sits: at the `a` or the `b` end of its piece, in the way `way` of a box if any."""
 
     fuse: Fuse
     side: str
@@ -205,7 +205,7 @@ def point_of(wiring: Wiring, end: End, scope: str, side: str) -> str:
     if part.kind in _BARE:
         return part_id
     terminal = end.terminal if end.terminal is not None else usual(part, "from" if side == "from" else "to")
-    if part.kind == "unit" and part.ports is not None and terminal in part.ports:
+    if part.kind == "unit" and terminal is not None and terminal in part.ports:
         return point_of(wiring, part.ports[terminal], f"{part_id}/", side)
     if part.kind == "plug":
         return f"{part_id}.{terminal}{'>' if side == 'from' else '<'}"
@@ -255,7 +255,8 @@ class _Cutter:
         """Cut a chain of passages into pieces; two-way pairs give two travellers side by side."""
         backward = role == "return"
         pieces: list[tuple[str, str, str, int]] = []
-        stage, here = 0, (start,)
+        stage = 0
+        here: tuple[str, ...] = (start,)
         for passage in through:
             entries, exits, tags = self._passage(passage, travellers=len(here) == 2, backward=backward)
             for k, (a, b) in enumerate(zip(here, entries, strict=True) if len(here) == len(entries) else ()):

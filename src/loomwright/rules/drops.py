@@ -83,7 +83,7 @@ def _running(job: Job, circuit: CircuitFigure, volts: float, what: str) -> Itera
 @rule(
     worst="fault",
     asks="Does each charging path keep its volts?",
-    why="A charger that sees too few volts draws more current or stops; a battery at the end of a thin wire never fills.",
+    why="A charger that sees too few volts draws more or stops; a battery behind thin wire never fills.",
 )
 def charging_drop_too_large(job: Job) -> Iterator[Finding]:
     for circuit in job.assessment.circuits.values():
@@ -125,7 +125,7 @@ def charger_input_too_low(job: Job) -> Iterator[Finding]:
                 value=circuit.load_v,
                 limit=part.input_min.high,
                 unit="V",
-                says=f"{job.name(circuit.load)} gets {circuit.load_v:.2f} V, it needs {part.input_min.high:g} V",
+                says=f"{job.name(circuit.load)} gets {circuit.load_v:.2f} V, needs {part.input_min.high:g} V",
                 do="use a larger cable or fewer joints on the way to the charger",
                 source=job.limits.charging_drop.source,
                 unknown=circuit.unknown,
@@ -152,7 +152,7 @@ def start_drop_too_large(job: Job) -> Iterator[Finding]:
 @rule(
     worst="fault",
     asks="Does each load stay above its own cut-out?",
-    why="A fridge or heater that falls to its cut-out stops, recovers and tries again until the battery is flat.",
+    why="A fridge that falls to its cut-out stops, recovers and tries again until the battery is flat.",
 )
 def load_near_cut_out(job: Job) -> Iterator[Finding]:
     for circuit in job.assessment.circuits.values():
@@ -177,7 +177,7 @@ def load_near_cut_out(job: Job) -> Iterator[Finding]:
                     value=volts,
                     limit=limit.high,
                     unit="V",
-                    says=f"{job.name(circuit.load)} gets {volts:.2f} V {when}, it cuts out at {limit.high:g} V",
+                    says=f"{job.name(circuit.load)} gets {volts:.2f} V {when}, cuts out at {limit.high:g} V",
                     do="use a larger cable or a shorter way",
                     source=job.limits.cut_out_margin.source,
                     unknown=circuit.unknown,
@@ -215,7 +215,7 @@ def dip_at_other_load(job: Job) -> Iterator[Finding]:
                 value=dip.dip_v,
                 limit=_passed(limit, severity),
                 unit="V",
-                says=f"{job.name(dip.load)} {'dips' if not others else 'and others dip'} by {dip.dip_v:.2f} V "
+                says=f"{job.name(dip.load)} {'and others dip' if others else 'dips'} by {dip.dip_v:.2f} V "
                 f"when {job.name(starter)} starts{common}",
                 do=f"give {job.name(starter)} a feed or return of its own from where they part",
                 source=limit.source,

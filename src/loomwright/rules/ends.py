@@ -7,7 +7,7 @@ from collections.abc import Iterator
 from .finding import Finding
 from .registry import Job, rule
 
-#: A load may see this much more or less than its class before the class is wrong: 12 V gear lives at 10 to 15 V.
+#: How far from its class a load's volts may lie before the class is wrong: 12 V gear lives at 10 to 15 V.
 CLASS_TOLERANCE = 0.30
 
 
@@ -24,7 +24,8 @@ def wrong_voltage_class(job: Job) -> Iterator[Finding]:
         if low <= load.volts_v <= high:
             continue
         wire = next((c.wire for c in job.assessment.circuits.values() if c.load == load.part), load.part)
-        is_coil = load.kind == "coil"
+        coil = "the coil of " if load.kind == "coil" else ""
+        rail = round(load.volts_v / 12) * 12
         yield Finding(
             rule="wrong_voltage_class",
             severity="fault",
@@ -34,9 +35,9 @@ def wrong_voltage_class(job: Job) -> Iterator[Finding]:
             value=load.volts_v,
             limit=load.class_high_v,
             unit="V",
-            says=f"{'the coil of ' if is_coil else ''}{job.name(load.part)} is made for {load.class_low_v:g} V "
+            says=f"{coil}{job.name(load.part)} is made for {load.class_low_v:g} V "
             f"and hangs on {load.volts_v:.3g} V",
-            do=f"feed it from a {load.class_low_v:g} V rail, or use a part for {round(load.volts_v / 12) * 12:g} V",
+            do=f"feed it from a {load.class_low_v:g} V rail, or use a part for {rail:g} V",
             source=job.limits.drop.source,
         )
 

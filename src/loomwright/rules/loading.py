@@ -53,7 +53,8 @@ def cable_overloaded(job: Job) -> Iterator[Finding]:
                 value=current,
                 limit=rating,
                 unit="A",
-                says=f"{worst.id} carries {current:.3g} A for good, it is good for {rating:.3g} A ({_conditions(worst)})",
+                says=f"{worst.id} carries {current:.3g} A for good, it is good for {rating:.3g} A "
+                f"({_conditions(worst)})",
                 do="use a larger cable, heat-resistant insulation or a cooler way",
                 source=limit.source,
                 unknown=_unknown(job, worst),
