@@ -2,7 +2,8 @@
 
 LoomwrightError
 ├── PlanError          the text is not a plan, or does not name one definite van; carries every problem
-└── OutOfTableError    a table was asked for a value that it does not hold
+├── OutOfTableError    a table was asked for a value that it does not hold
+└── ChangedMeanwhile   the file to be saved is no longer the one that was read
 
 A poor plan is a finding, never an exception; a bug of ours is an `assert`.
 """
@@ -19,6 +20,10 @@ class LoomwrightError(Exception):
 
 class OutOfTableError(LoomwrightError, ValueError):
     """A table was asked for a size or condition that it does not hold."""
+
+
+class ChangedMeanwhile(LoomwrightError):  # noqa: N818  (it says what happened, and nothing failed)
+    """The file to be saved has been changed, made or deleted by another program; nothing was written."""
 
 
 @dataclass(frozen=True, slots=True, order=True)
