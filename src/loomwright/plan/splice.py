@@ -35,6 +35,7 @@ class _Changes:
         self._text = text
         self._splices: list[tuple[int, int, str]] = []
         self._newline = self._line_end(0)[1] or "\n"
+        self._first = 1 if text.startswith("\ufeff") else 0
 
     def applied(self) -> str:
         """Return the new text. At one offset, what is put in comes before what is taken out."""
@@ -109,20 +110,18 @@ class _Changes:
             for first, last in _runs(gone):
                 self._take_out_of_brackets(old, spans, first, last)
         else:
-            for start, end in (spans[number] for number in gone):
-                line_end, newline = self._line_end(end)
-                self._splices.append((self._line_start(start), line_end + len(newline), ""))
+            self._splices += [self._lines(*spans[number]) for number in gone]
 
     def _take_out_of_brackets(self, old: Map | List, spans: list[Span], first: int, last: int) -> None:
         """Take out neighbours and one comma; where nothing else stands in their lines, those lines."""
         text, start, end = self._text, spans[first][0], spans[last][1]
         comma = self._comma_after(end)
         after = end if comma is None else comma + 1
-        line_start, (line_end, newline) = self._line_start(start), self._line_end(after)
-        rest = text[after:line_end].strip()
+        line_start = self._line_start(start)
+        rest = text[after : self._line_end(after)[0]].strip()
         before = self._comma_after(spans[first - 1][1]) if comma is None and first else None
         if old.start < line_start and not text[line_start:start].strip() and rest[:1] in ("", "#"):
-            self._splices.append((line_start, line_end + len(newline), ""))
+            self._splices.append(self._lines(start, after))
         elif before is not None and not text[before + 1 : start].strip():
             self._splices.append((before, end, ""))
             before = None
@@ -133,12 +132,19 @@ class _Changes:
         if before is not None:
             self._splices.append((before, before + 1, ""))
 
+    def _lines(self, start: int, end: int) -> tuple[int, int, str]:
+        """Return the cut of whole lines, with the line end before them: lines may be put in after them."""
+        line_start, (line_end, newline) = self._line_start(start), self._line_end(end)
+        if line_start <= self._first:
+            return line_start, line_end + len(newline), ""
+        return line_start - (2 if self._text.endswith("\r\n", 0, line_start) else 1), line_end, ""
+
     def _with_blanks(self, start: int, end: int, at_line_end: bool) -> tuple[int, int, str]:
         """Return what to cut so that no blanks are left at the line's end, or doubled in it."""
-        text = self._text
+        line_start, line_end = self._line_start(start), self._line_end(end)[0]
         if at_line_end:
-            return len(text[:start].rstrip(" \t")), end, ""
-        return start, len(text) - len(text[end:].lstrip(" \t")), ""
+            return line_start + len(self._text[line_start:start].rstrip(" ")), end, ""
+        return start, line_end - len(self._text[end:line_end].lstrip(" ")), ""
 
     # --- putting in
 
@@ -185,12 +191,14 @@ class _Changes:
 
     def _put_lines_after(self, offset: int, lines: Sequence[str]) -> None:
         at = self._line_end(offset)[0]
-        self._splices.append((at, at, "".join(self._newline + line for line in lines)))
+        if lines:
+            self._splices.append((at, at, "".join(self._newline + line for line in lines)))
 
     # --- looking at the text
 
     def _line_start(self, offset: int) -> int:
-        return max(self._text.rfind("\n", 0, offset), self._text.rfind("\r", 0, offset)) + 1
+        before = max(self._text.rfind("\n", 0, offset), self._text.rfind("\r", 0, offset)) + 1
+        return max(before, self._first)
 
     def _line_end(self, offset: int) -> tuple[int, str]:
         """Return where the line ends, and with what."""

@@ -71,7 +71,7 @@ def section_lines(name: str, value: Any) -> list[str]:
 
 def entry_lines(name: str, value: Any, indent: str) -> list[str]:
     """Return the lines of one entry of a block: one while it fits, else a block of its own."""
-    line = f"{indent}{name_text(name)}: {value_text(value)}".rstrip()
+    line = f"{indent}{name_text(name)}: {value_text(value)}".rstrip(" ")
     if len(line) <= LINE_LIMIT or not value or isinstance(value, str):
         return [line]
     return [f"{indent}{name_text(name)}:", *block_lines(value, indent + _INDENT)]
