@@ -18,12 +18,18 @@ from loomwright.plan.values import UNKNOWN
 
 @dataclass(frozen=True, slots=True)
 class Typed:
-    """A field typed as one text: `read` makes its value, `words` are all it may be (if only words fit)."""
+    """A field typed as one text: `read` makes its value.
+
+    `words` are all it may be, if only words fit. A quantity has its `unit` and, in `also`, the words that may
+    stand in its place.
+    """
 
     says: str
     read: Callable[[str], Any]
     example: str
     words: tuple[str, ...] = ()
+    unit: str = ""
+    also: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -211,7 +217,8 @@ def amount(
     """Return the kind of a quantity in `unit`; negative if `signed`, above zero if not `zero`."""
     read = partial(scalars.quantity, unit=unit, auto=auto, none=none, signed=signed, zero=zero)
     says = ("%" if unit == "fraction" else unit) + (" or auto" if auto else "") + (" or none" if none else "")
-    return _typed(says, read, scalars.UNITS[unit].example)
+    also = ("unknown", *(["auto"] if auto else []), *(["none"] if none else []))
+    return Typed(says, lru_cache(maxsize=2048)(read), scalars.UNITS[unit].example, (), unit, also)
 
 
 def words(text: str) -> Typed:

@@ -274,7 +274,7 @@ KINDS: Mapping[str, Row] = MappingProxyType(
             says="any percent; one that switches the minus stands in the return",
         ),
         "control_panel": _row("plus minus", "plus / –", "outputs* idle", says="each output is on or off"),
-        "unit": _row("", "– / –", "ports* inside*", says="a box with an inner network, section 8"),
+        "unit": _row("", "– / –", "ports* inside*", says="a composite: a box with an inner network"),
         # consumers
         "fridge": _row(
             "plus minus mains", "plus / –", "power", consumer=True, mains="mains", says="with a compressor"

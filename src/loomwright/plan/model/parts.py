@@ -103,7 +103,7 @@ class Part(Entry):
     """A part of any kind. A field name has one meaning in every kind."""
 
     id: str
-    kind: str = column(Typed("kind", str, "lamp"), otherwise="needed, or like", says="what it is, section 6")
+    kind: str = column(Typed("kind", str, "lamp"), otherwise="needed, or like", says="what it is, see Kinds")
     like: str | None = column(
         PART, says="as another part (but its name and serial), with the changes given here"
     )
@@ -282,7 +282,7 @@ class Part(Entry):
         map_of(TEXT, Nested("output", "Output")), says="`{pump: {switches: minus, rating: 0.10 A}}`"
     )
     ports: Mapping[str, End] = column(
-        map_of(TEXT, EndKind("end", "inner")), says="of a composite: port to inner end, section 8"
+        map_of(TEXT, EndKind("end", "inner")), says="of a composite: port to inner end"
     )
     inside: Inside | None = column(Nested("map inside", "Inside"), says="its own parts and wiring")
     # signals, tanks, appliances, mains

@@ -58,7 +58,9 @@ class Plan(Entry):
     loomwright: int = column(COUNT, needed=True, says="version of this format, now 1")
     title: str = column(TEXT, needed=True, says="name of the van")
     document: str = column(
-        words("plan variant as_built readings"), "plan", says="what this file is, section 9"
+        words("plan variant as_built readings"),
+        "plan",
+        says="whether it stands alone or builds on another file",
     )
     of: str | None = column(
         TEXT, says="the file it builds on, a bare name in the same folder; needed unless a plan"

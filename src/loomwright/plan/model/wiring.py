@@ -55,7 +55,9 @@ class Return(Entry):
     via: tuple[str, ...] | None = column(
         list_of(PATH_OR_PLACE), otherwise="those of the feed", says="paths and places the cable lies in"
     )
-    length: Amount | None = column(AUTO_METRES, otherwise="section 7", says="one way")
+    length: Amount | None = column(
+        AUTO_METRES, otherwise="to a stud or body 0.3 m, else that of the feed", says="one way"
+    )
     area: Amount | None = column(AUTO_AREA, otherwise="that of the feed", says="size")
     colour: str | None = column(COLOUR, otherwise="BK", says="by its letters")
     insulation: str | None = column(TEXT, otherwise="that of the feed", says="of the cable")
@@ -98,7 +100,7 @@ class Run(Entry):
     )
     fuse: Fuses = column(
         FUSE,
-        otherwise="section 7",
+        otherwise="in a way auto, else none",
         says="at `from` unless it says `at`; if `from` is a way of a fuse box it sits in that way",
     )
     breaker: Breaker = column(BREAKER, "none", says="mains: in that way of the breaker box")
