@@ -47,12 +47,18 @@ class Draw(NamedTuple):
 class Compiled:
     """A part of a network that shares nothing with the rest, in numbers."""
 
-    elements: Sequence[Element]
+    elements: list[Element] = field(default_factory=list)
     number: dict[str, int] = field(default_factory=dict)  #: of each node
+    island: list[int] = field(default_factory=list)  #: the galvanic island of each node
     always: list[Always] = field(default_factory=list)
     draws: list[Draw] = field(default_factory=list)
     valves: list[tuple[Diode | Limited | Converter, Valve]] = field(default_factory=list)
     feeds: list[Feed] = field(default_factory=list)
+
+    def add(self, name: str, island: int) -> None:
+        """Add a node."""
+        self.number[name] = len(self.island)
+        self.island.append(island)
 
     def circuit(self) -> Circuit:
         """Return the circuit without names."""
@@ -80,33 +86,23 @@ class Compiled:
         )
 
 
-def galvanic_groups(network: Network) -> list[list[Element]]:
-    """Split a network into parts that neither metal nor a converter joins."""
-    number = {node: k for k, node in enumerate(network.nodes)}
-    ends = [[number[node] for node in terminals(element)] for element in network.elements]
-    part = pieces(len(number), ((nodes[0], node) for nodes in ends for node in nodes[1:]))
-    groups: dict[int, list[Element]] = {}
-    for element, nodes in zip(network.elements, ends, strict=True):
-        groups.setdefault(part[nodes[0]], []).append(element)
-    return list(groups.values())
-
-
-def metal(elements: Sequence[Element]) -> list[tuple[str, str]]:
-    """Return the pairs of nodes in one galvanic island; the two sides of a converter are not joined by it."""
-    pairs = []
-    for element in elements:
-        nodes = terminals(element)
-        pairs += [(nodes[k], nodes[k + 1]) for k in range(0, len(nodes), 2)]
-    return pairs
-
-
-def compile_group(elements: Sequence[Element]) -> Compiled:
-    """Number the nodes of a group and sort its elements by what they do."""
-    group = Compiled(elements)
-    for element in elements:
-        nodes = [group.number.setdefault(node, len(group.number)) for node in terminals(element)]
-        _place(group, element, nodes)
-    return group
+def compile_network(network: Network) -> list[Compiled]:
+    """Split a network into the parts that neither metal nor a converter joins, each in numbers."""
+    ends = [terminals(element) for element in network.elements]
+    number: dict[str, int] = {}
+    numbers = [[number.setdefault(node, len(number)) for node in nodes] for nodes in ends]
+    # The two sides of a converter are two pairs; it joins its islands to one part, but not by metal.
+    metal = [(nodes[k], nodes[k + 1]) for nodes in numbers for k in range(0, len(nodes), 2)]
+    island = pieces(len(number), metal)
+    part = pieces(max(island, default=-1) + 1, [(island[n[0]], island[n[2]]) for n in numbers if len(n) > 2])
+    groups = [Compiled() for _ in range(max(part, default=-1) + 1)]
+    for name, node in number.items():
+        groups[part[island[node]]].add(name, island[node])
+    for element, names, nodes in zip(network.elements, ends, numbers, strict=True):
+        group = groups[part[island[nodes[0]]]]
+        group.elements.append(element)
+        _place(group, element, [group.number[name] for name in names])
+    return groups
 
 
 def _place(group: Compiled, element: Element, nodes: Sequence[int]) -> None:

@@ -66,6 +66,7 @@ def settle(
         return None
     drawn: Floats = amps + watts / v0 if start_a is None else start_a
     unit = np.eye(len(v0))
+    most = unit + ROUNDING
     sides = np.ones((len(v0), 2))
     for _ in range(STEPS):
         volts = v0 - z @ drawn
@@ -80,7 +81,7 @@ def settle(
             step, growth = np.linalg.solve(slope, sides).T
         except np.linalg.LinAlgError:
             return None
-        plain = np.all(slope <= unit + ROUNDING)
+        plain = np.all(slope <= most)
         if not np.all(growth > 0.0) if plain else np.linalg.slogdet(slope).sign < 0.0:
             return None
         drawn = drawn + step

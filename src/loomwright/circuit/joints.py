@@ -12,19 +12,21 @@ RING_TOLERANCE_V = 1e-9
 def pieces(nodes: int, pairs: Iterable[tuple[int, int]]) -> list[int]:
     """Return for each node the number of its connected piece; pieces count from 0 in order of first node."""
     parent = list(range(nodes))
-
-    def find(node: int) -> int:
-        while parent[node] != node:
-            parent[node] = parent[parent[node]]
-            node = parent[node]
-        return node
-
-    for a, b in pairs:
-        one, other = find(a), find(b)
-        if one != other:
-            parent[max(one, other)] = min(one, other)
-    number: dict[int, int] = {}
-    return [number.setdefault(find(node), len(number)) for node in range(nodes)]
+    for one, other in pairs:
+        while parent[one] != one:
+            parent[one] = one = parent[parent[one]]
+        while parent[other] != other:
+            parent[other] = other = parent[parent[other]]
+        if one < other:
+            parent[other] = one
+        else:
+            parent[one] = other
+    number: list[int] = []
+    count = 0
+    for node, above in enumerate(parent):  # no node is above a lower one, so each finds its root's number
+        number.append(count if above == node else number[above])
+        count += above == node
+    return number
 
 
 @dataclass(slots=True)

@@ -86,8 +86,8 @@ def reduce(
 
     # Columns of `drawn` and of every line below: 0 with nothing drawn, then one per ampere at each port.
     drawn = np.zeros((nodes, len(ports) + 1))
-    np.add.at(drawn, (plus, column), 1.0)
-    np.add.at(drawn, (minus, column), -1.0)
+    drawn[plus, column] += 1.0
+    drawn[minus, column] -= 1.0
 
     real = np.flatnonzero(ohm > 0.0)
     lift = np.asarray(joined.lift_v)
@@ -129,9 +129,8 @@ def _node_volts(
     driven = siemens * (emf + lift[a] - lift[b])
     sums[:, 0] += np.bincount(gb, driven, count) - np.bincount(ga, driven, count)
 
-    _, reference = np.unique(piece[kept], return_index=True)
     free = np.ones(count, dtype=bool)
-    free[reference] = False
+    free[_firsts(piece[kept])] = False
     solved = np.zeros_like(sums)
     if free.any():
         solved[free] = np.linalg.solve(matrix[np.ix_(free, free)], sums[free])
@@ -150,16 +149,14 @@ def _ideal_amps(nodes: int, a: Ints, b: Ints, ideal: Ints, real: Ints, amps: Flo
     np.add.at(left, a[real], amps[real])
     np.add.at(left, b[real], -amps[real])
     at, to = a[ideal], b[ideal]
-    groups = pieces(nodes, zip(at.tolist(), to.tolist(), strict=True))
-    _, first = np.unique(groups, return_index=True)
     free = np.zeros(nodes, dtype=bool)
     free[at] = free[to] = True
-    free[first] = False
+    free[_firsts(np.asarray(pieces(nodes, zip(at.tolist(), to.tolist(), strict=True))))] = False
     index = np.full(nodes, -1)
     index[free] = np.arange(free.sum())
     incidence = np.zeros((int(free.sum()) + 1, len(ideal)))  # the last row gathers the references
-    np.add.at(incidence, (index[at], np.arange(len(ideal))), 1.0)
-    np.add.at(incidence, (index[to], np.arange(len(ideal))), -1.0)
+    incidence[index[at], np.arange(len(ideal))] += 1.0
+    incidence[index[to], np.arange(len(ideal))] -= 1.0
     incidence = incidence[:-1]
     level = np.linalg.solve(incidence @ incidence.T, -left[free])
     found: Floats = incidence.T @ level
@@ -182,9 +179,14 @@ def _float(piece: Ints, links: Sequence[tuple[int, int]], volts: Floats, drawn: 
     np.add.at(sums, one, volts[q] - volts[p])
     np.add.at(sums, other, volts[p] - volts[q])
     np.add.at(sums, piece, -drawn / LEAK_S)
-    islands = pieces(count, zip(one.tolist(), other.tolist(), strict=True))
-    _, first = np.unique(islands, return_index=True)
     free = np.ones(count, dtype=bool)
-    free[first] = False
+    free[_firsts(np.asarray(pieces(count, zip(one.tolist(), other.tolist(), strict=True))))] = False
     lifts[free] = np.linalg.solve(matrix[np.ix_(free, free)], sums[free])
     return lifts[piece]
+
+
+def _firsts(number: Ints) -> Ints:
+    """Return where each of the numbers 0, 1, 2 ... comes first."""
+    first = np.zeros(number.max(initial=-1) + 1, dtype=np.intp)
+    first[number[::-1]] = np.arange(len(number) - 1, -1, -1)
+    return first

@@ -18,9 +18,9 @@ import math
 from collections.abc import Iterable, Sequence
 
 from loomwright.circuit.answer import Collapse, ElementState, Solution
-from loomwright.circuit.compile import Compiled, compile_group, galvanic_groups, metal
+from loomwright.circuit.compile import Compiled, compile_network
 from loomwright.circuit.feeding import FED_PART, Idle, find_idle, highest_volts, reached
-from loomwright.circuit.joints import Clash, pieces
+from loomwright.circuit.joints import Clash
 from loomwright.circuit.linear import Reduction
 from loomwright.circuit.network import Converter, Diode, Element, Load, Network, Resistor, Source
 from loomwright.circuit.valves import SLACK_A, Circuit, State, States
@@ -59,8 +59,7 @@ def solve(network: Network, tolerance_v: float = 1e-10, references: Iterable[str
     """
     solution = Solution()
     wanted = tuple(references)
-    for elements in galvanic_groups(network):
-        group = compile_group(elements)
+    for group in compile_network(network):
         _choose_references(solution, group, wanted)
         _solve_group(solution, group, tolerance_v)
     return solution
@@ -68,18 +67,15 @@ def solve(network: Network, tolerance_v: float = 1e-10, references: Iterable[str
 
 def _choose_references(solution: Solution, group: Compiled, wanted: Sequence[str]) -> None:
     """Name the reference node of each island of a group."""
-    joined = ((group.number[a], group.number[b]) for a, b in metal(group.elements))
-    island = dict(zip(group.number, pieces(len(group.number), joined), strict=True))
-    sources = [e.minus for e in group.elements if isinstance(e, Source)]
-    sources += [
-        e.out_minus if isinstance(e, Converter) else e.minus
-        for e, _ in group.valves
-        if not isinstance(e, Diode)
-    ]
+    minus = [branch.element.minus for branch in group.always if isinstance(branch.element, Source)]
+    for element, _ in group.valves:
+        if not isinstance(element, Diode):
+            minus.append(element.out_minus if isinstance(element, Converter) else element.minus)
     chosen: dict[int, str] = {}
-    for node in (*(node for node in wanted if node in island), *sources, *group.number):
-        chosen.setdefault(island[node], node)
-    solution.reference.update({node: chosen[island[node]] for node in group.number})
+    for node in (*(node for node in wanted if node in group.number), *minus, *group.number):
+        chosen.setdefault(group.island[group.number[node]], node)
+    for node, island in zip(group.number, group.island, strict=True):
+        solution.reference[node] = chosen[island]
 
 
 def _solve_group(solution: Solution, group: Compiled, tolerance_v: float) -> None:

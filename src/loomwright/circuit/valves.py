@@ -167,6 +167,8 @@ def find_states(
     for _ in range(50 + 20 * len(states)):
         lines = circuit.reduced(states)
         if isinstance(lines, Reduction):
+            if not states:
+                return states
             asks = circuit.wrong(states, circuit.point(states, lines, draws_a))
             asks = {k: state for k, state in asks.items() if k not in barred}
             if not asks:

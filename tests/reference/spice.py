@@ -1,0 +1,192 @@
+"""The same networks in ngspice, a circuit simulator that shares nothing with ours but the records.
+
+Each node sum, diode, limit and constant-power load is written as ngspice's own elements and behavioural
+sources; `.op` finds the working point. Many circuits go through one process.
+"""
+
+from __future__ import annotations
+
+import re
+import subprocess
+import tempfile
+from collections.abc import Sequence
+from math import inf
+from pathlib import Path
+
+from loomwright.circuit.answer import Solution
+from loomwright.circuit.network import (
+    Converter,
+    Diode,
+    Element,
+    Limited,
+    Load,
+    Network,
+    Resistor,
+    Source,
+    terminals,
+)
+
+#: Below these volts a constant-power load draws no more current, so that ngspice can start from nothing. [V]
+FLOOR_V = 1.0
+OPTIONS = ".options reltol=1e-9 vntol=1e-12 abstol=1e-12 itl1=1000 pivrel=0.5"
+
+
+def spice_volts(network: Network, guess: Solution | None = None) -> dict[str, float] | None:
+    """Return each node's volts against the reference that ngspice was given, or None if it found no point.
+
+    Parameters
+    ----------
+    network : Network
+        References are the minus of the first source of each island, as `solve` chooses them.
+    guess : Solution | None
+        Where ngspice starts; by default from the volts of the highest source everywhere.
+    """
+    return spice_batch([network], [guess])[0]
+
+
+def spice_batch(
+    networks: Sequence[Network], guesses: Sequence[Solution | None] | None = None
+) -> list[dict[str, float] | None]:
+    """Solve many networks in one ngspice process; as `spice_volts`."""
+    with tempfile.TemporaryDirectory() as folder:
+        control = ["batch", ".control", "set numdgt=13"]
+        for k, network in enumerate(networks):
+            path = Path(folder, f"{k}.cir")
+            path.write_text(netlist(network, guesses[k] if guesses else None), encoding="ascii")
+            control += [f"source {path}", "op", f"echo circuit {k}", "print all", "destroy all", "remcirc"]
+        control += ["echo circuit end", "quit 0", ".endc", ".end"]
+        ran = subprocess.run(
+            ["ngspice", "-b"],
+            input="\n".join(control),
+            text=True,
+            capture_output=True,
+            check=True,
+            timeout=60,
+        )
+    parts = re.split(r"^circuit (?:\d+|end)$", ran.stdout, flags=re.MULTILINE)[1:-1]
+    assert len(parts) == len(networks), ran.stdout + ran.stderr
+    return [_read(part, network) for part, network in zip(parts, networks, strict=True)]
+
+
+def netlist(network: Network, guess: Solution | None = None) -> str:
+    """Write a network as a netlist; nodes are numbered, references are ngspice's node 0."""
+    node = _nodes(network)
+    lines = ["network"]
+    for k, element in enumerate(network.elements):
+        lines += _lines(k, element, [node[name] for name in terminals(element)])
+    held = {node[name] for e in network.elements if isinstance(e, Resistor | Source) for name in terminals(e)}
+    lines += [f"Rleak{name} {name} 0 1e11" for name in sorted(set(node.values()) - held - {"0"})]
+    for name, volts in _start(network, node, guess).items():
+        lines.append(f".nodeset v({name})={_figure(volts)}")
+    return "\n".join([*lines, OPTIONS, ".end", ""])
+
+
+def _start(network: Network, node: dict[str, str], guess: Solution | None) -> dict[str, float]:
+    """Return where each unknown of ngspice starts."""
+    if guess is None:
+        highest = max(
+            (abs(e.volts) for e in network.elements if isinstance(e, Source | Limited)), default=0.0
+        )
+        return dict.fromkeys((name for name in node.values() if name != "0"), highest)
+    start = {node[name]: volts for name, volts in guess.volts.items() if node[name] != "0"}
+    for k, element in enumerate(network.elements):
+        if isinstance(element, Diode):
+            a, b, emf, most = element.a, element.k, -element.drop_v, inf
+        elif isinstance(element, Limited | Converter):
+            *_, b, a = terminals(element)
+            emf, most = element.volts, element.max_a
+        else:
+            continue
+        amps, drive = guess.amps[element.id], guess.volts[a] - guess.volts[b] + emf
+        beyond = drive - getattr(element, "ohm", 0.0) * amps
+        start[f"u{k}"] = amps + (beyond if amps == 0.0 or amps > most - 1e-9 else 0.0)
+    return start
+
+
+def _lines(k: int, element: Element, nodes: Sequence[str]) -> list[str]:
+    """Write one element."""
+    p, q = nodes[:2]
+    across = f"V({p},{q})"
+    match element:
+        case Resistor(ohm=0.0):
+            return []
+        case Resistor(ohm=ohm):
+            return [f"R{k} {p} {q} {_figure(ohm)}"]
+        case Source(volts=volts, ohm=0.0):
+            return [f"V{k} {p} {q} {_figure(volts)}"]
+        case Source(volts=volts, ohm=ohm):
+            return [f"V{k} m{k} {q} {_figure(volts)}", f"R{k} m{k} {p} {_figure(ohm)}"]
+        case Load(amps=amps, watts=watts, siemens=siemens):
+            demand = f"{_figure(amps)}*min(1,max(0,{across}/{FLOOR_V}))"
+            demand += f"+{_figure(watts)}*({across}>{FLOOR_V} ? 1/{across} : max(0,{across})/{FLOOR_V**2})"
+            return [f"B{k} {p} {q} I={demand}"] + (
+                [f"R{k} {p} {q} {_figure(1 / siemens)}"] if siemens else []
+            )
+        case Diode(drop_v=drop, ohm=ohm):
+            return _valve(k, p, q, -drop, ohm, "1e9")
+        case Limited(volts=volts, ohm=ohm, max_a=most):
+            return _valve(k, q, p, volts, ohm, _figure(most))
+        case Converter(volts=volts, efficiency=efficiency, idle_a=idle, max_a=most):
+            power = f"V({nodes[2]},{nodes[3]})*min({_figure(most)},max(0,V(u{k})))/{_figure(efficiency)}"
+            draws = f"{power}/max({across},{FLOOR_V})+{_figure(idle)}*min(1,max(0,{across}))"
+            return [*_valve(k, nodes[3], nodes[2], volts, 0.0, _figure(most)), f"B{k}i {p} {q} I={draws}"]
+
+
+def _valve(k: int, a: str, b: str, emf: float, ohm: float, most: str) -> list[str]:
+    """Write what drives a current from a to b by an emf, one way and up to a limit.
+
+    An extra unknown u runs along its characteristic: inside the limits it is the current, outside it is how
+    far the volts are from allowing more or less. So nothing in it is steep.
+    """
+    amps = f"min({most},max(0,V(u{k})))"
+    return [
+        f"B{k} {a} {b} I={amps}",
+        f"B{k}u 0 u{k} I=V({a},{b})+{_figure(emf)}-{_figure(ohm)}*{amps}-(V(u{k})-{amps})",
+    ]
+
+
+def _figure(value: float) -> str:
+    return repr(float(value))
+
+
+def _nodes(network: Network) -> dict[str, str]:
+    """Give every node its number: joined by 0 Ω means the same, and one node of each island is 0."""
+    same, island = _Groups(), _Groups()
+    for element in network.elements:
+        nodes = terminals(element)
+        for k in range(0, len(nodes), 2):
+            island.join(nodes[k], nodes[k + 1])
+            same.join(
+                nodes[k], nodes[k + 1] if isinstance(element, Resistor) and element.ohm == 0.0 else nodes[k]
+            )
+    reference: dict[str, str] = {}
+    sources = [e.minus for e in network.elements if isinstance(e, Source)]
+    sources += [terminals(e)[-1] for e in network.elements if isinstance(e, Limited | Converter)]
+    for node in (*sources, *network.nodes):
+        reference.setdefault(island.of(node), same.of(node))
+    numbers: dict[str, str] = dict.fromkeys(reference.values(), "0")
+    return {node: numbers.setdefault(same.of(node), f"n{len(numbers)}") for node in network.nodes}
+
+
+class _Groups:
+    """Names that belong together."""
+
+    def __init__(self) -> None:
+        self._next: dict[str, str] = {}
+
+    def of(self, name: str) -> str:
+        while (ahead := self._next.setdefault(name, name)) != name:
+            name = ahead
+        return name
+
+    def join(self, one: str, other: str) -> None:
+        self._next[self.of(one)] = self.of(other)
+
+
+def _read(printed: str, network: Network) -> dict[str, float] | None:
+    """Read what `print all` wrote."""
+    found = {name: float(value) for name, value in re.findall(r"^(n\d+) = (\S+)$", printed, re.MULTILINE)}
+    node = _nodes(network)
+    if any(name != "0" and name not in found for name in node.values()):
+        return None
+    return {name: found.get(number, 0.0) for name, number in node.items()}
