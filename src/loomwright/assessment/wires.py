@@ -164,6 +164,7 @@ class RunDrop:
     def __init__(self, wiring: Wiring, branches: Sequence[Branch]) -> None:
         self.wiring = wiring
         self.ohm = {branch.id: branch.ohm for branch in branches}
+        self.contacts = [({one.a, one.b}, one.ohm) for one in branches if one.kind == "contact"]
 
     def along_circuit(
         self, flat: FlatRun, own: CircuitFigure | None, potentials: Potentials, column: int | None
@@ -181,7 +182,8 @@ class RunDrop:
         self, flat: FlatRun, current: Mapping[str, float | None], potentials: Potentials
     ) -> float | None:
         """Return the volts along a run that feeds a bar or box, or brings a minus back. [V]"""
-        own = sum(
+        feed = current[self._last_piece(flat).id] or 0.0
+        own = feed * self._contacts_in(flat) + sum(
             self.ohm.get(piece.id, 0.0) * (current[piece.id] or 0.0)
             for piece in flat.pieces
             if not piece.load
@@ -190,12 +192,17 @@ class RunDrop:
         if any(piece.is_return for piece in flat.pieces) or start.endswith("minus"):
             typed = flat.run.return_
             if typed is None or typed.to is None or typed.to.id == "wire":
-                feed = current[self._last_piece(flat).id] or 0.0
-                return feed * sum(self.ohm.get(piece.id, 0.0) for piece in flat.pieces if not piece.load)
+                pieces = sum(self.ohm.get(piece.id, 0.0) for piece in flat.pieces if not piece.load)
+                return feed * (self._contacts_in(flat) + pieces)
             return own
         back = self._return_points(flat, None)
         lost = None if back is None else self._fall(potentials, *back, None)
         return own + abs(lost or 0.0)
+
+    def _contacts_in(self, flat: FlatRun) -> float:
+        """Return the contacts that stand between the pieces of a run. [Ω]"""
+        ends = {point for piece in flat.pieces for point in (piece.a, piece.b)}
+        return sum(ohm for points, ohm in self.contacts if points <= ends)
 
     def _last(self, flat: FlatRun) -> str:
         return self._last_piece(flat).b
@@ -225,17 +232,31 @@ class RunDrop:
         if device is None:
             return None
         far = self._own_return(flat, device)
-        if far is None or far in self.wiring.plan.studs or "@" in far:
+        if far is None or self._on_metal(far):
             other = self.wiring.minus_of(last) if device == self.wiring.minus_of(first) else None
             sink = f"{own.load}.minus" if own is not None and own.load in self.wiring.parts else None
             far = other or sink or far
         return None if far is None else (far, device)
 
     def _own_return(self, flat: FlatRun, device: str) -> str | None:
-        """Return the far end of the wire at a device's minus; one to a bar or terminal before one to a stud."""
-        far = []
-        for piece in self.wiring.by_point.get(device, ()):
-            if piece.run != flat.id:
-                far.append(piece.b if piece.a == device else piece.a)
-        far.sort(key=lambda point: point in self.wiring.plan.studs or "@" in point)
-        return far[0] if far else None
+        """Return the far end of the wire at a device's minus.
+
+        A run of its own comes before the return of another run, a bar or terminal before a stud.
+        """
+        found = [
+            (self._on_metal(far), piece.is_return, far)
+            for piece in self.wiring.by_point.get(device, ())
+            if piece.run != flat.id
+            for far in [self._far_end(piece, device)]
+        ]
+        return min(found, key=lambda one: one[:2])[2] if found else None
+
+    def _far_end(self, piece: Piece, device: str) -> str:
+        """Return where the run of a piece that ends on a device has its other end."""
+        run = self.wiring.runs[piece.run]
+        if piece.is_return or len(run.loads) > 1:
+            return piece.b if piece.a == device else piece.a
+        return run.loads[0] if run.pieces[0].a == device else run.pieces[0].a
+
+    def _on_metal(self, point: str) -> bool:
+        return point in self.wiring.plan.studs or "@" in point

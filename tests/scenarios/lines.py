@@ -1,0 +1,262 @@
+"""The lines of the `*.expect.yaml` files: what must come out of each van, and where it stands in a report.
+
+A line names a wire, a circuit (by its load) or a part, says what is measured, its value and its class. The
+class is the worst severity among the findings of the rules that belong to what is measured and touch the
+thing; "pass" is none of watch, fault and danger.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from functools import cache
+from pathlib import Path
+
+import yaml
+
+from loomwright import read_text
+from loomwright.assessment.record import Assessment, CircuitFigure, WireFigure
+from loomwright.plan.edit import apply_edits, edits_from_data
+from loomwright.rules.check import Checked, check_plan
+from loomwright.rules.finding import Finding
+
+HERE = Path(__file__).resolve().parent
+EXAMPLES = HERE.parent.parent / "examples"
+VANS = ("alderford", "amberquay", "highcol", "mossgrove", "planeshed", "saltpan")
+
+#: What no part of the program works out yet. An entry is a kind (`what`), a thing, or a selector's position.
+#: This list may only shrink: an entry that no line needs any more fails a test.
+LATER = frozenset(
+    {
+        "ah_per_day",
+        "backfeed",
+        "balance",
+        "bonding",
+        "breaking",
+        "charge_ah_per_h",
+        "charge_temperature_c",
+        "clip_spacing_m",
+        "days",
+        "fault_current_a",
+        "fuse_rule",
+        "gas_locker",
+        "hours_to_fall_back",
+        "lasting_pct",
+        "neutral",
+        "notice",
+        "permanent_supply",
+        "poles",
+        "power_w",
+        "rcd",
+        "segregation",
+        "share_pct",
+        "short_folds_back",
+        "solar_ah_per_day",
+        "solid_core",
+        "source_without_battery",
+        "start_load_a",
+        "supply_a",
+        "touch_v",
+        "volts",
+        "hook_up_lead",  # the drop along the lead is of the mains side
+        "selector: vehicle",  # other positions of a selector than that at rest
+    }
+)
+#: Counted with three loads that have no wire: `test_highcol_main_feed` says why.
+BY_HAND = frozenset({("highcol", "W3", "drop_v")})
+
+DROP = frozenset(
+    {
+        "drop_too_large",
+        "charging_drop_too_large",
+        "charger_input_too_low",
+        "load_near_cut_out",
+        "load_cannot_be_held",
+        "load_not_fed",
+        "open_return",
+    }
+)
+CURRENT = frozenset({"cable_overloaded", "fuse_overloaded", "joint_loses_too_much", "passage_overloaded"})
+#: The rules that belong to what is measured.
+RULES_OF = {
+    "drop_v": DROP,
+    "drop_pct": DROP,
+    "loop_mohm": DROP,
+    "start_drop_v": frozenset({"start_drop_too_large", "load_near_cut_out"}),
+    "dip_v": frozenset({"dip_at_other_load"}),
+    "rating_a": frozenset(
+        {"fuse_above_cable_rating", "fuse_rating_unknown", "cable_overloaded", "passage_overloaded"}
+    ),
+    "current_a": CURRENT,
+    "load_a": CURRENT,
+    "voltage_class": frozenset({"wrong_voltage_class"}),
+}
+GRAVITY = ("danger", "fault", "watch")
+
+
+@dataclass(frozen=True, slots=True)
+class Line:
+    """One line of an expect file."""
+
+    van: str
+    thing: str  # wire, circuit, part or plan
+    name: str
+    what: str
+    value: str | None
+    grade: str
+    percent: float
+    absolute: float | None
+    of: str
+    by: str
+    selector: str
+    after_cure: str
+    note: str
+
+    def __str__(self) -> str:
+        words = (self.name, self.what, self.of, self.by, self.selector, self.after_cure, self.note[:10])
+        return "-".join([self.van, *(word for word in words if word)])
+
+    def is_later(self) -> bool:
+        """True if a later part of the program owns this line."""
+        return bool(self.reasons_for_later())
+
+    def reasons_for_later(self) -> set[str]:
+        """Return the entries of LATER that this line needs."""
+        names = {self.what, f"selector: {self.selector}"}
+        if self.thing == "part":
+            part = read_text(text_of(self.van, "")).parts.get(self.name)
+            names.add(part.kind if part is not None else "")
+        return names & LATER
+
+
+def text_of(van: str, cure: str) -> str:
+    """Return the text of a van, with the edits of that name applied."""
+    text = (EXAMPLES / f"{van}.yaml").read_text(encoding="utf-8")
+    return apply_edits(text, edits_from_data(expect_file(van)["edits"][cure])) if cure else text
+
+
+@cache
+def checked(van: str, cure: str = "") -> Checked:
+    """Return the checked plan of a van."""
+    return check_plan(read_text(text_of(van, cure)))
+
+
+@cache
+def expect_file(van: str) -> dict:
+    """Return what a van's expect file holds, all scalars as typed."""
+    return yaml.load((HERE / f"{van}.expect.yaml").read_text(encoding="utf-8"), Loader=yaml.BaseLoader)
+
+
+def lines(van: str) -> Iterator[Line]:
+    """Give the lines of a van."""
+    for row in expect_file(van)["expect"]:
+        thing = next(word for word in ("wire", "circuit", "part", "plan") if word in row)
+        yield Line(
+            van,
+            thing,
+            row[thing],
+            row["what"],
+            None if row["value"] == "null" else row["value"],
+            row["class"],
+            float(row.get("tolerance_pct", 0.0)),
+            float(row["absolute"]) if "absolute" in row else None,
+            row.get("of", ""),
+            row.get("by", ""),
+            row.get("selector", ""),
+            row.get("after_cure", ""),
+            row.get("note", ""),
+        )
+
+
+def all_lines() -> list[Line]:
+    """Return the lines of all vans."""
+    return [line for van in VANS for line in lines(van)]
+
+
+# Where a line's figure stands
+
+
+def wire_of(line: Line, job: Assessment) -> str:
+    """Return the run that a line is about."""
+    if line.thing == "circuit":
+        return circuit_of(line, job).wire
+    if not line.note.startswith("battery side"):
+        return line.name
+    regulator = job.wires[line.name].to  # the line's wire ends there, the battery side leaves it
+    return next(wire.run for wire in job.wires.values() if wire.from_ == regulator)
+
+
+def circuit_of(line: Line, job: Assessment) -> CircuitFigure:
+    """Return the circuit that a line is about: by its load, by its wire, or by the charger that feeds it."""
+    found = [c for c in job.circuits.values() if belongs(line, c)]
+    assert len(found) == 1, f"{line}: {[c.id for c in found]}"
+    return found[0]
+
+
+def belongs(line: Line, circuit: CircuitFigure) -> bool:
+    """True for the circuit that a line names."""
+    if line.thing == "circuit":
+        return circuit.load == line.name and circuit.path == "ordinary"
+    if line.thing == "part":
+        return circuit.feeder.rpartition("/")[2] == line.name and circuit.path == "charging"
+    return circuit.wire == line.name and (not line.of or circuit.load == line.of)
+
+
+def is_along(line: Line, job: Assessment) -> bool:
+    """True if a drop is asked for along a wire alone: it says so, or the wire feeds no single load."""
+    return "along" in line.note or sum(belongs(line, circuit) for circuit in job.circuits.values()) != 1
+
+
+def pieces_of(run: str, job: Assessment) -> list[WireFigure]:
+    """Return the wires of a run that are laid."""
+    return [wire for wire in job.wires.values() if wire.run == run and wire.length_m != 0.0]
+
+
+def figure(line: Line, job: Assessment) -> float | None:
+    """Return the figure that a line asks for."""
+    match line.what:
+        case "drop_v" | "drop_pct" if line.thing == "wire" and is_along(line, job):
+            return getattr(job.wires[wire_of(line, job)], line.what)
+        case "drop_v" | "drop_pct" | "start_drop_v":
+            return getattr(circuit_of(line, job), line.what)
+        case "loop_mohm":
+            ohm = circuit_of(line, job).loop_resistance_ohm
+            return None if ohm is None else 1e3 * ohm
+        case "dip_v":
+            dips = circuit_of(line, job).dips
+            return next((dip.dip_v for dip in dips if dip.by_start_of == line.by), 0.0)
+        case "rating_a" if line.thing == "part":  # what flows through the fullest contact inside it
+            inside = [one for one in job.passages if one.part.startswith(f"{line.name}/")]
+            return max(inside, key=lambda one: one.current_a / one.rating_a).current_a
+        case "rating_a":
+            return min(w.rating_a for w in pieces_of(wire_of(line, job), job) if w.rating_a is not None)
+        case "current_a":
+            return job.wires[line.name].current_a
+        case "load_a":
+            return job.drawn_a[line.name]
+    raise AssertionError(f"no figure for {line}")
+
+
+# The class of a line
+
+
+def touches(line: Line, finding: Finding, job: Assessment) -> bool:
+    """True if a finding is about what a line is about."""
+    if finding.rule not in RULES_OF[line.what]:
+        return False
+    named = (finding.where, *finding.also)
+    if line.what == "dip_v":  # who feels it, then the wire and who starts
+        return line.name in (finding.where, *finding.also[:-2]) and finding.also[-1] == line.by
+    if line.thing == "part":
+        return any(name == line.name or name.startswith(f"{line.name}/") for name in named)
+    run = wire_of(line, job)
+    on_run = any(name == run or name.startswith(f"{run}.") for name in named)
+    load = line.of or (line.name if line.thing == "circuit" else "")
+    by_load = line.what in ("drop_v", "drop_pct", "loop_mohm", "start_drop_v")
+    return on_run and (not (load and by_load) or load in named)
+
+
+def grade(line: Line, done: Checked) -> str:
+    """Return the class that the findings give a line."""
+    found = {f.severity for f in done.findings if touches(line, f, done.assessment)}
+    return next((word for word in GRAVITY if word in found), "pass")
