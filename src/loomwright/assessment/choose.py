@@ -8,13 +8,14 @@ changes; then each size is tried one step smaller.
 
 from __future__ import annotations
 
+import math
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 
 from loomwright.errors import OutOfTableError
 from loomwright.plan.pieces import FlatRun, Piece, Wiring
 from loomwright.plan.values import AUTO, Quantity
-from loomwright.protection.fusing import smallest_fuse
+from loomwright.protection.fusing import FILL, smallest_fuse, standard_ratings
 from loomwright.protection.rating import cable_rating
 from loomwright.protection.resistance import conductor_resistance
 from loomwright.protection.sizing import sizes
@@ -22,6 +23,7 @@ from loomwright.tables.insulation import insulation_class
 from loomwright.tables.limits import LimitSet
 
 from . import bands
+from .flow import is_battery
 from .limits import first_level
 from .loads import LONG_START_S
 from .record import Assessment, CircuitFigure, Share, WireFigure
@@ -29,6 +31,12 @@ from .sizes import Chosen, auto_key, conductor_table, is_auto_area, rating_table
 
 #: The loop settles in a handful of turns; a plan that keeps swinging keeps its larger sizes.
 TURNS = 12
+#: No auto size grows beyond this to cure a dip: two wires cure it better, and fuse boxes take no thicker.
+LARGEST_FOR_DIP_MM2 = 10.0
+#: More than this part of a wire's volts is not worth its copper in one step.
+WORTH_SAVING = 0.8
+#: How long a start lasts where the plan does not say. [s]
+UNSAID_START_S = 0.1
 
 Assess = Callable[[Chosen], Assessment]
 
@@ -88,6 +96,11 @@ class _Chooser:
         self.wish = wished(wiring)
         self.table, self.conductors = rating_table(wiring.plan), conductor_table(wiring.plan)
         self.ladder: Sequence[float] = sizes(self.conductors)
+        self.key_of = {piece.id: auto_key(piece) for piece in wiring.pieces()}
+        self.pieces: dict[str, list[str]] = {}
+        for flat in wiring.runs.values():
+            for piece in flat.pieces if not flat.mains else ():
+                self.pieces.setdefault(auto_key(piece), []).append(piece.id)
 
     def run(self) -> tuple[Chosen, Assessment]:
         chosen = Chosen(dict.fromkeys(self.wish.areas, self.ladder[0]), {})
@@ -106,32 +119,42 @@ class _Chooser:
         areas = {
             key: max(area, self._area_for_heat(key, fuses, result)) for key, area in chosen.area_mm2.items()
         }
-        if areas == chosen.area_mm2 and fuses == chosen.fuse_a:  # sizes for heat first, then for drop
-            for shares, excess_v in self._too_much(result):
-                self._grow(shares, excess_v, areas)
+        if areas == chosen.area_mm2 and fuses == chosen.fuse_a:  # sizes for heat first, then for volts
+            grown: set[str] = set()
+            for shares, excess_v, largest in self._margins(result):
+                if excess_v > 0 and grown.isdisjoint(taken := self._taken(shares, areas)):
+                    grown |= self._grow(taken, excess_v, largest, areas)
         return replace(chosen, area_mm2=areas, fuse_a=fuses)
 
     def _fuse(self, key: str, result: Assessment) -> float:
         """Return the smallest fuse that its lasting current and the hardest start behind it allow. [A]"""
-        lasting, kind = 0.0, ""
-        for wire in self._wires(key, result):
-            for fuse in wire.fuses:
-                if fuse.auto:
-                    lasting, kind = max(lasting, fuse.lasting_a or 0.0), fuse.kind
+        auto = [fuse for wire in self._wires(key, result) for fuse in wire.fuses if fuse.auto]
+        lasting = max((fuse.lasting_a or 0.0 for fuse in auto), default=0.0)
         starts = [
-            (circuit.start_a, circuit.start_s or 0.1)
+            (circuit.start_a, circuit.start_s or UNSAID_START_S)
             for circuit in result.circuits.values()
             if circuit.wire == key.partition(".")[0] and circuit.start_a
         ]
         start_a, start_s = max(starts, default=(0.0, 0.0))
-        return smallest_fuse(
-            lasting, type=kind or bands.usual_fuse_kind(lasting / 0.8), start_a=start_a, start_s=start_s
-        )
+        kind = self._kind(key) or bands.usual_fuse_kind(lasting / FILL)
+        try:
+            return smallest_fuse(lasting, type=kind, start_a=start_a, start_s=start_s)
+        except OutOfTableError:  # none is large enough: the largest, and the rules say what is wrong with it
+            return standard_ratings(kind)[-1]
 
-    def _wires(self, key: str, result: Assessment) -> Iterator[WireFigure]:
-        for wire in result.wires.values():
-            if not wire.mains and key == (f"{wire.run}.{_leg(wire)}" if wire.role == "leg" else wire.run):
-                yield wire
+    def _kind(self, key: str) -> str | None:
+        """Return the type that an auto fuse has to be: typed, or what its box takes; None: any."""
+        for flat in self.wiring.runs.values():
+            for piece in flat.pieces:
+                for spot in piece.spots if auto_key(piece) == key else ():
+                    box = self.wiring.parts.get(self.wiring.part_of(spot.way or "") or "")
+                    kind = spot.fuse.type or (box.fuse_type if box is not None else None)
+                    if spot.fuse.rating is AUTO and isinstance(kind, str) and kind != "unknown":
+                        return kind
+        return None
+
+    def _wires(self, key: str, result: Assessment) -> list[WireFigure]:
+        return [result.wires[piece] for piece in self.pieces.get(key, ())]
 
     def _area_for_heat(self, key: str, fuses: Mapping[str, float], result: Assessment) -> float:
         """Return the smallest area whose derated rating holds a run's fuses and its lasting current. [mm²]"""
@@ -139,12 +162,32 @@ class _Chooser:
         for wire in self._wires(key, result):
             if "area" not in wire.chosen or wire.inner:
                 continue
-            needed = max(
-                wire.current_a or 0.0, fuses.get(key, 0.0), *(f.rating_a or 0.0 for f in wire.fuses), 0.0
-            )
+            own = [fuse.rating_a or 0.0 for fuse in wire.fuses]
+            needed = max(wire.current_a or 0.0, fuses.get(key, 0.0), self._returned(key, result), *own, 0.0)
             while self._rating(wire, area) < needed and (bigger := self._bigger(area)) is not None:
                 area = bigger
         return area
+
+    def _returned(self, key: str, result: Assessment) -> float:
+        """Return the largest fuse that a battery's own minus lead brings the current of back. [A]"""
+        flat = self.wiring.runs.get(key)
+        if flat is None or flat.pieces[0].spots:
+            return 0.0
+        batteries = {
+            self.wiring.part_of(point)
+            for point in (flat.pieces[0].a, *flat.loads)
+            if self.wiring.terminal_of(point) == "minus"
+        }
+        return max(
+            (
+                fuse.rating_a or 0.0
+                for battery in batteries
+                if battery is not None and is_battery(self.wiring, battery)
+                for piece in self.wiring.by_point.get(f"{battery}.plus", ())
+                for fuse in result.wires[piece.id].fuses
+            ),
+            default=0.0,
+        )
 
     def _rating(self, wire: WireFigure, area: float) -> float:
         try:
@@ -164,54 +207,72 @@ class _Chooser:
     def _smaller(self, area: float) -> float | None:
         return next((size for size in reversed(self.ladder) if size < area), None)
 
-    def _too_much(self, result: Assessment) -> Iterator[tuple[tuple[Share, ...], float]]:
-        """Give what takes the volts, and how many too many, for each drop, start and dip over its line."""
+    def _margins(self, result: Assessment) -> Iterator[tuple[tuple[Share, ...], float, float]]:
+        """Give, for each drop, start and dip, what takes the volts, how many too many, and the largest cure.
+
+        A dip is cured by copper only up to `LARGEST_FOR_DIP_MM2`; beyond that the loads want wires apart.
+        """
+        levels = (self.limits.dip.watch, self.limits.dip.fault, math.inf)
+        dip_v = min(level for level in levels if level is not None)
         for circuit in result.circuits.values():
-            yield from ((circuit.shares, excess) for excess in self._excess(circuit) if excess > 0)
+            for excess_v in self._excess(circuit):
+                yield circuit.shares, excess_v, math.inf
             for dip in circuit.dips:
-                most = min(x for x in (self.limits.dip.watch, self.limits.dip.fault, 1e9) if x is not None)
-                if dip.dip_v > most:
-                    yield dip.shares, dip.dip_v - most
+                yield dip.shares, dip.dip_v - dip_v, LARGEST_FOR_DIP_MM2
 
     def _excess(self, circuit: CircuitFigure) -> Iterator[float]:
-        if circuit.path == "signal" or circuit.drop_pct is None:
+        """Give by how many volts of its running drop a circuit is over each line; below zero: the margin."""
+        if circuit.path == "signal" or circuit.drop_v is None:
             return
         limit = self.limits.charging_drop if circuit.path == "charging" else self.limits.drop
-        yield (circuit.drop_pct - first_level(limit, circuit.system_v)) / 100.0 * circuit.system_v
-        if circuit.start_drop_pct is not None and circuit.running_a and circuit.start_a:
-            long = (circuit.start_s or 0.0) >= LONG_START_S
+        most_v = first_level(limit, circuit.system_v) * circuit.system_v / 100.0
+        whole_v = max(circuit.drop_v, circuit.drop_run_v or 0.0)
+        yield (whole_v - most_v) * (circuit.drop_v / whole_v if whole_v > 0 else 1.0)
+        part = self.wiring.parts.get(circuit.load)
+        cut_out = part.cut_out.volts if part is not None and part.cut_out is not None else None
+        if isinstance(cut_out, Quantity) and circuit.load_v is not None:
+            margin = self.limits.cut_out_margin.watch or 0.0
+            yield cut_out.high + margin - circuit.load_v
+        if circuit.start_drop_v is not None and circuit.running_a and circuit.start_a:
+            long = (circuit.start_s or 0.0) > LONG_START_S
             limit = self.limits.drop if long else self.limits.start_drop
-            over_pct = circuit.start_drop_pct - first_level(limit, circuit.system_v)
-            excess_v = over_pct / 100.0 * circuit.system_v
-            yield excess_v * circuit.running_a / circuit.start_a  # in the volts of the running shares
+            most_v = first_level(limit, circuit.system_v) * circuit.system_v / 100.0
+            # in the volts of the running shares
+            yield (circuit.start_drop_v - most_v) * circuit.running_a / circuit.start_a
 
-    def _grow(self, shares: Sequence[Share], excess_v: float, areas: dict[str, float]) -> None:
-        """Make the auto size that takes most of these volts as much larger as the excess needs."""
+    def _taken(self, shares: Sequence[Share], areas: Mapping[str, float]) -> dict[str, float]:
+        """Return the volts that the copper of each auto size takes. [V]"""
         taken: dict[str, float] = {}
         for share in shares:
-            key = self._key(share.ohm.owner)
-            if share.ohm.what.startswith("copper") and key in areas and self._bigger(areas[key]) is not None:
+            key = self.key_of.get(share.ohm.owner, "")
+            if key in areas and share.ohm.what.startswith("copper"):
                 taken[key] = taken.get(key, 0.0) + share.volts
-        if not taken:
-            return
-        key = max(taken, key=lambda name: taken[name])
-        area = areas[key]
+        return taken
+
+    def _grow(
+        self, taken: Mapping[str, float], excess_v: float, largest: float, areas: dict[str, float]
+    ) -> set[str]:
+        """Make the auto size that takes most of these volts as much larger as the excess needs.
+
+        Returns the key that has grown, if any; where one size alone can't save enough, it grows to where
+        little is left of its volts, and the next turn looks at the next.
+        """
+        open_keys = [key for key in taken if self._bigger(areas[key]) is not None]
+        if not open_keys:
+            return set()
+        key = max(open_keys, key=lambda name: taken[name])
+        area, needed = areas[key], min(excess_v, WORTH_SAVING * taken[key])
         while (bigger := self._bigger(area)) is not None:
             area = bigger
-            saved = taken[key] * (1.0 - self._ohms(area) / self._ohms(areas[key]))
-            if saved >= excess_v:
+            if taken[key] * (1.0 - self._ohms(area) / self._ohms(areas[key])) >= needed:
                 break
+        if area > largest:
+            return set()
         areas[key] = area
+        return {key}
 
     def _ohms(self, area: float) -> float:
         return conductor_resistance(area, 1.0, 20.0, self.conductors)
-
-    def _key(self, piece_id: str) -> str:
-        for flat in self.wiring.runs.values():
-            for piece in flat.pieces:
-                if piece.id == piece_id:
-                    return auto_key(piece)
-        return ""
 
     def _shrink(self, chosen: Chosen, result: Assessment) -> tuple[Chosen, Assessment]:
         """Try each size one step smaller; keep it where nothing comes of it."""
@@ -220,6 +281,8 @@ class _Chooser:
             while (smaller := self._smaller(chosen.area_mm2[key])) is not None:
                 if self._area_for_heat(key, chosen.fuse_a, result) > smaller:
                     break
+                if not self._may_shrink(key, smaller, chosen, result):
+                    break
                 trial = replace(chosen, area_mm2={**chosen.area_mm2, key: smaller})
                 tried = self.assess_with(trial)
                 if self._score(tried) > before:
@@ -227,9 +290,14 @@ class _Chooser:
                 chosen, result = trial, tried
         return chosen, result
 
+    def _may_shrink(self, key: str, smaller: float, chosen: Chosen, result: Assessment) -> bool:
+        """Estimate from the shares alone whether a smaller size would keep every line that is kept now."""
+        growth = self._ohms(smaller) / self._ohms(chosen.area_mm2[key]) - 1.0
+        for shares, excess_v, _ in self._margins(result):
+            more = self._taken(shares, chosen.area_mm2).get(key, 0.0) * growth
+            if excess_v <= 0 < excess_v + more:
+                return False
+        return True
+
     def _score(self, result: Assessment) -> int:
-        return sum(1 for _ in self._too_much(result))
-
-
-def _leg(wire: WireFigure) -> str:
-    return wire.id.removeprefix(f"{wire.run}.").partition(".")[0]
+        return sum(1 for _, excess_v, _ in self._margins(result) if excess_v > 0)

@@ -16,7 +16,9 @@ from .solve import Solved
 from .sums import ON_WAY
 
 #: Dips smaller than this are not listed. [V]
-SMALLEST_DIP_V = 0.001
+SMALLEST_DIP_V = 0.01
+#: Shares of a dip smaller than this are not listed. [V]
+SMALLEST_SHARE_V = 0.0005
 
 
 def with_dips(circuits: Mapping[str, CircuitFigure], inside: Solved) -> dict[str, CircuitFigure]:
