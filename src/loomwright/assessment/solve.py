@@ -118,6 +118,7 @@ def _solve(net: Flow) -> Solved:
 
 
 def nominal_amps(port: Port) -> float:
+    """Return what a port takes at its class voltage. [A]"""
     return port.amps + port.watts / port.nominal_v + port.siemens * port.nominal_v
 
 

@@ -43,6 +43,21 @@ def drop_steps(
     start_a: float | None,
     start_v: float | None,
 ) -> tuple[Step, ...]:
+    """Return the steps from the resistances on the way to the drop, running and, if there is one, at the start.
+
+    Parameters
+    ----------
+    port : Port
+        The load.
+    shares : sequence of Share
+        What lies on the way of its current.
+    v0, posts_v : float
+        Volts at the load with no current of its own, and between the posts of the battery. [V]
+    amps, lost : float
+        Running current [A], and the drop that the solved network gives [V].
+    start_a, start_v : float or None
+        The same two at the start; None if there is none.
+    """
     terms = [
         f"r{n} * k{n}**2" if share.part_of_current < WHOLE else f"r{n}" for n, share in enumerate(shares)
     ]
@@ -79,5 +94,6 @@ def drop_steps(
 
 
 def unknown_fields(port: Port, shares: Sequence[Share]) -> tuple[str, ...]:
+    """Return the fields of the plan that are unknown and matter to a drop, each once."""
     names = [*port.unknown, *(share.ohm.unknown for share in shares if share.ohm.unknown)]
     return tuple(dict.fromkeys(names))
