@@ -20,10 +20,11 @@ from loomwright.tables.appliances import APPLIANCE_SOURCE, USUAL_CHARGER_EFFICIE
 from .charging import Charge, charges_of, lasting_charge
 from .choose import choose
 from .circuits import load_circuits
+from .diodes import conducting
 from .dips import with_dips
 from .ends import open_ends
 from .feeding import circuits_in_other_positions, load_figures
-from .flow import Potentials, converter_volts, flow, sources_of
+from .flow import Potentials, converter_volts, flow, is_battery, sources_of
 from .inputs import Corner, Inputs
 from .limits import limits_of
 from .loads import ports_of, system_volts
@@ -106,11 +107,18 @@ class _Run:
             studs=stud_figures(self.wiring, branches, most),
             loads=load_figures(self.wiring, solved, circuits),
             passages=passage_figures(self.wiring, branches, most, self.converters, solved),
-            drawn_a={source.id: drawn_from(solved, source.id) for source in solved.flow.sources},
+            drawn_a=self._drawn(solved),
             open_ends=open_ends(self.wiring),
             collapsed=solved.collapsed,
             branch_a=lasting,
         )
+
+    def _drawn(self, solved: Solved) -> dict[str, float]:
+        """Return what each battery and converter gives with everything on. [A]"""
+        givers = (
+            s.id for s in solved.flow.sources if is_battery(self.wiring, s.id) or s.id in self.converters
+        )
+        return {id: drawn_from(solved, id) for id in givers}
 
     # --- the loop ------------------------------------------------------------------------------------
 
@@ -127,8 +135,9 @@ class _Run:
         return solved, builder, branches
 
     def _solve(self, branches: Sequence[Branch], *, inside: bool = False) -> Solved:
-        net = flow(branches, sources_of(self.wiring, inside=inside), self.ports)
-        return solve(net, self.converters)
+        sources = sources_of(self.wiring, inside=inside)
+        diodes = conducting(self.wiring, self.standing.closed, sources)
+        return solve(flow(branches, [*sources, *diodes], self.ports), self.converters)
 
     def _standing_branches(self, builder: NetworkBuilder, moved: Mapping[str, str]) -> list[Branch]:
         return builder.branches(standing(self.wiring, moved).closed)

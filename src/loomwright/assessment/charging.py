@@ -14,6 +14,7 @@ from loomwright.plan.values import Quantity
 
 from . import bands
 from .circuits import cruising_volts, load_circuits
+from .diodes import diode_links, diodes_of
 from .flow import Flow, Potentials, flow, is_battery, posts_volts
 from .inputs import Inputs
 from .loads import Port
@@ -54,7 +55,8 @@ def charges_of(
         if circuit.path == "charging":
             share = np.nan_to_num(net.reduced.share[:, net.index[circuit.load]])
             found.append(_charge(circuit, net, share * (circuit.running_a or 0.0), False))
-    for link in stand.links:
+    diodes = diode_links(wiring, stand.closed)
+    for link in (*(link for link in stand.links if link.charges), *diodes):
         found.extend(_link(wiring, inputs, builder, stand, link))
     return found
 
@@ -78,10 +80,11 @@ def _outputs(wiring: Wiring, solved: Solved) -> Iterator[tuple[int, CircuitFigur
 
 
 def _circuit(
-    net: Flow, k: int, amps: float, wire: str, target: str, giver: str, posts: float
+    net: Flow, k: int, amps: float, wire: str, target: str, giver: str, posts: float, diode_v: float = 0.0
 ) -> CircuitFigure:
     """Return the circuit of a charging current that flows through port `k`."""
     loop = float(net.reduced.z[k, k])
+    lost = loop * amps + diode_v
     shares = shares_of(net, k, amps)
     system_v = 24.0 if posts > 18.0 else 12.0
     port = replace(net.ports[k], amps=amps, watts=0.0, siemens=0.0)
@@ -96,8 +99,8 @@ def _circuit(
         start_a=None,
         start_s=None,
         loop_resistance_ohm=loop,
-        drop_v=loop * amps,
-        drop_pct=100.0 * loop * amps / system_v,
+        drop_v=lost,
+        drop_pct=100.0 * lost / system_v,
         drop_together_v=None,
         drop_run_v=None,
         start_drop_v=None,
@@ -105,7 +108,7 @@ def _circuit(
         load_v=None,
         start_load_v=None,
         shares=shares,
-        steps=drop_steps(port, shares, posts, posts, amps, loop * amps, None, None),
+        steps=drop_steps(port, shares, posts - diode_v, posts, amps, lost, None, None),
         unknown=unknown_fields(port, shares),
     )
 
@@ -116,17 +119,21 @@ def _link(
     """Give the charge through one link: the other links stay open, the house battery takes what it may."""
     others = {other.part for other in stand.links} - {link.part}
     closed = [contact for contact in closed_contacts(wiring) if contact.part not in others]
+    if link.diode_v:
+        closed += [way for way, _ in diodes_of(wiring) if {way.a, way.b} <= set(link.points)]
     net = _link_flow(wiring, builder.branches(closed), link)
     if net.reduced.reached[0]:
         amps = charge_limit(wiring, inputs, link.house)
         volts = net.sources[0].volts
-        circuit = _circuit(net, 0, amps, _link_wire(wiring, link), link.house, link.vehicle, volts)
+        wire = _link_wire(wiring, link)
+        circuit = _circuit(net, 0, amps, wire, link.house, link.vehicle, volts, link.diode_v)
         yield _charge(circuit, net, np.nan_to_num(net.reduced.share[:, 0]) * amps, False)
 
 
 def _link_wire(wiring: Wiring, link: Link) -> str:
-    """Return the run that the link's contact stands in."""
-    for flat in wiring.runs.values():
+    """Return the run that the link's contact stands in; of a diode's runs that towards the house battery."""
+    runs = list(wiring.runs.values())
+    for flat in reversed(runs) if link.diode_v else runs:
         points = {point for piece in flat.pieces for point in (piece.a, piece.b)}
         if any(wiring.part_of(point) == link.part for point in points) and points & set(link.points):
             return flat.id

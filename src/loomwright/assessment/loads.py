@@ -134,7 +134,7 @@ def _part_ports(wiring: Wiring, inputs: Inputs, part_id: str, part: Part) -> Ite
         amps = _panel_amps(inputs, part_id, part)
         yield port(part_id, "panel", "plus", "minus", amps=amps.value, gives=True, unknown=_named(amps))
     elif kind == "relay":
-        yield _coil(inputs, part_id, part, plan)
+        yield _coil(wiring, inputs, part_id, part, plan)
     elif kind in ("control_panel", "sensing_relay", "low_voltage_cut"):
         plus = {"control_panel": "plus", "sensing_relay": "a", "low_voltage_cut": "in"}[kind]
         yield _signal(inputs, part_id, plus, "minus", scale, class_v, part.idle)
@@ -290,23 +290,31 @@ def _signal(
     )
 
 
-def _coil(inputs: Inputs, part_id: str, part: Part, plan: Plan) -> Port:
+def _coil(wiring: Wiring, inputs: Inputs, part_id: str, part: Part, plan: Plan) -> Port:
     class_v = voltage_class(part, plan)
     if isinstance(part.coil_voltage, Quantity):
         class_v = (part.coil_voltage.low, part.coil_voltage.high)
     scale = 12.0 / max(class_v[0], 1.0)
     low, high = USUAL_COIL_A
     amps = inputs.pick(part.coil, (low * scale, high * scale), f"parts.{part_id}.coil", APPLIANCE_SOURCE)
+    plus, minus = _coil_ends(wiring, part_id)
     return Port(
         part_id,
         part_id,
         "coil",
-        f"{part_id}.86",
-        f"{part_id}.85",
+        plus,
+        minus,
         amps.value,
         class_v=class_v,
         unknown=_named(amps),
     )
+
+
+def _coil_ends(wiring: Wiring, part_id: str) -> tuple[str, str]:
+    """Return plus and minus of a coil as it is wired: the end that a feed arrives at is its plus."""
+    ends = (f"{part_id}.86", f"{part_id}.85")
+    fed = {load for flat in wiring.runs.values() for load in flat.loads}
+    return ends[::-1] if ends[1] in fed and ends[0] not in fed else ends
 
 
 def _panel_amps(inputs: Inputs, part_id: str, part: Part) -> Pick:

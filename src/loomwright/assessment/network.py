@@ -20,11 +20,10 @@ from . import bands
 from .inputs import TYPED, Inputs, Pick
 from .record import Ohm
 from .sizes import Chosen, Size, auto_key
-from .states import Contact
+from .states import NO_BODY_RETURN, Contact
 
 #: Where the steel ends and the shell begins: the point behind a stud's contact.
 METAL = "@metal"
-_NO_BODY_RETURN = ("grp", "wood")
 #: From this area up a wire ends in lugs, below in crimps (plan format, section 7). [mm²]
 LUG_FROM_MM2 = 10.0
 
@@ -198,6 +197,9 @@ class NetworkBuilder:
         low, high, source = bands.contact(name)
         typed = getattr(self.wiring.plan.basis.contacts, name, None)
         amount = part.resistance if part.resistance is not None else typed
+        if part.kind in ("diode", "diode_splitter"):  # its drop is counted as volts, not as ohms
+            low = high = 0.0
+            amount = part.resistance
         pick = self.inputs.pick(amount, (low, high), f"parts.{contact.part}.resistance", source)
         ohms = (Ohm(contact.part, "contact", pick.value, pick.source, pick.unknown),) if pick.value else ()
         return Branch(
@@ -207,7 +209,7 @@ class NetworkBuilder:
     def _body(self, so_far: list[Branch]) -> Iterator[Branch]:
         """Give every stud (typed or assumed) in use its contact and its half of the shell."""
         used = dict.fromkeys(point for branch in so_far for point in (branch.a, branch.b))
-        conducts = self.wiring.plan.vehicle.body not in _NO_BODY_RETURN
+        conducts = self.wiring.plan.vehicle.body not in NO_BODY_RETURN
         halves = self._halves()
         assumed = {piece.b: flat.run for flat in self.wiring.runs.values() for piece in flat.pieces}
         for point in used:
@@ -290,7 +292,7 @@ class NetworkBuilder:
             if part.kind == "vehicle_battery" and f"{part_id}.minus" not in touched:
                 point = f"{part_id}.minus"
                 ohms = (Ohm(part_id, "body", self._half().value, self._half().source),)
-                if self.wiring.plan.vehicle.body not in _NO_BODY_RETURN:
+                if self.wiring.plan.vehicle.body not in NO_BODY_RETURN:
                     yield Branch(f"{point}:{BODY}", point, BODY, "factory", part_id, ohms)
 
 

@@ -8,14 +8,16 @@ for the consumers and closed for the charging path it makes.
 from __future__ import annotations
 
 from collections import deque
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Callable, Iterable, Iterator, Mapping
 from dataclasses import dataclass
 from itertools import pairwise
 
 from loomwright.plan.kinds import rest_state, states, terminals
 from loomwright.plan.model import Part
-from loomwright.plan.pieces import Wiring
+from loomwright.plan.pieces import BODY, Wiring
 
+#: Shells that carry no return current.
+NO_BODY_RETURN = ("grp", "wood")
 #: A contact on the way between two batteries is opened in this order of kinds.
 _LINK_KINDS = (
     "sensing_relay",
@@ -26,6 +28,7 @@ _LINK_KINDS = (
     "master_switch",
     "low_voltage_cut",
 )
+_BY_HAND = ("switch", "master_switch", "selector", "change_over")
 _ASKED = {
     "switch": "on",
     "master_switch": "on",
@@ -51,12 +54,18 @@ class Contact:
 
 @dataclass(frozen=True, slots=True)
 class Link:
-    """A contact that joins the vehicle's battery to a house battery when it closes, and the way it closes."""
+    """A contact that joins the vehicle's battery to a house battery when it closes, and the way it closes.
+
+    `diode_v` is lost in a diode on the way. `charges` is False for one that a person closes (a jump link):
+    it is kept open and makes no charging path.
+    """
 
     part: str
     vehicle: str
     house: str
     points: tuple[str, ...]
+    charges: bool
+    diode_v: float = 0.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -130,7 +139,8 @@ def standing(wiring: Wiring, overrides: Mapping[str, str] | None = None) -> Stan
                 part = _link_part(wiring, closed, points) if points else None
                 if points is None or part is None:
                     break
-                links.append(Link(part, vehicle, house, tuple(points)))
+                by_hand = wiring.parts[part].kind in _BY_HAND
+                links.append(Link(part, vehicle, house, tuple(points), not by_hand))
                 closed = [contact for contact in closed if contact.part != part]
     return Standing(tuple(closed), tuple(links))
 
@@ -165,7 +175,25 @@ def neighbours(wiring: Wiring, closed: Iterable[Contact]) -> dict[str, list[str]
                     join(f"{part_id}.in", f"{part_id}.{name}")
     for contact in closed:
         join(contact.a, contact.b)
+    _join_minuses(wiring, graph, join)
     return graph
+
+
+def _join_minuses(wiring: Wiring, graph: dict[str, list[str]], join: Callable[[str, str], None]) -> None:
+    """Join what the body and the parts themselves join: studs to the shell, the minuses of a converter."""
+    if wiring.plan.vehicle.body not in NO_BODY_RETURN:
+        for point in list(graph):
+            if point in wiring.plan.studs or point.endswith(f"@{BODY}"):
+                join(point, BODY)
+        for part_id, part in wiring.parts.items():
+            untyped = part.kind == "vehicle_battery" and f"{part_id}.minus" not in graph
+            if untyped or part.case == "minus":
+                join(f"{part_id}.minus", BODY)
+    for part_id, part in wiring.parts.items():
+        if part.kind == "converter" and part.isolated is not True:
+            join(f"{part_id}.minus", f"{part_id}.out_minus")
+        if part.kind == "alternator" and part.charges in wiring.parts:
+            join(f"{part_id}.plus", f"{part.charges}.plus")
 
 
 def shortest(graph: Mapping[str, list[str]], start: str, goal: str) -> list[str] | None:

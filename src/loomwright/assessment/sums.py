@@ -43,7 +43,7 @@ def drop_steps(
     start_a: float | None,
     start_v: float | None,
 ) -> tuple[Step, ...]:
-    """Return the steps from the resistances on the way to the drop: running, and at the start if there is one.
+    """Return the steps from the resistances on the way to the drop: running, and starting if it starts.
 
     Parameters
     ----------

@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from loomwright.assessment.states import NO_BODY_RETURN
+
 from .finding import Finding
 from .registry import Job, rule
 
@@ -48,6 +50,8 @@ def wrong_voltage_class(job: Job) -> Iterator[Finding]:
     why="A load that no battery reaches is a slip in the plan: a missing wire, bridge or return.",
 )
 def load_not_fed(job: Job) -> Iterator[Finding]:
+    shell = job.assessment.plan.vehicle.body
+    body = f" (a {shell} body brings no current back)" if shell in NO_BODY_RETURN else ""
     for load in job.assessment.loads.values():
         if load.fed or load.kind == "signal" or load.open_plus or load.open_minus:
             continue
@@ -57,7 +61,7 @@ def load_not_fed(job: Job) -> Iterator[Finding]:
             where=load.part,
             place=job.place(load.part),
             says=f"no battery feeds {job.name(load.part)}, in no position of the switches",
-            do="look for a missing wire, a way without feed, or a return that ends nowhere",
+            do="look for a missing wire, a way without feed, or a return that ends nowhere" + body,
             source=job.limits.drop.source,
         )
 
