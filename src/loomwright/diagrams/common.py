@@ -115,7 +115,7 @@ def _cautions(job: Assessment, further: tuple[str, ...]) -> Iterator[str]:
     kinds = {part.kind for part in job.wiring.parts.values()}
     if kinds & {"battery", "vehicle_battery"}:
         yield "Take the minus leads of all batteries off first, put them on last. Rings, watch and tools off."
-        yield "A short on a battery cable burns skin and starts fires within seconds. Charging batteries give gas."
+        yield "A short on a battery cable burns skin and starts fires. Batteries on charge give gas."
     if "solar_panel" in kinds:
         yield "A panel in daylight is live: cover it or unplug it before its wires are touched."
     yield from further
