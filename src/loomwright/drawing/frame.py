@@ -92,7 +92,8 @@ def column_row(at: Point, columns: int) -> str:
 
 
 def _frame_lines() -> list[Drawn]:
-    (width, height), (left, top, right, bottom) = PAPER, _corners(FRAME_BOX)
+    width, height = PAPER
+    (left, top), _, (right, bottom), _ = FRAME_BOX.corners()
     marks = (
         ((width / 2, top), (width / 2, top - 5.0)),
         ((width / 2, bottom), (width / 2, bottom + 5.0)),
@@ -112,10 +113,6 @@ def _frame_lines() -> list[Drawn]:
         *(Polyline(line, FIELD, layer="frame") for line in inner),
         Polyline(((FIELD_BOX.left, top), (FIELD_BOX.left, _STRIP_BOTTOM)), THIN, layer="frame"),
     ]
-
-
-def _corners(box: Box) -> tuple[float, float, float, float]:
-    return box.left, box.top, box.right, box.bottom
 
 
 def _grid(columns: int) -> list[Drawn]:

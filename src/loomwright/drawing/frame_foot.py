@@ -75,14 +75,14 @@ def title_block_cell(block: TitleBlock) -> Iterator[Drawn]:
     yield from _named("Drawn", (331.0, 266.6), block.drawn, 271.2, 22.0, 2.9, 500)
     yield from _named("Checked", (358.0, 266.6), block.checked or "open", 271.2, 22.0, 2.9, 500)
     yield from _named("Units", (385.0, 266.6), block.units, 271.2, 23.0, 2.9, 500)
-    yield _caption("Revision", (233.0, 275.2))
-    yield _caption("What changed", (248.0, 275.2))
-    yield _caption("Reads with", (331.0, 275.2))
+    yield _caption("Revision", (233.0, 275.45))
+    yield _caption("What changed", (248.0, 275.45))
+    yield _caption("Reads with", (331.0, 275.45))
     for line, (revision, changed) in enumerate(block.changes[-2:]):
-        yield fitted((233.0, 278.7 + 3.5 * line), revision, 13.0, 2.9, 500, height=3.3)
-        yield fitted((248.0, 278.7 + 3.5 * line), changed, 78.0, 2.9, height=3.3)
+        yield fitted((233.0, 278.95 + 3.25 * line), revision, 13.0, 2.9, 500, height=3.0)
+        yield fitted((248.0, 278.95 + 3.25 * line), changed, 78.0, 2.9, height=3.0)
     for line, reads in enumerate(block.reads_with[:2]):
-        yield fitted((331.0, 278.7 + 3.5 * line), reads, 77.0, 2.9, height=3.3)
+        yield fitted((331.0, 278.95 + 3.25 * line), reads, 77.0, 2.9, height=3.0)
 
 
 def _caption(text: str, at: tuple[float, float]) -> Text:

@@ -38,6 +38,15 @@ class Box:
         """Middle of the box."""
         return (self.left + self.right) / 2, (self.top + self.bottom) / 2
 
+    def corners(self) -> tuple[Point, Point, Point, Point]:
+        """Return the four corners, clockwise from the upper left."""
+        return (
+            (self.left, self.top),
+            (self.right, self.top),
+            (self.right, self.bottom),
+            (self.left, self.bottom),
+        )
+
     def grown(self, by: float) -> "Box":
         """Return the box with every edge moved out by `by` millimetres."""
         return Box(self.left - by, self.top - by, self.right + by, self.bottom + by)
@@ -95,6 +104,17 @@ class Placement:
     def angle(self, local_deg: float) -> float:
         """Return the direction on the sheet of a direction in the sign (clockwise from the right). [°]"""
         return (180.0 - local_deg if self.mirrored else local_deg) + self.turn
+
+
+#: Straight steps that stand in for a whole circle.
+_CIRCLE_STEPS = 24
+
+
+def arc_points(centre: Point, radius: float, start_deg: float, sweep_deg: float) -> tuple[Point, ...]:
+    """Return points along part of a circle, both ends included."""
+    steps = max(2, round(_CIRCLE_STEPS * sweep_deg / 360.0))
+    angles = (math.radians(start_deg + sweep_deg * step / steps) for step in range(steps + 1))
+    return tuple((centre[0] + radius * math.cos(a), centre[1] + radius * math.sin(a)) for a in angles)
 
 
 def length_along(points: Sequence[Point]) -> float:

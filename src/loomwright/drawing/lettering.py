@@ -2,7 +2,7 @@
 
 Widths are plain sums of advance widths, because the faces that ship with the package carry no kerning
 and no ligatures; every writer thus sets a text exactly as wide as it was measured. A letter that the
-faces lack counts `UNKNOWN_WIDTH_EM`: SVG holds it to that width, PDF and DXF show U+FFFD in its place.
+faces lack counts `UNKNOWN_WIDTH_EM`: SVG holds it to that width, PDF and DXF show □ in its place.
 
 Source: the measures are read out of the font files by `tools/make_fonts.py`.
 """
@@ -22,7 +22,8 @@ UNKNOWN_WIDTH_EM = 1.0
 UNKNOWN_REACH_EM = (-0.22, 0.78)
 #: Height of capitals and figures above the base line. [em]
 CAP_HEIGHT_EM = 0.698
-REPLACEMENT = "\ufffd"
+#: Stands for a letter that cannot be shown. Not U+FFFD, which a tagged PDF may not hold as text.
+REPLACEMENT = "□"
 
 #: Invisible letters that are dropped: joiners, soft hyphen, byte order mark, variation selectors.
 _INVISIBLE = {0x00AD, 0x200B, 0x200C, 0x200D, 0x2060, 0xFEFF, *range(0xFE00, 0xFE10)}
@@ -30,19 +31,21 @@ _INVISIBLE = {0x00AD, 0x200B, 0x200C, 0x200D, 0x2060, 0xFEFF, *range(0xFE00, 0xF
 _DIRECTION = {0x061C, 0x200E, 0x200F, *range(0x202A, 0x202F), *range(0x2066, 0x206A)}
 _UNIT_FOLLOWS = re.compile(r"\d (?:[mk]?[AVWΩ]|Ah|Wh|Wp|mm²?|m|ms|s|min|h|°C|K|kg|l|Hz|%)(?![\w²])")
 #: Signs replaced by a letter that the faces hold and that reads the same.
-_SAME_READING = str.maketrans({"⌀": "Ø", "∆": "Δ", "\u03bc": "µ", "\u2009": " ", "\u202f": " ", "\xa0": " "})
+_SAME_READING = str.maketrans(
+    {"\ufffd": "□", "⌀": "Ø", "∆": "Δ", "\u03bc": "µ", "\u2009": " ", "\u202f": " ", "\xa0": " "}
+)
 
 
 def clean(text: str) -> str:
     """Return `text` as one line that any writer can take.
 
-    Control letters, lone surrogates and direction signs become U+FFFD, invisible letters go, runs of
+    Control letters, lone surrogates and direction signs become □, invisible letters go, runs of
     blanks become one blank, accents are joined to their letters.
 
     Examples
     --------
     >>> clean("pump \\x00 2\\n")
-    'pump \ufffd 2'
+    'pump □ 2'
     """
     if text.isascii() and text.isprintable() and "  " not in text:
         return text.strip()
@@ -124,7 +127,7 @@ def all_letters_held(text: str, weight: Weight = 400, mono: bool = False) -> boo
 
 
 def with_held_letters(text: str, weight: Weight = 400, mono: bool = False) -> str:
-    """Return the text with U+FFFD in place of each letter that the face lacks."""
+    """Return the text with □ in place of each letter that the face lacks."""
     face = _face(weight, mono)
     return "".join(letter if letter in face else REPLACEMENT for letter in text)
 

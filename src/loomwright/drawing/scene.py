@@ -260,11 +260,15 @@ class Symbol(Item):
         """Return the shapes as they lie on the sheet."""
         return tuple(replace(shape.placed(self.place), layer=self.layer) for shape in self.sign.shapes)
 
-    def texts(self) -> tuple[Text, ...]:
-        """Return the texts of the filled slots as they lie on the sheet."""
+    def slot_texts(self) -> tuple[Text | None, ...]:
+        """Return the text of each slot as it lies on the sheet; None for a slot left empty."""
         given = dict(self.values)
         filled = ((slot, given.get(slot.name, slot.default)) for slot in self.sign.slots)
-        return tuple(self._slot_text(slot, text) for slot, text in filled if text)
+        return tuple(self._slot_text(slot, text) if text else None for slot, text in filled)
+
+    def texts(self) -> tuple[Text, ...]:
+        """Return the texts of the filled slots."""
+        return tuple(text for text in self.slot_texts() if text is not None)
 
     def _slot_text(self, slot: Slot, text: str) -> Text:
         x, y = self.place.point(slot.at)

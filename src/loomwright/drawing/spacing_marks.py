@@ -1,16 +1,13 @@
 """A scene taken apart into straight strokes and boxes, with a quick way to find what lies near."""
 
-import math
 from collections import defaultdict
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, field
 from itertools import pairwise
 
-from loomwright.drawing.geometry import Box, Point, box_of_points
+from loomwright.drawing.geometry import Box, Point, arc_points, box_of_points
 from loomwright.drawing.scene import Arc, Circle, Drawn, Layer, Link, Polygon, Polyline, Shape, Symbol, Wire
 
-#: Straight strokes that stand in for a whole circle.
-_CIRCLE_STROKES = 24
 #: Size of the squares in which neighbours are looked up. [mm]
 _SQUARE = 12.0
 
@@ -91,13 +88,6 @@ def outline(shape: Shape) -> tuple[Point, ...]:
             return arc_points(centre, radius, 0.0, 360.0)
         case Arc(centre=centre, radius=radius, start_deg=start, sweep_deg=sweep):
             return arc_points(centre, radius, start, sweep)
-
-
-def arc_points(centre: Point, radius: float, start_deg: float, sweep_deg: float) -> tuple[Point, ...]:
-    """Return points along part of a circle, both ends included."""
-    steps = max(2, round(_CIRCLE_STROKES * sweep_deg / 360.0))
-    angles = (math.radians(start_deg + sweep_deg * step / steps) for step in range(steps + 1))
-    return tuple((centre[0] + radius * math.cos(a), centre[1] + radius * math.sin(a)) for a in angles)
 
 
 @dataclass(frozen=True, slots=True)

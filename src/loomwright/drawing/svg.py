@@ -157,14 +157,7 @@ class _Writer:
             marks.append(f'textLength="{_number(text.width)}" lengthAdjust="spacingAndGlyphs"')
         backing = ""
         if text.backed:
-            box = text.box()
-            corners = (
-                (box.left, box.top),
-                (box.right, box.top),
-                (box.right, box.bottom),
-                (box.left, box.bottom),
-            )
-            backing = self._shape(Polygon(corners, "paper"))
+            backing = self._shape(Polygon(text.box().corners(), "paper"))
         return f"{backing}<text {' '.join(marks)}{self._fill(text.ink)}>{escape(text.text)}</text>"
 
     def _wire(self, wire: Wire) -> Iterator[str]:
