@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from dataclasses import replace
+from functools import cached_property
 
 import numpy as np
 
@@ -56,15 +57,27 @@ def assess(plan: Plan, corner: Corner = Corner.BAD) -> Assessment:
     Assessment
         Frozen; every figure with its inputs and sources.
     """
-    bad, good = assess_corners(plan)
-    return bad if corner is Corner.BAD else good
+    corners = Corners(plan)
+    return corners.bad if corner is Corner.BAD else corners.good
 
 
-def assess_corners(plan: Plan) -> tuple[Assessment, Assessment]:
-    """Return the assessments at the bad and the good end of every unknown figure, with the same choices."""
-    wiring = take_apart(plan)
-    chosen, bad = choose(wiring, limits_of(plan), lambda trial: _Run(wiring, Corner.BAD, trial).assessment())
-    return bad, _Run(wiring, Corner.GOOD, chosen).assessment()
+class Corners:
+    """The assessments of a plan at the bad and at the good end of every unknown figure, with one choice.
+
+    The good one is worked out when it is first asked for: where nothing is found at the bad end, nothing
+    that is unknown can matter.
+    """
+
+    def __init__(self, plan: Plan) -> None:
+        self.wiring = take_apart(plan)
+        self.chosen, self.bad = choose(
+            self.wiring, limits_of(plan), lambda trial: _Run(self.wiring, Corner.BAD, trial).assessment()
+        )
+
+    @cached_property
+    def good(self) -> Assessment:
+        """At the good end."""
+        return _Run(self.wiring, Corner.GOOD, self.chosen).assessment()
 
 
 class _Run:
@@ -93,7 +106,7 @@ class _Run:
             self.wiring, solved, lambda moved: self._solve(self._standing_branches(builder, moved))
         )
         circuits = with_dips(circuits, self._solve(branches, inside=True))
-        charges = charges_of(self.wiring, self.inputs, solved, builder, self.standing)
+        charges = charges_of(self.wiring, self.inputs, solved, builder, self.standing, circuits.values())
         for charge in charges:
             circuits.setdefault(charge.circuit.id, charge.circuit)
         lasting, charging = _by_branch(solved), lasting_charge(charges)
@@ -250,4 +263,4 @@ def _converters(wiring: Wiring, inputs: Inputs) -> dict[str, Converts]:
     return found
 
 
-__all__ = ["Corner", "assess", "assess_corners"]
+__all__ = ["Corner", "Corners", "assess"]

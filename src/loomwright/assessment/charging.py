@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 
 import numpy as np
@@ -13,7 +13,7 @@ from loomwright.plan.pieces import Wiring
 from loomwright.plan.values import Quantity
 
 from . import bands
-from .circuits import cruising_volts, load_circuits
+from .circuits import cruising_volts
 from .diodes import diode_links, diodes_of
 from .flow import Flow, Potentials, flow, is_battery, posts_volts
 from .inputs import Inputs
@@ -42,7 +42,12 @@ class Charge:
 
 
 def charges_of(
-    wiring: Wiring, inputs: Inputs, solved: Solved, builder: NetworkBuilder, stand: Standing
+    wiring: Wiring,
+    inputs: Inputs,
+    solved: Solved,
+    builder: NetworkBuilder,
+    stand: Standing,
+    circuits: Iterable[CircuitFigure],
 ) -> list[Charge]:
     """Return every charging current of a van at its own amperes."""
     net = solved.flow
@@ -51,7 +56,7 @@ def charges_of(
         port = net.ports[k]
         solar = wiring.parts[port.part].kind in ("solar_panel", "solar_regulator")
         found.append(_charge(circuit, net, -np.nan_to_num(net.reduced.share[:, k]) * port.amps, solar))
-    for circuit in load_circuits(wiring, solved):
+    for circuit in circuits:
         if circuit.path == "charging":
             share = np.nan_to_num(net.reduced.share[:, net.index[circuit.load]])
             found.append(_charge(circuit, net, share * (circuit.running_a or 0.0), False))

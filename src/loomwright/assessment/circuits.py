@@ -24,20 +24,17 @@ def load_circuits(
 ) -> Iterator[CircuitFigure]:
     """Give the circuit of every load that is fed by a run and reached by a source."""
     net = solved.flow
-    for k, port in enumerate(net.ports):
-        if port.gives or (only is not None and port.id not in only) or not net.reduced.live[k]:
-            continue
-        flat = feeding_run(wiring, port)
-        if flat is not None:
-            yield _load_circuit(wiring, solved, k, port, flat)
+    runs = [None if port.gives else feeding_run(wiring, port) for port in net.ports]
+    worst_shared = _worst_shared(solved, runs)
+    for k, (port, flat) in enumerate(zip(net.ports, runs, strict=True)):
+        if flat is not None and net.reduced.live[k] and (only is None or port.id in only):
+            yield _load_circuit(wiring, solved, k, port, flat, worst_shared[k])
 
 
 def feeding_run(wiring: Wiring, port: Port) -> FlatRun | None:
     """Return the run that ends on a port's plus (on either terminal of a coil)."""
-    for flat in wiring.runs.values():
-        if not flat.mains and port.plus in flat.loads:
-            return flat
-    return None
+    flat = wiring.run_to.get(port.plus)
+    return None if flat is None or flat.mains else flat
 
 
 def circuit_id(flat: FlatRun, port: Port) -> str:
@@ -45,7 +42,9 @@ def circuit_id(flat: FlatRun, port: Port) -> str:
     return flat.id if len(flat.loads) == 1 else f"{flat.id}.{port.part.rpartition('/')[2]}"
 
 
-def _load_circuit(wiring: Wiring, solved: Solved, k: int, port: Port, flat: FlatRun) -> CircuitFigure:
+def _load_circuit(
+    wiring: Wiring, solved: Solved, k: int, port: Port, flat: FlatRun, worst_shared: str
+) -> CircuitFigure:
     net = solved.flow
     feeder = net.feeder(k) or ""
     v0, loop = float(net.reduced.v0[k]), float(net.reduced.z[k, k])
@@ -88,7 +87,7 @@ def _load_circuit(wiring: Wiring, solved: Solved, k: int, port: Port, flat: Flat
         shares=shares,
         steps=drop_steps(port, shares, v0, posts_v, amps, lost, start_a, start_v),
         unknown=unknown_fields(port, shares),
-        worst_shared=_worst_shared(solved, k, flat),
+        worst_shared=worst_shared,
     )
 
 
@@ -96,6 +95,8 @@ def _run_fall(wiring: Wiring, solved: Solved, flat: FlatRun, k: int, amps: float
     """Return the fall at port `k` with all loads of its run on, each at the current it takes alone. [V]"""
     net = solved.flow
     fall = float(net.reduced.z[k, k]) * amps
+    if len(flat.loads) == 1:
+        return fall
     for j, other in enumerate(net.ports):
         if j != k and not other.gives and other.plus in flat.loads and net.reduced.live[j]:
             fall += float(net.reduced.z[k, j]) * float(np.nan_to_num(solved.alone_a[j]))
@@ -132,16 +133,16 @@ def _power_amps(v0: float, loop: float, watts: float) -> float:
     return watts / ((v0 + math.sqrt(root)) / 2.0) if root >= 0 else watts / v0
 
 
-def _worst_shared(solved: Solved, k: int, flat: FlatRun) -> str:
-    """Return the owner that costs a circuit most when all others run too: shared wire, stud or bar."""
+def _worst_shared(solved: Solved, runs: Sequence[FlatRun | None]) -> list[str]:
+    """Return for each port the owner that costs it most when all others run too: shared wire, stud or bar."""
     net = solved.flow
-    extra = solved.branch_a() - np.nan_to_num(net.reduced.share[:, k]) * float(
-        np.nan_to_num(solved.together_a[k])
-    )
-    own = {piece.id for piece in flat.pieces}
-    best, worst = "", 0.0
-    for b, branch in enumerate(net.branches):
-        cost = branch.ohm * float(net.reduced.share[b, k]) * float(extra[b])
-        if cost > worst and branch.owner not in own:
-            best, worst = branch.owner, cost
-    return best
+    share = np.nan_to_num(net.reduced.share)
+    ohm = np.bincount(net.item_branch, net.item_ohm, minlength=len(net.branches))
+    others_a = solved.branch_a()[:, None] - share * np.nan_to_num(solved.together_a)
+    cost = ohm[:, None] * share * others_a
+    row = {branch.id: b for b, branch in enumerate(net.branches)}
+    for k, flat in enumerate(runs):
+        own = [row[piece.id] for piece in flat.pieces] if flat is not None else []
+        cost[own, k] = 0.0
+    worst = cost.argmax(axis=0) if len(net.branches) else np.zeros(len(runs), dtype=np.intp)
+    return [net.branches[b].owner if cost[b, k] > 0 else "" for k, b in enumerate(worst)]

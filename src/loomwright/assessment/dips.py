@@ -13,7 +13,6 @@ from .flow import Flow
 from .loads import LONG_START_S
 from .record import CircuitFigure, Dip, Share
 from .solve import Solved
-from .sums import ON_WAY
 
 #: Dips smaller than this are not listed. [V]
 SMALLEST_DIP_V = 0.01
@@ -54,12 +53,8 @@ def with_dips(circuits: Mapping[str, CircuitFigure], inside: Solved) -> dict[str
 
 def _common(net: Flow, i: int, j: int, start_a: float) -> tuple[Share, ...]:
     """Return what each shared element puts into a dip, largest first."""
-    found = []
-    product = net.reduced.share[:, i] * net.reduced.share[:, j]
-    for b in np.flatnonzero(np.abs(product) > ON_WAY):
-        for ohm in net.branches[b].ohms:
-            if ohm.ohm > 0:
-                found.append(
-                    Share(ohm, float(net.reduced.share[b, j]), ohm.ohm * float(product[b]) * start_a)
-                )
-    return tuple(sorted(found, key=lambda share: -share.volts))
+    part = net.reduced.share[net.item_branch, j]
+    volts = net.item_ohm * net.reduced.share[net.item_branch, i] * part * start_a
+    listed = np.flatnonzero(volts > SMALLEST_SHARE_V)
+    order = listed[np.argsort(-volts[listed], kind="stable")]
+    return tuple(Share(net.items[n], float(part[n]), float(volts[n])) for n in order)

@@ -9,14 +9,16 @@ from itertools import product
 import numpy as np
 from numpy.typing import NDArray
 
+from loomwright.circuit.chains import reduce_long_network
 from loomwright.circuit.network import Resistor, Source
-from loomwright.circuit.ports import PortLoads, Ports, reduce_to_ports
+from loomwright.circuit.ports import PortLoads, Ports
 from loomwright.plan.kinds import states
 from loomwright.plan.pieces import Wiring
 from loomwright.plan.values import Quantity
 
 from .loads import Port, system_volts
 from .network import Branch, vehicle_minus
+from .record import Ohm
 from .states import Contact, contacts_of, neighbours, reach, shortest, standing
 
 Floats = NDArray[np.float64]
@@ -36,6 +38,9 @@ class Flow:
     ports: tuple[Port, ...]
     reduced: Ports
     index: Mapping[str, int]
+    items: tuple[Ohm, ...]  # every single resistance, branch by branch
+    item_branch: NDArray[np.intp]  # the branch it belongs to, shape (items,)
+    item_ohm: Floats  # [Ω], shape (items,)
 
     def feeder(self, k: int) -> str | None:
         """Return the id of the source that carries most of port `k`, None if it is not fed."""
@@ -56,9 +61,17 @@ class Flow:
 def flow(branches: Sequence[Branch], sources: Sequence[Source], ports: Sequence[Port]) -> Flow:
     """Reduce a network to its ports."""
     resistors: list[Resistor] = [branch.resistor() for branch in branches]
-    reduced = reduce_to_ports(resistors, sources, [(port.plus, port.minus) for port in ports])
+    reduced = reduce_long_network(resistors, sources, [(port.plus, port.minus) for port in ports])
+    items = [(k, ohm) for k, branch in enumerate(branches) for ohm in branch.ohms if ohm.ohm > 0]
     return Flow(
-        tuple(branches), tuple(sources), tuple(ports), reduced, {port.id: k for k, port in enumerate(ports)}
+        branches=tuple(branches),
+        sources=tuple(sources),
+        ports=tuple(ports),
+        reduced=reduced,
+        index={port.id: k for k, port in enumerate(ports)},
+        items=tuple(ohm for _, ohm in items),
+        item_branch=np.array([k for k, _ in items], dtype=np.intp),
+        item_ohm=np.array([ohm.ohm for _, ohm in items]),
     )
 
 

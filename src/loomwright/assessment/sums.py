@@ -23,14 +23,12 @@ WHOLE = 0.9999
 
 def shares_of(net: Flow, k: int, amps: float) -> tuple[Share, ...]:
     """Return what each resistance takes of a port's drop, in the order of the network."""
-    found = []
-    column = net.reduced.share[:, k]
-    for b in np.flatnonzero(np.abs(column) > ON_WAY):
-        part = float(column[b])
-        for ohm in net.branches[b].ohms:
-            if ohm.ohm > 0:
-                found.append(Share(ohm, abs(part), ohm.ohm * part * part * amps))
-    return tuple(found)
+    part = net.reduced.share[net.item_branch, k]
+    volts = net.item_ohm * part * part * amps
+    return tuple(
+        Share(net.items[n], abs(float(part[n])), float(volts[n]))
+        for n in np.flatnonzero(np.abs(part) > ON_WAY)
+    )
 
 
 def drop_steps(

@@ -82,6 +82,7 @@ class Wiring:
     parts: Mapping[str, Part]
     runs: Mapping[str, FlatRun]
     by_point: Mapping[str, tuple[Piece, ...]] = field(repr=False)
+    run_to: Mapping[str, FlatRun] = field(repr=False)  # the first run that ends on a point
 
     def pieces(self) -> Iterator[Piece]:
         """Give every piece, in the plan's order."""
@@ -154,7 +155,7 @@ def take_apart(plan: Plan) -> Wiring:
     """
     parts: dict[str, Part] = {}
     _open_parts(plan.parts, "", parts)
-    wiring = Wiring(plan, parts, {}, {})
+    wiring = Wiring(plan, parts, {}, {}, {})
     runs: dict[str, FlatRun] = {}
     for key, run in plan.wiring.items():
         runs[key] = _Cutter(wiring, key, run, "").cut()
@@ -163,13 +164,18 @@ def take_apart(plan: Plan) -> Wiring:
             for key, run in part.inside.wiring.items():
                 full = f"{part_id}/{key}"
                 runs[full] = _Cutter(wiring, full, run, f"{part_id}/").cut()
-    runs = _close_returns(Wiring(plan, parts, runs, {}), runs)
+    runs = _close_returns(Wiring(plan, parts, runs, {}, {}), runs)
     by_point: dict[str, list[Piece]] = {}
     for flat in runs.values():
         for piece in flat.pieces:
             by_point.setdefault(piece.a, []).append(piece)
             by_point.setdefault(piece.b, []).append(piece)
-    return Wiring(plan, parts, runs, {point: tuple(pieces) for point, pieces in by_point.items()})
+    run_to: dict[str, FlatRun] = {}
+    for flat in runs.values():
+        for load in flat.loads:
+            run_to.setdefault(load, flat)
+    pieces_at = {point: tuple(pieces) for point, pieces in by_point.items()}
+    return Wiring(plan, parts, runs, pieces_at, run_to)
 
 
 def _open_parts(parts: Mapping[str, Part], scope: str, into: dict[str, Part]) -> None:

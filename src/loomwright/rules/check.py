@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass, replace
 
-from loomwright.assessment.assess import assess_corners
+from loomwright.assessment.assess import Corners
 from loomwright.assessment.record import Assessment
 from loomwright.plan.model import Plan
 
@@ -42,10 +42,11 @@ def check_plan(plan: Plan) -> Checked:
     Checked
         The assessment at the bad end of what is unknown, and the findings.
     """
-    bad, good = assess_corners(plan)
-    worst, sure = list(run_rules(Job(bad))), list(run_rules(Job(good)))
-    findings = _decided(worst, sure)
-    return Checked(bad, tuple(sorted(findings, key=Finding.order)))
+    corners = Corners(plan)
+    findings = list(run_rules(Job(corners.bad)))
+    if any(finding.unknown and finding.severity != "note" for finding in findings):
+        findings = _decided(findings, list(run_rules(Job(corners.good))))
+    return Checked(corners.bad, tuple(sorted(findings, key=Finding.order)))
 
 
 def _decided(worst: list[Finding], sure: list[Finding]) -> list[Finding]:
