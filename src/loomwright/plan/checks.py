@@ -85,7 +85,7 @@ def _unknown_end(claim: EndClaim) -> str:
             return (
                 f"{text} is outside {unit}; wiring inside uses its own parts only. Give {unit} a port for it."
             )
-        return unknown_id(text, f"part inside {unit}", scope.known("part"))
+        return unknown_id(text, "part", scope.known("part"), f"inside {unit}")
     if scope.has(text, "place", "path"):
         what = "place" if scope.has(text, "place") else "path"
         return f'"{text}" is a {what}. A cable ends at a part, a stud or body.'
@@ -112,7 +112,8 @@ def terminal_problem(part: Part, id: str, terminal: str | None, stands: str) -> 
             return None
     elif usual(part, stands if stands == "from" else "to") is not None:
         return None
-    return f"which terminal of {id}? It has {_listed(there)}. Write {id}.{there[0] if there else 'TERMINAL'}."
+    fits = [name for name in there if stands != "from" or name != usual(part, "to")]
+    return f"which terminal of {id}? It has {_listed(there)}. Write {id}.{(*fits, *there, 'TERMINAL')[0]}."
 
 
 def _listed(names: tuple[str, ...]) -> str:
@@ -156,7 +157,7 @@ def _check_inner_part(claim: RefClaim, names: Names) -> str | None:
     if not slash or unit is None or find_part(claim.scope.parts, claim.text) is not None:
         return None
     inside = tuple(unit.inside.parts) if unit.inside is not None else ()
-    return unknown_id(rest, f"part inside {first}", inside)
+    return unknown_id(rest, "part", inside, f"inside {first}")
 
 
 def _check_state(claim: RefClaim, names: Names) -> str | None:

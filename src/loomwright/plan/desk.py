@@ -24,6 +24,9 @@ SPACES = (
 )
 
 
+#: So many names are listed where none is like the one typed.
+_LISTED = 8
+
 #: Ids by what they are, in the order of the text.
 Names = Mapping[str, Mapping[str, None]]
 
@@ -117,6 +120,10 @@ def _clash(text: str, other: str, what: str, key: Scalar) -> str:
     return f'"{text}" and "{other}" (line {key.line}) differ only in capitals. Give one of them another id.'
 
 
-def unknown_id(text: str, what: str, known: Iterable[str]) -> str:
-    """Say that there is no such entry."""
-    return f'no {what} "{text}".{nearest(text, tuple(known))}'
+def unknown_id(text: str, what: str, known: Iterable[str], where: str = "") -> str:
+    """Say that there is no such entry, and which was likely meant or which there are."""
+    names = tuple(known)
+    near = nearest(text, names)
+    if not near and len(names) <= _LISTED:
+        near = f" There is {', '.join(names)}." if names else " There is none."
+    return f'no {what} "{text}"{where and f" {where}"}.{near}'

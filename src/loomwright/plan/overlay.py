@@ -11,7 +11,6 @@ from typing import NoReturn
 
 from loomwright.errors import PlanError, Problem
 from loomwright.plan.desk import Desk, keys_of, unknown_id
-from loomwright.plan.scalars import nearest
 from loomwright.plan.tree import List, Map, Node, Scalar, is_empty, parse
 
 #: So many documents may build on each other.
@@ -136,7 +135,7 @@ def lay_over(
     if not isinstance(of, Scalar) or is_empty(of):
         where = of or document or tree
         _refuse(
-            where, "of", f"of is missing: a {sort} builds on another file. Write of: its-name.yaml.", file
+            where, "of", f"a {sort} builds on another file. Write of: its-name.yaml.", file
         )
     base_text = _text_of(of, file, parent, (*chain, file))
     base, foreign = lay_over(parse(base_text, of.text), of.text, parent, (*chain, file))
@@ -198,8 +197,8 @@ def _take_away(desk: Desk, base: Map, removed: Node | None) -> Map:
         base, missing = _take_one(base, names)
         if missing is not None:
             at, known = missing
-            says = f'nothing to remove: no "{at}" in the parent.{nearest(at, known)}'
-            desk.note(item, "removed", says)
+            says = unknown_id(at, "entry or field", known, "in the parent")
+            desk.note(item, "removed", f"nothing to remove: {says}")
     return base
 
 

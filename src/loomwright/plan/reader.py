@@ -208,7 +208,7 @@ class Reader:
 
     def _map(self, kind: MapOf, node: Node, path: str, scope: Scope) -> dict[Any, Any]:
         found: dict[Any, Any] = {}
-        for key, child in entries_of(node, kind.says):
+        for key, child in entries_of(node, f"a {kind.says}"):
             where = f"{path}.{key.text}"
             try:
                 name = self._map_key(kind.key, key, child, where, scope)
@@ -308,7 +308,7 @@ class Reader:
 
     def _entries(self, kind: Entries, node: Node, path: str, scope: Scope) -> dict[str, Any]:
         found: dict[str, Any] = {}
-        for key, child in entries_of(node, kind.says):
+        for key, child in entries_of(node, f"a map of {kind.says}"):
             where = f"{path}.{key.text}"
             try:
                 if isinstance(kind.of, Nested):
@@ -340,7 +340,7 @@ def entries_of(node: Node, says: str) -> tuple[tuple[Scalar, Node], ...]:
         return ()
     shape = _SHAPES[type(node)]
     raise Misread(
-        f"{shape} stands here; a {says} is asked. Write one name: value a line, indented by two spaces."
+        f"{shape} stands here; {says} is asked. Write one name: value a line, indented by two spaces."
     )
 
 
@@ -380,7 +380,9 @@ def _table(
 
 
 def _missing(column: Column) -> str:
-    example = f" Write {column.name}: {column.kind.example}." if isinstance(column.kind, Typed) else ""
+    example = ""
+    if isinstance(column.kind, Typed):
+        example = f" Write {column.name}: {', '.join(column.kind.words) or column.kind.example}."
     if column.name == "from":
         example = " Write from: P1.1, the feeding end."
     elif column.name == "to":
@@ -389,6 +391,8 @@ def _missing(column: Column) -> str:
 
 
 def _no_record(kind: Nested, node: Node) -> str:
+    if kind.record == "Part" and isinstance(node, Scalar) and node.text in KINDS:
+        return f'"{node.text}" stands here; a part has fields. Write {{kind: {node.text}}}.'
     table = columns(RECORDS[kind.record])
     first = next((name for name, row in table.items() if row.needed), list(table)[2])
     shape = f'"{node.text}"' if isinstance(node, Scalar) else _SHAPES[type(node)]

@@ -34,6 +34,7 @@ from loomwright.plan.scalars import UNITS
 DRAFT = "https://json-schema.org/draft/2020-12/schema"
 _ID = r"^[^\s.\-/]+$"  # the reader is stricter; \w knows no accents in some dialects
 _NUMBER = r"[+\-−]?(\d+([.,]\d+)?|[.,]\d+)"
+_FRACTION = r"(0([.,]\d+)?|[.,]\d+|1[.,]0)"
 _BARE = {
     "count": ["string", "integer"],
     "number": ["string", "number"],
@@ -145,7 +146,7 @@ def pattern_of(kind: Typed) -> str:
     if kind.unit == "mm²":
         one = rf"({one}|\d{{1,2}}(/0)? ?AWG)"
     if kind.unit == "fraction":
-        one = rf"({one}|{_NUMBER})"
+        one = rf"({one}|{_FRACTION})"
     return rf"^({'|'.join(kind.also)}|({_NUMBER}\s*|{one})\s*\.\.\s*{one}|{one})$"
 
 

@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING, Any
 
 from loomwright.plan import forms, scalars
 from loomwright.plan.columns import LIMIT, Nested
-from loomwright.plan.desk import Desk, Scope
+from loomwright.plan.desk import Desk, Scope, unknown_id
 from loomwright.plan.model import FuseEntry, Labels, Leg, Point, Return
 from loomwright.plan.scalars import Misread
 from loomwright.plan.tree import List, Map, Node, Scalar
@@ -159,7 +159,7 @@ def read_stop(reader: Reader, node: Node, path: str, scope: Scope) -> str | Poin
         return read_point(reader, node, path, scope)
     known = scope.known("place")
     if node.text not in known:
-        raise Misread(f'no place "{node.text}".{scalars.nearest(node.text, known)}')
+        raise Misread(unknown_id(node.text, "place", known))
     return node.text
 
 
