@@ -1,8 +1,10 @@
 """Each rule of spacing: a scene that keeps it, and one that breaks it by a little."""
 
+from dataclasses import replace
+
 import pytest
 
-from loomwright.drawing.frame import column_middle, column_row
+from loomwright.drawing.frame import border_items, column_middle, column_row
 from loomwright.drawing.geometry import Box
 from loomwright.drawing.ink import PLACE, Pen
 from loomwright.drawing.scene import Circle, Link, Polyline, Symbol, Text, Wire, rectangle
@@ -28,6 +30,7 @@ from loomwright.drawing.spacing_wires import (
 from loomwright.drawing.symbols import FINDINGS, SIGNS, bar, body_rail, rail
 from loomwright.drawing.symbols_parts import joint
 from loomwright.drawing.wires import broken_at_crossings
+from tests.drawing.specimen import wiring
 
 RED, BLACK = ("RD",), ("BK",)
 W4 = Link("wire", "W4")
@@ -60,6 +63,24 @@ def test_a_plain_column_is_clean():
     counted = score(circuit())
     assert (counted.crossings, counted.bends, counted.overlaps) == (0, 0, 0)
     assert 0.9 < counted.white < 1.0
+
+
+def test_a_diagram_set_with_care_is_clean(sample_border):
+    """Sources, fuse box, pump, lamps behind a plug and a relay: the rules can all be kept at once."""
+    items = (*border_items(sample_border()), *wiring())
+    assert [str(violation) for violation in wiring_violations(items)] == []
+    counted = score(items)
+    assert (counted.crossings, counted.overlaps) == (1, 0)
+
+
+def test_one_thing_put_where_another_is_gets_noticed():
+    """Each text and each symbol of the diagram in turn, put upon the first lamp."""
+    items, lamp = wiring(), Link("part", "lamp_1")
+    movable = [item for item in items if isinstance(item, Text | Symbol) and item.of != lamp]
+    assert len(movable) > 60
+    for item in movable:
+        crowded = (*items, replace(item, at=(column_middle(7, 19), 155.0)))
+        assert text_on_ink(crowded) or symbol_on_symbol(crowded) or sign_on_anything(crowded), item
 
 
 def test_three_label_lines_at_the_pitch_of_the_sketches_do_not_touch():

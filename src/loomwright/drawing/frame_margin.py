@@ -84,7 +84,7 @@ def _entry(left: float, right: float, y: float, entry: MarginEntry) -> list[Text
     link = Link("finding", str(entry.number))
     number = (("number", str(entry.number)),)
     spot = shorten(entry.spot, 14.0, 2.9)
-    name_room = right - left - 8.6 - text_width_mm(spot, 2.9)
+    name_room = right - left - 8.8 - text_width_mm(spot, 2.9)
     lines: list[tuple[str, Weight]] = [
         (line, weight)
         for text, weight in ((entry.says, _PLAIN), (entry.cure, _MEDIUM))
@@ -93,7 +93,7 @@ def _entry(left: float, right: float, y: float, entry: MarginEntry) -> list[Text
     return [
         Symbol(FINDINGS[entry.severity], (left + 2.9, y + 2.0), values=number, layer="findings", of=link),
         fitted(
-            (left + 7.2, y + 3.25), entry.name, name_room, 3.6, 600, layer="findings", of=link, height=5.0
+            (left + 7.4, y + 3.25), entry.name, name_room, 3.6, 600, layer="findings", of=link, height=5.0
         ),
         Text((right, y + 3.25), spot, 2.9, anchor="end", ink="grey", layer="findings", of=link),
         *paragraph((left, y + 8.6), lines, 2.9, _PITCH, "findings", link),

@@ -12,7 +12,7 @@ from loomwright.drawing.frame_foot import LOWEST
 from loomwright.drawing.geometry import Box, Point
 from loomwright.drawing.scene import Drawn, Symbol, Text, Wire, texts_of
 from loomwright.drawing.spacing_marks import Neighbours, Stroke, outline, strokes_of
-from loomwright.drawing.symbols import FINDINGS
+from loomwright.drawing.symbols import FINDINGS, SIGNS
 
 #: Clear paper that is kept. [mm]
 TEXT_TO_TEXT, TEXT_TO_WIRE = 0.15, 0.3
@@ -196,20 +196,28 @@ def sign_on_anything(items: Sequence[Drawn]) -> tuple[Violation, ...]:
 
 
 def place_on_contents(items: Sequence[Drawn]) -> tuple[Violation, ...]:
-    """Return where the outline of a place is nearer than 1.0 to a text, a symbol or another outline."""
-    things = [(text.text, text.box()) for _, text in texts_with_owner(items)]
-    things += [(name_of(symbol), box) for _, symbol in in_field(items) for box in body(symbol)]
-    near = Neighbours.of(box for _, box in things)
+    """Return where the outline of a place is nearer than 1.0 to a text or symbol.
+
+    A terminal may lie on the outline with its middle: that is how a wire leaves a place.
+    """
+    texts = [(text.text, text.box(), None) for _, text in texts_with_owner(items)]
+    symbols = [
+        (name_of(symbol), box, symbol.at if symbol.sign == SIGNS["terminal"] else None)
+        for _, symbol in in_field(items)
+        for box in body(symbol)
+    ]
+    things = [*texts, *symbols]
+    near = Neighbours.of(box for _, box, _ in things)
     found = []
     for index, item in enumerate(items):
         if item.layer != "places" or isinstance(item, Text | Symbol | Wire):
             continue
         for stroke in strokes_of(index, item):
-            for other in near.near(stroke.box(), PLACE_TO_CONTENTS):
-                distance = stroke.distance(near.boxes[other])
-                if distance < PLACE_TO_CONTENTS - SLACK:
-                    what = f"{name_of(item)} and {things[other][0]}"
-                    found.append(
-                        Violation("place on contents", outline(item)[0], what, distance, PLACE_TO_CONTENTS)
-                    )
+            for name, box, middle in (things[other] for other in near.near(stroke.box(), PLACE_TO_CONTENTS)):
+                distance = stroke.distance(box)
+                lies_on = middle is not None and stroke.distance(Box(*middle, *middle)) == 0.0
+                if distance < PLACE_TO_CONTENTS - SLACK and not lies_on:
+                    what = f"{name_of(item)} and {name}"
+                    at = outline(item)[0]
+                    found.append(Violation("place on contents", at, what, distance, PLACE_TO_CONTENTS))
     return worst_of_each(found)
