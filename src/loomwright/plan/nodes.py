@@ -7,7 +7,7 @@ from __future__ import annotations
 
 import re
 from dataclasses import dataclass
-from typing import Any, TypeAlias
+from typing import Any, NamedTuple, TypeAlias
 
 #: Maps and lists inside each other, the outermost map counted.
 DEPTH_LIMIT = 12
@@ -21,8 +21,7 @@ NO_MAP = "a plan is made of lines like title: First van, each a name, a colon, a
 _UNPRINTABLE = re.compile(r"[\x00-\x08\x0b\x0c\x0e-\x1f\x7f-\x9f\ud800-\udfff\ufffe\uffff]")
 
 
-@dataclass(frozen=True, slots=True)
-class Scalar:
+class Scalar(NamedTuple):  # not a data class: there are thousands, and a tuple is made in a third of the time
     """A text as typed. `start` and `end` are offsets in characters; `line` and `column` count from 1.
 
     `key:` with nothing after it is an empty text that is not `quoted`, placed right after the colon.

@@ -32,16 +32,27 @@ def check_run(desk: Desk, claim: RunClaim, ways: Ways) -> None:
             desk.note(node.get("to") or node, f"{path}.to", f"the run ends where it begins, at {end}.")
     _check_chain(desk, run.through, node, path, scope)
     _check_fuses_at(desk, run.fuse, run.through, node, path)
-    _check_return_chain(desk, run, node, path, scope)
-    to = node.get("to")
-    for id, leg in run.legs.items():
-        child = to.get(id) if isinstance(to, Map) else None
-        if isinstance(child, Map):
-            _check_chain(desk, leg.through, child, f"{path}.to.{id}", scope)
-            _check_fuses_at(desk, leg.fuse, leg.through, child, f"{path}.to.{id}")
+    back = node.get("return")
+    if run.return_ is not None and isinstance(back, Map):
+        _check_chain(desk, run.return_.through, back, f"{path}.return", scope)
+    if run.legs:
+        _check_legs(desk, run, node.get("to"), path, scope)
     _check_sides(desk, run, node, path, scope)
     _check_minus(desk, run, node, path, scope)
     _check_ways(desk, claim, ways)
+
+
+def _check_legs(desk: Desk, run: Run, to: Node | None, path: str, scope: Scope) -> None:
+    for id, leg in run.legs.items():
+        child = to.get(id) if isinstance(to, Map) else None
+        if not isinstance(child, Map):
+            continue
+        where = f"{path}.to.{id}"
+        _check_chain(desk, leg.through, child, where, scope)
+        _check_fuses_at(desk, leg.fuse, leg.through, child, where)
+        back = child.get("return")
+        if leg.return_ is not None and isinstance(back, Map):
+            _check_chain(desk, leg.return_.through, back, f"{where}.return", scope)
 
 
 def _resolved(end: End, stands: str, scope: Scope) -> tuple[Part, str] | None:
@@ -54,6 +65,8 @@ def _resolved(end: End, stands: str, scope: Scope) -> tuple[Part, str] | None:
 
 
 def _check_chain(desk: Desk, through: tuple[Passage, ...], node: Map, path: str, scope: Scope) -> None:
+    if not through:
+        return
     typed = node.get("through")
     nodes: tuple[Node, ...] = typed.items if isinstance(typed, List) else (typed or node,)
     for number, passage in enumerate(through):
@@ -123,18 +136,6 @@ def _check_fuses_at(desk: Desk, fuses: Fuses, through: tuple[Passage, ...], node
         )
 
 
-def _check_return_chain(desk: Desk, run: Run, node: Map, path: str, scope: Scope) -> None:
-    back = node.get("return")
-    if run.return_ is not None and isinstance(back, Map):
-        _check_chain(desk, run.return_.through, back, f"{path}.return", scope)
-    to = node.get("to")
-    for id, leg in run.legs.items():
-        child = to.get(id) if isinstance(to, Map) else None
-        own = child.get("return") if isinstance(child, Map) else None
-        if leg.return_ is not None and isinstance(own, Map):
-            _check_chain(desk, leg.return_.through, own, f"{path}.to.{id}.return", scope)
-
-
 def _check_sides(desk: Desk, run: Run, node: Map, path: str, scope: Scope) -> None:
     """Note a mains cable on a 12 V terminal."""
     start = _side(run.from_, "from", scope)
@@ -166,17 +167,17 @@ def _check_minus(desk: Desk, run: Run, node: Map, path: str, scope: Scope) -> No
         own = run.legs.get(end.id, Leg()).return_
         if own is None and run.return_ is None:
             continue
+        found = _resolved(end, "to", scope)
+        if end.id == "body" or scope.has(end.id, "stud"):
+            says = f"a run that ends at {end} is a return already. Leave return out."
+        elif found is None or minus_of(*found) is not None:
+            continue
+        else:
+            says = _no_minus(end, *found)
         to = node.get("to")
         leg = to.get(end.id) if own is not None and isinstance(to, Map) else None
         at = (leg.get("return") if isinstance(leg, Map) else node.get("return")) or node
-        where = f"{path}.to.{end.id}.return" if own is not None else f"{path}.return"
-        if end.id == "body" or scope.has(end.id, "stud"):
-            desk.note(at, where, f"a run that ends at {end} is a return already. Leave return out.")
-            continue
-        found = _resolved(end, "to", scope)
-        if found is None or minus_of(*found) is not None:
-            continue
-        desk.note(at, where, _no_minus(end, *found))
+        desk.note(at, f"{path}.return" if own is None else f"{path}.to.{end.id}.return", says)
 
 
 def _no_minus(end: End, part: Part, terminal: str) -> str:
