@@ -268,4 +268,4 @@ def check_plan(desk: Desk, plan: Plan, tree: Map) -> None:
             desk.note(key, f"basis.colours.{key.text}", unknown_id(key.text, "function or kind", functions))
 
 
-__all__ = ["BUILT_IN_MODES", "Scope", "check_end", "check_plan", "check_ref"]
+__all__ = ["BUILT_IN_MODES", "check_end", "check_plan", "check_ref"]

@@ -235,6 +235,8 @@ _THEN = MappingProxyType(
         "volts": ("red", "black"),
         "ohms": ("red", "black"),
         "amps": ("at",),
+        "temperature": ("at",),
+        "switch": ("leaves",),
     }
 )
 
