@@ -8,7 +8,7 @@ from __future__ import annotations
 import re
 from collections.abc import Mapping
 
-from loomwright.plan.desk import Desk, Names, Scope, unknown_id
+from loomwright.plan.desk import Desk, Names, unknown_id
 from loomwright.plan.kinds import KINDS, has_terminal, rest_state, states, terminals, usual
 from loomwright.plan.model import Part, Plan
 from loomwright.plan.reader import EndClaim, RefClaim
