@@ -134,9 +134,7 @@ def lay_over(
         return tree, {}
     if not isinstance(of, Scalar) or is_empty(of):
         where = of or document or tree
-        _refuse(
-            where, "of", f"a {sort} builds on another file. Write of: its-name.yaml.", file
-        )
+        _refuse(where, "of", f"a {sort} builds on another file. Write of: its-name.yaml.", file)
     base_text = _text_of(of, file, parent, (*chain, file))
     base, foreign = lay_over(parse(base_text, of.text), of.text, parent, (*chain, file))
     for node in _nodes(base):
