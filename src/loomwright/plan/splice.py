@@ -51,7 +51,7 @@ class _Changes:
         for key, value in old.entries:
             if key.text in new and to_data(value) != new[key.text]:
                 self._value(old, key, value, new[key.text], top)
-        spans, names = _spans(old), [key.text for key, _ in old.entries]
+        spans, names = self._spans(old), [key.text for key, _ in old.entries]
         stays = [number for number, name in enumerate(names) if name in new]
         self._take_out(old, spans, stays)
         added = {name: value for name, value in new.items() if name not in names}
@@ -71,20 +71,20 @@ class _Changes:
             and any(name.text in new for name, _ in old.entries)
         ):
             self.map(old, new)
-        elif isinstance(old, List) and isinstance(new, list) and new and self._can_be_parted(old):
+        elif isinstance(old, List) and isinstance(new, list) and old.items and new:
             self._list(old, new)
         else:
             self._replace(parent, key, old, new, top)
 
     def _list(self, old: List, new: list[Any]) -> None:
         """Change the items between those that are alike at the front and at the back."""
-        was, spans = to_data(old), _spans(old)
+        was, spans = to_data(old), self._spans(old)
         front = _alike(was, new)
         back = _alike(was[front:][::-1], new[front:][::-1])
         middle = new[front : len(new) - back]
         swapped = min(len(was) - front - back, len(middle))
-        for span, item in zip(spans[front:], middle[:swapped], strict=False):
-            self._splices.append((*span, value_text(item, old.flow)))
+        for item, value in zip(old.items[front:], middle[:swapped], strict=False):
+            self._splices.append((item.start, item.end, value_text(value, old.flow)))
         self._take_out(old, spans, [*range(front + swapped), *range(len(was) - back, len(was))])
         self._add_items(old, spans, front + swapped, middle[swapped:])
 
@@ -92,7 +92,7 @@ class _Changes:
         """Write a value that has nothing in common with the old one, in one line if it fits."""
         colon = self._text.index(":", key.end) + 1
         if isinstance(old, Map | List) and not old.flow:
-            self._take_out(old, _spans(old), [])
+            self._take_out(old, self._spans(old), [])
             old = Scalar("", key.line, key.column, colon, colon, False)
         block = section_lines(key.text, new) if top else entry_lines(key.text, new, _indent(parent))
         if len(block) > 1 and not parent.flow and self._line_end(colon)[0] >= old.end:
@@ -157,7 +157,9 @@ class _Changes:
             if header and isinstance(value, str | list):
                 self._put_lines_after(header[-1].end, lines)
             else:
-                self._put_lines_after(kept[-1].end, ["", *lines])
+                at = self._line_end(kept[-1].end)[0]
+                blank = [] if at == self._line_start(at) else [""]  # one that is there may be part of a text
+                self._put_lines_after(at, [*blank, *lines])
 
     def _add_items(self, old: List, spans: list[Span], place: int, items: list[Any]) -> None:
         """Put items in before the one at `place`, or at the end."""
@@ -208,22 +210,22 @@ class _Changes:
 
     def _comma_after(self, offset: int) -> int | None:
         """Return where the comma after an entry or item is; None if a bracket closes first."""
-        text = self._text
-        while (character := text[offset]) not in ",]}":
+        comma = self._next(offset)
+        return comma if self._text[comma] == "," else None
+
+    def _next(self, offset: int) -> int:
+        """Return where something stands next that is neither blank nor comment."""
+        while (character := self._text[offset]).isspace() or character == "#":
             offset = self._line_end(offset)[0] if character == "#" else offset + 1
-        return offset if character == "," else None
+        return offset
 
-    def _can_be_parted(self, old: List) -> bool:
-        """True if each item stands in brackets or in lines of its own."""
-        starts = [item.start for item in old.items]
-        own = (self._text[self._line_start(start) : start].strip() == "-" for start in starts)
-        return bool(old.items) and (old.flow or all(own))
-
-
-def _spans(node: Map | List) -> list[Span]:
-    if isinstance(node, Map):
-        return [(key.start, value.end) for key, value in node.entries]
-    return [(item.start, item.end) for item in node.items]
+    def _spans(self, node: Map | List) -> list[Span]:
+        if isinstance(node, Map):
+            return [(key.start, value.end) for key, value in node.entries]
+        if node.flow:
+            return [(item.start, item.end) for item in node.items]
+        dashes = [node.start, *(self._next(item.end) for item in node.items[:-1])]
+        return [(dash, item.end) for dash, item in zip(dashes, node.items, strict=True)]
 
 
 def _indent(block: Map | List) -> str:
