@@ -16,7 +16,9 @@ class Collapse:
 
     loads: tuple[str, ...]  #: loads, and converters by their input, whose volts fall away
     source: str  #: id of the source that can't hold them
-    share: float  #: largest part of the whole demand that it could hold, 0 to 1
+    share: (
+        float  #: largest part of the demand that it could hold; without the loads, if converters do it alone
+    )
 
 
 @dataclass(frozen=True, slots=True)
@@ -41,7 +43,9 @@ class Solution:
     clash: list[tuple[str, ...]] = field(
         default_factory=list
     )  #: ideal sources joined against each other, by ring
-    undecided: list[str] = field(default_factory=list)  #: valves without a settled state
+    undecided: list[str] = field(
+        default_factory=list
+    )  #: all but resistors of parts that could not be settled
 
     def across(self, plus: str, minus: str) -> float:
         """Return the volts between two nodes of one island; NaN between two islands. [V]"""

@@ -22,7 +22,7 @@ import numpy as np
 from loomwright.circuit.linear import Floats
 
 #: Newton steps before the search gives up; near the limit it needs about twenty. [-]
-STEPS = 60
+STEPS = 30
 #: Off the diagonal of a slope, what is not more than this above zero is zero. [-]
 ROUNDING = 1e-9
 #: Steps of plain substitution before a case goes to Newton's method. [-]

@@ -17,6 +17,8 @@ from loomwright.circuit.working import Lost, Working
 PROBE_A = 1e-6
 #: Below this part of the highest source that reaches it a load is not fed: what is left is stray. [-]
 FED_PART = 0.01
+#: And below this whatever the source. [V]
+LEAST_V = 1e-3
 
 
 @dataclass(frozen=True, slots=True)
@@ -25,15 +27,17 @@ class Idle:
 
     working: Working
     fed: list[int]  #: the draws that a source reaches
-    barred: frozenset[int]  #: outputs of converters whose inputs no source reaches
+    barred: frozenset[int]  #: valves that stay off: outputs of converters that are not fed, limits of 0 A
 
 
 def find_idle(group: Compiled, circuit: Circuit) -> Idle | Clash | Lost:
     """Find the states with next to nothing drawn, and what is fed.
 
-    Converters start unfed, so one that only its own output would feed stays off.
+    Converters start unfed, so one that only its own output would feed stays off; so does one whose output
+    takes its own input away.
     """
-    barred = frozenset(feed.valve for feed in group.feeds)
+    denied = frozenset(k for k, valve in enumerate(circuit.valves) if valve.max_a == 0.0)
+    barred = denied | {feed.valve for feed in group.feeds}
     probed = np.ones(len(circuit.draws), dtype=bool)
     states: States = (State.OFF,) * len(circuit.valves)
     while True:
@@ -45,9 +49,13 @@ def find_idle(group: Compiled, circuit: Circuit) -> Idle | Clash | Lost:
             return Lost.STATES
         states = found
         fed = _fed(group, circuit, states, draws) & probed
-        awake = {feed.valve for feed in group.feeds if fed[feed.draw]}
+        awake = {feed.valve for feed in group.feeds if fed[feed.draw]} - denied
+        asleep = {feed.valve for feed in group.feeds if not fed[feed.draw]} - barred
         if awake & barred:
             barred -= awake
+        elif asleep:
+            denied, barred = denied | asleep, barred | asleep
+            states = tuple(State.OFF if k in barred else state for k, state in enumerate(states))
         elif np.array_equal(fed, probed):
             return Idle(Working(states, draws), np.flatnonzero(fed).tolist(), barred)
         else:
@@ -63,7 +71,7 @@ def _fed(group: Compiled, circuit: Circuit, states: States, draws_a: Floats) -> 
     highest = highest_volts(group, states, lines.piece)
     piece = lines.piece[plus]
     same: Bools = (piece == lines.piece[minus]) & (highest[piece] >= 0.0)
-    return same & (volts[plus] - volts[minus] > FED_PART * highest[piece])
+    return same & (volts[plus] - volts[minus] > np.maximum(FED_PART * highest[piece], LEAST_V))
 
 
 def highest_volts(group: Compiled, states: States, piece: Ints) -> Floats:

@@ -30,6 +30,10 @@ Bools = NDArray[np.bool_]
 
 #: Conductance of a gap; it decides only how far a current drawn across a gap throws the volts. [S]
 LEAK_S = 1e-9
+#: A branch below this joins exactly: smaller ones would drown the rest of the sums. [Ω]
+LEAST_OHM = 1e-9
+#: A branch below this part of the best conductance is open: it would drown in the sums. [-]
+FAINT = 1e-14
 
 
 @dataclass(frozen=True, slots=True)
@@ -75,12 +79,16 @@ def reduce(
         The lines; or, where branches without resistance contradict each other, those rings.
     """
     ohm, emf = np.asarray(branches.ohm, dtype=float), np.asarray(branches.emf_v, dtype=float)
-    ideal = np.flatnonzero(ohm == 0.0)
+    joins = ohm < LEAST_OHM
+    siemens = np.divide(1.0, ohm, out=np.zeros_like(ohm), where=~joins)
+    bears = siemens > FAINT * siemens.max(initial=0.0)
+    ideal, real, conducts = np.flatnonzero(joins), np.flatnonzero(bears), np.flatnonzero(joins | bears)
     joined = join_all(nodes, ideal.tolist(), branches.a, branches.b, branches.emf_v)
     if joined.clashes:
         return joined.clashes
     a, b = np.asarray(branches.a, dtype=np.intp), np.asarray(branches.b, dtype=np.intp)
-    piece = np.asarray(pieces(nodes, zip(branches.a, branches.b, strict=True)), dtype=np.intp)
+    metal = zip(a[conducts].tolist(), b[conducts].tolist(), strict=True)
+    piece = np.asarray(pieces(nodes, metal), dtype=np.intp)
     plus, minus = (np.array([port[end] for port in ports], dtype=np.intp) for end in (0, 1))
     column = np.arange(1, len(ports) + 1)
 
@@ -88,28 +96,36 @@ def reduce(
     drawn = np.zeros((nodes, len(ports) + 1))
     drawn[plus, column] += 1.0
     drawn[minus, column] -= 1.0
+    apart = np.concatenate([[False], piece[plus] != piece[minus]])
+    inside = np.where(apart, 0.0, drawn)
 
-    real = np.flatnonzero(ohm > 0.0)
-    lift = np.asarray(joined.lift_v)
-    volts = _node_volts(
-        np.asarray(joined.group, dtype=np.intp),
-        lift,
-        piece,
-        drawn,
-        a[real],
-        b[real],
-        1.0 / ohm[real],
-        emf[real],
-    )
+    group, lift = np.asarray(joined.group, dtype=np.intp), np.asarray(joined.lift_v)
+    volts = _node_volts(group, lift, piece, inside, a[real], b[real], siemens[real], emf[real])
+    floats = np.zeros_like(volts)
+    gaps = np.array([(p, q) for p, q in links if piece[p] != piece[q]], dtype=np.intp).reshape(-1, 2).T
+    if gaps.size:
+        floats = _floats(piece, gaps, volts, drawn)
+        if apart.any():  # what is drawn across a gap comes back as leaks, through the same pieces
+            leaks = LEAK_S * (volts + floats)[:, apart]
+            inside[:, apart] = drawn[:, apart] + _leaving(nodes, gaps, leaks[gaps[0]] - leaks[gaps[1]])
+            volts = _node_volts(group, lift, piece, inside, a[real], b[real], siemens[real], emf[real])
     amps = np.zeros((len(ohm), len(ports) + 1))
     across = volts[a[real]] - volts[b[real]]
     across[:, 0] += emf[real]
-    amps[real] = across / ohm[real, None]
+    amps[real] = across * siemens[real, None]
     if len(ideal):
-        amps[ideal] = _ideal_amps(nodes, a, b, ideal, real, amps, drawn)
-    if links:
-        volts += _float(piece, links, volts, drawn)
+        left = inside + _leaving(nodes, np.array([a[real], b[real]]), amps[real])
+        amps[ideal] = _ideal_amps(a[ideal], b[ideal], left)
+    volts += floats
     return Reduction(volts[:, 0], -volts[:, 1:], amps[:, 0], amps[:, 1:], piece)
+
+
+def _leaving(nodes: int, ends: Ints, amps: Floats) -> Floats:
+    """Return the sum of what leaves each node through branches between `ends`."""
+    sums = np.zeros((nodes, amps.shape[1]))
+    np.add.at(sums, ends[0], amps)
+    np.add.at(sums, ends[1], -amps)
+    return sums
 
 
 def _node_volts(
@@ -139,48 +155,41 @@ def _node_volts(
     return volts
 
 
-def _ideal_amps(nodes: int, a: Ints, b: Ints, ideal: Ints, real: Ints, amps: Floats, drawn: Floats) -> Floats:
-    """Return the currents of the branches without resistance, by the node sums they have to close.
+def _ideal_amps(a: Ints, b: Ints, left: Floats) -> Floats:
+    """Return the currents of the branches without resistance, by what is left open in the node sums.
 
     The least-squares answer of smallest norm is the one in which each had the same resistance, so it is
     found with unit resistances: the matrix holds small whole numbers and solves almost without error.
     """
-    left = drawn.copy()
-    np.add.at(left, a[real], amps[real])
-    np.add.at(left, b[real], -amps[real])
-    at, to = a[ideal], b[ideal]
+    nodes = len(left)
     free = np.zeros(nodes, dtype=bool)
-    free[at] = free[to] = True
-    free[_firsts(np.asarray(pieces(nodes, zip(at.tolist(), to.tolist(), strict=True))))] = False
+    free[a] = free[b] = True
+    free[_firsts(np.asarray(pieces(nodes, zip(a.tolist(), b.tolist(), strict=True))))] = False
     index = np.full(nodes, -1)
     index[free] = np.arange(free.sum())
-    incidence = np.zeros((int(free.sum()) + 1, len(ideal)))  # the last row gathers the references
-    incidence[index[at], np.arange(len(ideal))] += 1.0
-    incidence[index[to], np.arange(len(ideal))] -= 1.0
+    incidence = np.zeros((int(free.sum()) + 1, len(a)))  # the last row gathers the references
+    incidence[index[a], np.arange(len(a))] += 1.0
+    incidence[index[b], np.arange(len(a))] -= 1.0
     incidence = incidence[:-1]
     level = np.linalg.solve(incidence @ incidence.T, -left[free])
     found: Floats = incidence.T @ level
     return found
 
 
-def _float(piece: Ints, links: Sequence[tuple[int, int]], volts: Floats, drawn: Floats) -> Floats:
+def _floats(piece: Ints, gaps: Ints, volts: Floats, drawn: Floats) -> Floats:
     """Return by how much each node is lifted, with its piece, for the leaks of the piece to balance."""
-    gaps = [(p, q) for p, q in links if piece[p] != piece[q]]
+    one, other = piece[gaps[0]], piece[gaps[1]]
     count = int(piece.max()) + 1
-    lifts = np.zeros((count, volts.shape[1]))
-    if not gaps:
-        return lifts[piece]
-    p, q = np.array(gaps, dtype=np.intp).T
-    one, other = piece[p], piece[q]
     matrix = np.zeros((count, count))
     for row, col, weight in ((one, one, 1), (other, other, 1), (one, other, -1), (other, one, -1)):
         np.add.at(matrix, (row, col), weight)
-    sums = np.zeros_like(lifts)
-    np.add.at(sums, one, volts[q] - volts[p])
-    np.add.at(sums, other, volts[p] - volts[q])
+    sums = np.zeros((count, volts.shape[1]))
+    np.add.at(sums, one, volts[gaps[1]] - volts[gaps[0]])
+    np.add.at(sums, other, volts[gaps[0]] - volts[gaps[1]])
     np.add.at(sums, piece, -drawn / LEAK_S)
     free = np.ones(count, dtype=bool)
     free[_firsts(np.asarray(pieces(count, zip(one.tolist(), other.tolist(), strict=True))))] = False
+    lifts = np.zeros_like(sums)
     lifts[free] = np.linalg.solve(matrix[np.ix_(free, free)], sums[free])
     return lifts[piece]
 

@@ -6,7 +6,7 @@ are NaN and the reason is listed:
 unfed       nodes and loads that no source reaches; they draw nothing
 collapsed   loads that ask for more than a source can deliver, and how much of the demand it could hold
 clash       ideal sources joined against each other by nothing that has resistance
-undecided   valves whose states ran in circles; better said than guessed
+undecided   elements of a part whose states ran in circles or whose figures are absurd: said, not guessed
 
 Nothing needs an earth: each galvanic island has a reference node, the minus of its first source unless one
 is named. Two constant-current or constant-power loads in series have no answer and count as unfed.
@@ -16,6 +16,8 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable, Sequence
+
+import numpy as np
 
 from loomwright.circuit.answer import Collapse, ElementState, Solution
 from loomwright.circuit.compile import Compiled, compile_network
@@ -61,7 +63,8 @@ def solve(network: Network, tolerance_v: float = 1e-10, references: Iterable[str
     wanted = tuple(references)
     for group in compile_network(network):
         _choose_references(solution, group, wanted)
-        _solve_group(solution, group, tolerance_v)
+        with np.errstate(all="ignore"):  # absurd figures end as undecided, not as warnings
+            _solve_group(solution, group, tolerance_v)
     return solution
 
 
@@ -88,21 +91,24 @@ def _solve_group(solution: Solution, group: Compiled, tolerance_v: float) -> Non
         _name_unfed(solution, group, circuit, idle, found if isinstance(found, Working) else idle.working)
     else:
         found = idle
-    if isinstance(found, Working):
-        _fill(solution, group, circuit, found)
+    if isinstance(found, Working) and _fill(solution, group, circuit, found):
         return
     if isinstance(found, Limit):
         solution.collapsed.append(_collapse(group, circuit, found))
     elif isinstance(found, Clash):
         solution.clash.append(_clash(group, found))
     else:
-        solution.undecided.extend(element.id for element, _ in group.valves)
+        solution.undecided.extend(
+            element.id for element in group.elements if not isinstance(element, Resistor)
+        )
     _leave_open(solution, group)
 
 
-def _fill(solution: Solution, group: Compiled, circuit: Circuit, working: Working) -> None:
-    """Write down volts, amperes and states of a group that works."""
+def _fill(solution: Solution, group: Compiled, circuit: Circuit, working: Working) -> bool:
+    """Write down volts, amperes and states of a group that works; refuse figures beyond all numbers."""
     point = circuit.point(working.states, _lines(circuit, working.states), working.draws_a)
+    if not (np.isfinite(point.volts).all() and np.isfinite(point.fixed_a).all()):
+        return False
     names = list(group.number)
     raw = dict(zip(names, point.volts.tolist(), strict=True))
     solution.volts.update({node: raw[node] - raw[solution.reference[node]] for node in names})
@@ -117,6 +123,7 @@ def _fill(solution: Solution, group: Compiled, circuit: Circuit, working: Workin
     for (element, _), state, amps in zip(group.valves, working.states, point.valve_a.tolist(), strict=True):
         solution.amps[element.id] = amps
         solution.state[element.id] = _state(element, state, amps)
+    return True
 
 
 def _state(element: Element, state: State, amps: float) -> ElementState:

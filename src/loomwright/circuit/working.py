@@ -18,11 +18,13 @@ from loomwright.circuit.linear import Floats, Ints, Reduction
 from loomwright.circuit.valves import Circuit, State, States, find_states
 
 #: Rounds of states and currents in turn. [-]
-ROUNDS = 40
+ROUNDS = 20
 #: Rounds without currents for the same states, after which the demand is held to be too much. [-]
 MISSES = 3
 #: How closely the largest share is found. [-]
 SHARE_STEP = 1e-6
+#: Steps along that path; a smooth one needs about sixty to its end. [-]
+TRIES = 200
 #: A pair falls away if its volts fall at least this fast against the fastest. [-]
 FALLING_PART = 0.5
 
@@ -94,25 +96,47 @@ def work(
         The working point, the largest share of the demand, a ring of ideal branches that no state satisfies,
         or `Lost.STATES`.
     """
-    found = _agree(circuit, demand, 1.0, idle, tolerance_v)
+    whole, little = np.ones(len(circuit.draws)), np.full(len(circuit.draws), SHARE_STEP)
+    found = _agree(circuit, demand, whole, idle, tolerance_v)
     if found is not Lost.DEMAND:
         return found
-    last, share, step = idle, 0.0, 0.5
-    while step > SHARE_STEP:
-        found = _agree(circuit, demand, min(1.0, share + step), last, tolerance_v)
+    if demand.feeds:  # what converters take for themselves or for batteries comes before the loads
+        feeds = little.copy()
+        feeds[[feed.draw for feed in demand.feeds]] = 1.0
+        begun = _follow(circuit, demand, (little, feeds), idle, tolerance_v)
+        if not isinstance(begun, Working):
+            return begun
+        idle, little = begun, feeds
+    return _follow(circuit, demand, (little, whole), idle, tolerance_v)
+
+
+def _follow(
+    circuit: Circuit, demand: Demand, ends: tuple[Floats, Floats], begin: Working, tolerance_v: float
+) -> Working | Limit | Clash | Lost:
+    """Follow the working point from one share of each pair's demand to another, in long steps if it can."""
+    start, end = ends
+    part, step, last = 0.0, 1.0, begin
+    found: Working | Clash | Lost = begin
+    for _ in range(TRIES):
+        ahead = min(1.0, part + step)
+        found = _agree(circuit, demand, start + ahead * (end - start), last, tolerance_v)
         if isinstance(found, Working):
-            last, share, step = found, min(1.0, share + step), step * 1.5
-            if share == 1.0:
-                return last
-        else:
+            if ahead == 1.0:
+                return found
+            part, step, last = ahead, step * 1.5, found
+        elif step > SHARE_STEP:
             step /= 2.0
-    return _limit(circuit, demand, share, last) if found is Lost.DEMAND or share else found
+        elif found is Lost.DEMAND or part > 0.0:
+            return _limit(circuit, demand, ends, part, last)
+        else:
+            return found
+    return Lost.STATES
 
 
 def _agree(
-    circuit: Circuit, demand: Demand, share: float, begin: Working, tolerance_v: float
+    circuit: Circuit, demand: Demand, share: Floats, begin: Working, tolerance_v: float
 ) -> Working | Clash | Lost:
-    """Find states and currents that agree for a share of the demand, starting from less."""
+    """Find states and currents that agree for a share of each pair's demand, starting from less."""
     states = begin.states
     draws = _Lines.of(circuit, demand, states).substitute(share, begin.draws_a)
     missed = 0
@@ -176,20 +200,21 @@ class _Lines:
         """Return the power of each pair. [W]"""
         return self.watts if self.more is None else self.watts + self.more @ draws_a
 
-    def substitute(self, share: float, draws_a: Floats) -> Floats | None:
+    def substitute(self, share: Floats, draws_a: Floats) -> Floats | None:
         """Return what the pairs draw at the volts that these currents leave, or None if one has no volts."""
         on = self.demand.on
         volts = (self.v0 - self.z @ draws_a)[on]
         if np.any(volts <= 0.0):
             return None
         then = np.zeros_like(draws_a)
-        then[on] = share * (self.demand.amps[on] + self.power(draws_a)[on] / volts)
+        then[on] = share[on] * (self.demand.amps[on] + self.power(draws_a)[on] / volts)
         return then
 
-    def solve(self, share: float, start_a: Floats, tolerance_v: float) -> Floats | None:
+    def solve(self, share: Floats, start_a: Floats, tolerance_v: float) -> Floats | None:
         """Return what the pairs draw once volts and currents agree."""
         on, square = self.demand.on, np.ix_(self.demand.on, self.demand.on)
-        more = None if self.more is None else share * self.more[square]
+        share = share[on]
+        more = None if self.more is None else share[:, None] * self.more[square]
         then = np.zeros_like(start_a)
         for start in (start_a[on], None):
             found = settle(
@@ -207,15 +232,20 @@ class _Lines:
         return None
 
 
-def _limit(circuit: Circuit, demand: Demand, share: float, last: Working) -> Limit:
+def _limit(
+    circuit: Circuit, demand: Demand, ends: tuple[Floats, Floats], part: float, last: Working
+) -> Limit | Lost:
     """Say what gives way: the pairs whose volts fall fastest, or a valve that reaches its limit."""
     lines = _Lines.of(circuit, demand, last.states)
     on, square = demand.on, np.ix_(demand.on, demand.on)
+    more, share = (ends[1] - ends[0])[on], (ends[0] + part * (ends[1] - ends[0]))[on]
     volts, power = (lines.v0 - lines.z @ last.draws_a)[on], lines.power(last.draws_a)[on]
     slope = np.eye(len(on)) - (share * power / volts**2)[:, None] * lines.z[square]
     if lines.more is not None:
-        slope -= share * lines.more[square] / volts[:, None]
-    growth = np.linalg.solve(slope, demand.amps[on] + power / volts)
+        slope -= share[:, None] * lines.more[square] / volts[:, None]
+    if not np.isfinite(slope).all():
+        return Lost.STATES
+    growth = np.linalg.lstsq(slope, more * (demand.amps[on] + power / volts))[0]
 
     point = circuit.point(last.states, lines.reduction, last.draws_a)
     spent, most, weight = None, 0.0, (lines.z[square] @ growth) / volts
@@ -223,4 +253,4 @@ def _limit(circuit: Circuit, demand: Demand, share: float, last: Working) -> Lim
         takes = lines.reduction.share[row, on] * growth
         if point.valve_a[k] >= (1.0 - 10.0 * SHARE_STEP) * circuit.valves[k].max_a and takes.sum() > most:
             spent, most, weight = k, float(takes.sum()), takes
-    return Limit(share, last, on[weight >= FALLING_PART * weight.max(initial=0.0)], spent)
+    return Limit(part, last, on[weight >= FALLING_PART * weight.max(initial=0.0)], spent)
