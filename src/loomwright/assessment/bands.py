@@ -43,6 +43,15 @@ def fuse(kind: str, rating_a: float) -> tuple[float, float, Source]:
     return band.low, band.high, fusing.fuse_resistance_source(kind, rating_a)
 
 
+def largest_fuse(kind: str, up_to_a: float) -> float | None:
+    """Return the largest standard rating of a fuse type that does not exceed `up_to_a`, None if none. [A]"""
+    try:
+        fitting = [rating for rating in fusing.standard_ratings(kind) if rating <= up_to_a]
+    except OutOfTableError:
+        return None
+    return max(fitting, default=None)
+
+
 def typed_fuse(fuses: Mapping[str, Curve] | None, kind: str, rating_a: float) -> Amount | None:
     """Return the resistance that the plan's basis gives such a fuse, None if it gives none."""
     curve = (fuses or {}).get(kind)

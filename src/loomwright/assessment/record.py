@@ -45,6 +45,7 @@ class FuseFigure:
     lasting_a: float | None
     auto: bool = False
     unknown: bool = False
+    largest_safe_a: float | None = None  # the largest standard rating that its wire's derated rating holds
 
 
 @dataclass(frozen=True, slots=True)

@@ -139,8 +139,20 @@ class WireBook:
         at = spot.way or (piece.a_text if spot.side == "a" else piece.b_text)
         lasting = None if flat.mains else self.most(flat, spot.way or piece.id)
         return FuseFigure(
-            at, rating, kind, breaks, lasting, spot.fuse.rating is AUTO, spot.fuse.rating is UNKNOWN
+            at=at,
+            rating_a=rating,
+            kind=kind,
+            breaks_a=breaks,
+            lasting_a=lasting,
+            auto=spot.fuse.rating is AUTO,
+            unknown=spot.fuse.rating is UNKNOWN,
+            largest_safe_a=bands.largest_fuse(kind, self._weakest(flat)),
         )
+
+    def _weakest(self, flat: FlatRun) -> float:
+        """Return the smallest derated rating among the pieces of a run. [A]"""
+        ratings = [self.ratings.get(piece.id) for piece in flat.pieces]
+        return min((rating.amps for rating in ratings if rating is not None), default=0.0)
 
     def _joint_volts(self, flat: FlatRun, piece: Piece) -> float:
         if flat.mains or flat.inner:

@@ -19,6 +19,14 @@ CAUTION = (
     "Loomwright helps a competent person to plan and check; it replaces neither local codes nor licensed\n"
     "practice, and it is no certificate. Work with the batteries disconnected, minus first, and measure."
 )
+#: What a reader might expect to be judged and is not, in this version.
+NOT_JUDGED = (
+    "a fuse at every source",
+    "short circuits",
+    "states other than parked",
+    "places and bundles",
+    "energy and promises",
+)
 MAINS_CAUTION = "230/120 V side not checked by this version: leave it to a licensed person."
 
 
@@ -68,7 +76,11 @@ class Report:
         return _rounded(
             {f"{severity}s": count(self.findings, severity) for severity in ("danger", "fault", "note")}
             | {"watches": count(self.findings, "watch")}
-            | {"all_on_a": drawn, "mains_checked": not has_mains(self.assessment)}
+            | {
+                "not_judged": list(NOT_JUDGED),
+                "all_on_a": drawn,
+                "mains_checked": not has_mains(self.assessment),
+            }
         )
 
     def as_text(self) -> str:
@@ -76,8 +88,9 @@ class Report:
         job = self.assessment
         parts = [f"{job.plan.title}: {self._headline()}", "", *self._finding_lines()]
         parts += ["", "Wires", _wire_table(job), "", "Circuits", _circuit_table(job)]
+        parts += ["", f"Not judged by this version: {', '.join(NOT_JUDGED)}."]
         if has_mains(job):
-            parts += ["", MAINS_CAUTION]
+            parts.append(MAINS_CAUTION)
         return "\n".join([*parts, "", CAUTION])
 
     def _headline(self) -> str:
@@ -243,8 +256,8 @@ def _wire_table(job: Assessment) -> str:
             )
         )
     heads = ("wire", "from > to", "size", "length", "colour", "fuse", "carries", "good for", "loses")
-    chosen = any({"area", "length"} & wire.chosen for wire in job.wires.values() if is_listed(wire))
-    return table(heads, rows) + ("\n* chosen or worked out by the program" if chosen else "")
+    starred = any(cell.endswith("*") for row in rows for cell in row[2:4])
+    return table(heads, rows) + ("\n* chosen or worked out by the program" if starred else "")
 
 
 def _size(wire: WireFigure) -> str:

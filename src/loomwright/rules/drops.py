@@ -18,15 +18,16 @@ def _passed(limit: Limit, severity: str) -> float | None:
     return limit.fault if severity == "fault" else limit.watch
 
 
-def _costliest(circuit: CircuitFigure) -> str:
-    """Return in words what takes most of a drop."""
+def _costliest(circuit: CircuitFigure, amps: float) -> str:
+    """Return in words what takes most of a drop at these amperes."""
     by_owner: dict[str, float] = defaultdict(float)
     for share in circuit.shares:
         by_owner[share.ohm.owner] += share.volts
     if not by_owner:
         return ""
     owner = max(by_owner, key=lambda name: by_owner[name])
-    return f"{by_owner[owner]:.2f} V of it in {owner}"
+    volts = by_owner[owner] * (amps / circuit.running_a if circuit.running_a else 1.0)
+    return f"{volts:.2f} V of it in {owner}"
 
 
 def _drop_finding(
@@ -48,7 +49,7 @@ def _drop_finding(
         limit=most,
         unit="%",
         says=f"{job.name(circuit.load)} {what} {volts:.2f} V ({percent:.1f} %) of {circuit.system_v:g} V at "
-        f"{amps:.3g} A; limit {most:g} %; {_costliest(circuit)}",
+        f"{amps:.3g} A; limit {most:g} %; {_costliest(circuit, amps)}",
         do="use a larger cable or a shorter way; look at the joints and fuses on the way as well",
         source=scaled.source,
         unknown=circuit.unknown,

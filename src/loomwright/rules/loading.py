@@ -98,10 +98,15 @@ def fuse_above_cable_rating(job: Job) -> Iterator[Finding]:
                     unit="A",
                     says=f"{fuse.rating_a:g} A fuse at {fuse.at} on a cable good for {rating:.3g} A "
                     f"({_conditions(weakest)})",
-                    do=f"fit a fuse of {rating:.3g} A or less, or use a larger cable",
+                    do=f"fit {_smaller(fuse, rating)} or less, or use a larger cable",
                     source=limit.source,
                     unknown=weakest.unknown,
                 )
+
+
+def _smaller(fuse: FuseFigure, rating: float) -> str:
+    """Return in words the largest fuse that the cable allows."""
+    return f"{rating:.3g} A" if fuse.largest_safe_a is None else f"{fuse.largest_safe_a:g} A"
 
 
 def _fuses(wires: list[WireFigure]) -> Iterator[FuseFigure]:
