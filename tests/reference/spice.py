@@ -45,14 +45,23 @@ def spice_volts(network: Network, guess: Solution | None = None) -> dict[str, fl
 
 
 def spice_batch(
-    networks: Sequence[Network], guesses: Sequence[Solution | None] | None = None
+    networks: Sequence[Network],
+    guesses: Sequence[Solution | None] | None = None,
+    *,
+    floor_v: float = FLOOR_V,
+    from_zero: bool = False,
 ) -> list[dict[str, float] | None]:
-    """Solve many networks in one ngspice process; as `spice_volts`."""
+    """Solve many networks in one ngspice process; as `spice_volts`.
+
+    `from_zero` gives ngspice no start values: it orders its matrix by them, and with several ideal sources
+    that order costs it millivolts. `floor_v` is then to lie well under the volts of any load that works.
+    """
     with tempfile.TemporaryDirectory() as folder:
         control = ["batch", ".control", "set numdgt=13"]
         for k, network in enumerate(networks):
             path = Path(folder, f"{k}.cir")
-            path.write_text(netlist(network, guesses[k] if guesses else None), encoding="ascii")
+            text = netlist(network, guesses[k] if guesses else None, floor_v=floor_v, from_zero=from_zero)
+            path.write_text(text, encoding="ascii")
             control += [f"source {path}", "op", f"echo circuit {k}", "print all", "destroy all", "remcirc"]
         control += ["echo circuit end", "quit 0", ".endc", ".end"]
         ran = subprocess.run(
@@ -68,15 +77,17 @@ def spice_batch(
     return [_read(part, network) for part, network in zip(parts, networks, strict=True)]
 
 
-def netlist(network: Network, guess: Solution | None = None) -> str:
+def netlist(
+    network: Network, guess: Solution | None = None, *, floor_v: float = FLOOR_V, from_zero: bool = False
+) -> str:
     """Write a network as a netlist; nodes are numbered, references are ngspice's node 0."""
     node = _nodes(network)
     lines = ["network"]
     for k, element in enumerate(network.elements):
-        lines += _lines(k, element, [node[name] for name in terminals(element)])
+        lines += _lines(k, element, [node[name] for name in terminals(element)], floor_v)
     held = {node[name] for e in network.elements if isinstance(e, Resistor | Source) for name in terminals(e)}
     lines += [f"Rleak{name} {name} 0 1e11" for name in sorted(set(node.values()) - held - {"0"})]
-    for name, volts in _start(network, node, guess).items():
+    for name, volts in ({} if from_zero else _start(network, node, guess)).items():
         lines.append(f".nodeset v({name})={_figure(volts)}")
     return "\n".join([*lines, OPTIONS, ".end", ""])
 
@@ -103,7 +114,7 @@ def _start(network: Network, node: dict[str, str], guess: Solution | None) -> di
     return start
 
 
-def _lines(k: int, element: Element, nodes: Sequence[str]) -> list[str]:
+def _lines(k: int, element: Element, nodes: Sequence[str], floor_v: float) -> list[str]:
     """Write one element."""
     p, q = nodes[:2]
     across = f"V({p},{q})"
@@ -117,8 +128,8 @@ def _lines(k: int, element: Element, nodes: Sequence[str]) -> list[str]:
         case Source(volts=volts, ohm=ohm):
             return [f"V{k} m{k} {q} {_figure(volts)}", f"R{k} m{k} {p} {_figure(ohm)}"]
         case Load(amps=amps, watts=watts, siemens=siemens):
-            demand = f"{_figure(amps)}*min(1,max(0,{across}/{FLOOR_V}))"
-            demand += f"+{_figure(watts)}*({across}>{FLOOR_V} ? 1/{across} : max(0,{across})/{FLOOR_V**2})"
+            demand = f"{_figure(amps)}*min(1,max(0,{across}/{floor_v}))"
+            demand += f"+{_figure(watts)}*({across}>{floor_v} ? 1/{across} : max(0,{across})/{floor_v**2})"
             return [f"B{k} {p} {q} I={demand}"] + (
                 [f"R{k} {p} {q} {_figure(1 / siemens)}"] if siemens else []
             )
@@ -128,7 +139,7 @@ def _lines(k: int, element: Element, nodes: Sequence[str]) -> list[str]:
             return _valve(k, q, p, volts, ohm, _figure(most))
         case Converter(volts=volts, efficiency=efficiency, idle_a=idle, max_a=most):
             power = f"V({nodes[2]},{nodes[3]})*min({_figure(most)},max(0,V(u{k})))/{_figure(efficiency)}"
-            draws = f"{power}/max({across},{FLOOR_V})+{_figure(idle)}*min(1,max(0,{across}))"
+            draws = f"{power}/max({across},{floor_v})+{_figure(idle)}*min(1,max(0,{across}))"
             return [*_valve(k, nodes[3], nodes[2], volts, 0.0, _figure(most)), f"B{k}i {p} {q} I={draws}"]
 
 

@@ -1,0 +1,46 @@
+"""The network behind an assessment, as elements of a circuit: for the reference and for the node sums."""
+
+from __future__ import annotations
+
+from functools import cache
+
+from loomwright import read_text
+from loomwright.assessment.assess import _Run
+from loomwright.assessment.choose import choose
+from loomwright.assessment.inputs import Corner
+from loomwright.assessment.limits import limits_of
+from loomwright.assessment.solve import Solved
+from loomwright.circuit.network import Element, Load, Network
+from loomwright.plan.pieces import take_apart
+
+Current = dict[str, float]
+
+
+@cache
+def solved_van(text: str) -> Solved:
+    """Return a plan's network with its loads solved, as its assessment holds it."""
+    plan = read_text(text)
+    wiring = take_apart(plan)
+    chosen, result = choose(
+        wiring, limits_of(plan), lambda trial: _Run(wiring, Corner.BAD, trial).assessment()
+    )
+    solved, _, _ = _Run(wiring, Corner.BAD, chosen)._settled()
+    currents = dict(zip((b.id for b in solved.flow.branches), solved.branch_a().tolist(), strict=True))
+    assert currents == dict(result.branch_a)  # these are the figures that wires are judged by
+    return solved
+
+
+def network_of(solved: Solved) -> Network:
+    """Return the network with everything on: wires, sources, and what each load takes."""
+    elements: list[Element] = [branch.resistor() for branch in solved.flow.branches]
+    elements += solved.flow.sources
+    for k, port in enumerate(solved.flow.ports):
+        if runs(solved, k):
+            id = f"load {port.id}"
+            elements.append(Load(id, port.plus, port.minus, port.amps, port.watts, port.siemens))
+    return Network(elements)
+
+
+def runs(solved: Solved, k: int) -> bool:
+    """True if something is drawn at a port with everything on: fed, no charger."""
+    return bool(solved.flow.reduced.live[k]) and bool(solved.together_a[k] > 0.0)
