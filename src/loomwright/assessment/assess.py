@@ -25,7 +25,7 @@ from .diodes import conducting
 from .dips import with_dips
 from .ends import open_ends
 from .feeding import circuits_in_other_positions, load_figures
-from .flow import Potentials, converter_volts, flow, is_battery, sources_of
+from .flow import Potentials, flow
 from .inputs import Corner, Inputs
 from .limits import limits_of
 from .loads import ports_of, system_volts
@@ -34,6 +34,7 @@ from .passages import passage_figures, stud_figures
 from .record import Assessment, CircuitFigure, WireFigure
 from .sizes import Chosen, rating_table, size_of
 from .solve import Converts, Solved, drawn_from, solve
+from .sources import converter_volts, is_battery, sources_of
 from .states import neighbours, reach, standing
 from .upstream import upstream_fuses
 from .wires import RunDrop, WireBook, rating_of
@@ -148,7 +149,7 @@ class _Run:
         return solved, builder, branches
 
     def _solve(self, branches: Sequence[Branch], *, inside: bool = False) -> Solved:
-        sources = sources_of(self.wiring, inside=inside)
+        sources = sources_of(self.wiring, self.inputs, inside=inside)
         diodes = conducting(self.wiring, self.standing.closed, sources)
         return solve(flow(branches, [*sources, *diodes], self.ports), self.converters)
 

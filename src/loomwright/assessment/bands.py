@@ -80,3 +80,10 @@ def conductor_source(conductors: str) -> Source:
     if conductors == "awg":
         return awg.AWG_SOURCE
     return iec_60228.CLASS_2_SOURCE if "class_2" in conductors else iec_60228.CLASS_5_SOURCE
+
+
+def inner_resistance(chemistry: str, capacity_ah: float, nominal_v: float) -> tuple[float, float, Source]:
+    """Return the planning band of a battery's inner resistance, full and at 25 °C, and its source. [Ω]"""
+    known = chemistry if chemistry in batteries.CHEMISTRIES else "flooded"
+    band = batteries.internal_resistance(known, capacity_ah, nominal_v)
+    return band.low, band.high, batteries.RESISTANCE_SOURCE

@@ -15,12 +15,13 @@ from loomwright.plan.values import Quantity
 from . import bands
 from .circuits import cruising_volts
 from .diodes import diode_links, diodes_of
-from .flow import Flow, Potentials, flow, is_battery, posts_volts
+from .flow import Flow, Potentials, flow
 from .inputs import Inputs
 from .loads import Port
 from .network import Branch, NetworkBuilder
 from .record import CircuitFigure
 from .solve import Solved
+from .sources import is_battery, posts_volts
 from .states import Link, Standing, closed_contacts
 from .sums import drop_steps, shares_of, unknown_fields
 

@@ -23,11 +23,11 @@ from loomwright.tables.insulation import insulation_class
 from loomwright.tables.limits import LimitSet
 
 from . import bands
-from .flow import is_battery
 from .limits import first_level
 from .loads import LONG_START_S
 from .record import Assessment, CircuitFigure, Share, WireFigure
 from .sizes import Chosen, auto_key, conductor_table, is_auto_area, rating_table
+from .sources import is_battery
 
 #: The loop settles in a handful of turns; a plan that keeps swinging keeps its larger sizes.
 TURNS = 12

@@ -10,10 +10,11 @@ import numpy as np
 from loomwright.plan.pieces import FlatRun, Wiring
 from loomwright.plan.values import Quantity
 
-from .flow import Flow, is_battery
+from .flow import Flow
 from .loads import Port
 from .record import CircuitFigure
 from .solve import Solved, nominal_amps
+from .sources import is_battery
 from .sums import drop_steps, shares_of, unknown_fields
 
 _QUIET = ("coil", "signal")

@@ -10,21 +10,19 @@ import numpy as np
 from numpy.typing import NDArray
 
 from loomwright.circuit.chains import reduce_long_network
+from loomwright.circuit.joints import pieces
 from loomwright.circuit.network import Resistor, Source
 from loomwright.circuit.ports import PortLoads, Ports
 from loomwright.plan.kinds import states
 from loomwright.plan.pieces import Wiring
-from loomwright.plan.values import Quantity
 
-from .loads import Port, system_volts
-from .network import Branch, vehicle_minus
+from .loads import Port
+from .network import Branch
 from .record import Ohm
 from .states import Contact, contacts_of, neighbours, reach, shortest, standing
 
 Floats = NDArray[np.float64]
 
-#: Posts of a running battery, per 12 V of its class (plan format, section 7). [V]
-POSTS_V = {"lead": 12.0, "lifepo4": 12.8}
 #: No more combinations of positions are tried than this.
 COMBINATIONS = 256
 
@@ -41,12 +39,18 @@ class Flow:
     items: tuple[Ohm, ...]  # every single resistance, branch by branch
     item_branch: NDArray[np.intp]  # the branch it belongs to, shape (items,)
     item_ohm: Floats  # [Ω], shape (items,)
+    metal: Mapping[str, int]  # which piece of joined metal a point belongs to
 
     def feeder(self, k: int) -> str | None:
         """Return the id of the source that carries most of port `k`, None if it is not fed."""
         if not self.reduced.reached[k] or not self.sources:
             return None
         shares = np.abs(self.reduced.source_share[:, k])
+        near = np.array(
+            [self.metal.get(s.plus, -1) == self.metal.get(self.ports[k].plus) for s in self.sources]
+        )
+        if (shares * near).max() > 0:  # of a bank in series the battery at whose plus it hangs
+            shares = shares * near
         return self.sources[int(np.argmax(shares))].id
 
     def loads(self) -> PortLoads:
@@ -72,80 +76,19 @@ def flow(branches: Sequence[Branch], sources: Sequence[Source], ports: Sequence[
         items=tuple(ohm for _, ohm in items),
         item_branch=np.array([k for k, _ in items], dtype=np.intp),
         item_ohm=np.array([ohm.ohm for _, ohm in items]),
+        metal=_metal(branches),
     )
 
 
-def battery_class(wiring: Wiring, part_id: str) -> float:
-    """Return a battery's own voltage class, 12 or 24. [V]"""
-    part = wiring.parts[part_id]
-    volts = part.voltage.low if isinstance(part.voltage, Quantity) else system_volts(wiring.plan)
-    if part.kind == "battery" and part.joined == "series" and isinstance(part.count, int):
-        volts *= part.count
-    return 24.0 if volts > 18.0 else 12.0
-
-
-def posts_volts(wiring: Wiring, part_id: str) -> float:
-    """Return the volts counted with at the posts of a running battery. [V]"""
-    chemistry = "lifepo4" if wiring.parts[part_id].chemistry == "lifepo4" else "lead"
-    return POSTS_V[chemistry] * battery_class(wiring, part_id) / 12.0
-
-
-def is_battery(wiring: Wiring, part_id: str) -> bool:
-    """True for house and vehicle batteries."""
-    part = wiring.parts.get(part_id)
-    return part is not None and part.kind in ("battery", "vehicle_battery") and part.wired is not False
-
-
-def inner_ohm(wiring: Wiring, part_id: str) -> float:
-    """Return a battery's inner resistance where the plan states it, else 0; `count` alike, as joined. [Ω]"""
-    part = wiring.parts[part_id]
-    resistance, count = part.resistance, part.count if isinstance(part.count, int) else 1
-    if resistance is None:
-        return 0.0
-    only = resistance.only()
-    values = [only] if only is not None else list(resistance.points.values())
-    ohm = values[0].high if isinstance(values[0], Quantity) else 0.0
-    return ohm * count if part.joined == "series" else ohm / count
-
-
-def sources_of(wiring: Wiring, *, inside: bool) -> list[Source]:
-    """Return batteries, converter outputs and the vehicle's own feeds as sources.
-
-    `inside`: with the batteries' internal resistance (for dips), else ideal at their posts (for drops).
-    """
-    found: list[Source] = []
-    minus = vehicle_minus(wiring)
-    for part_id, part in wiring.parts.items():
-        if is_battery(wiring, part_id):
-            ohm = inner_ohm(wiring, part_id) if inside else 0.0
-            found.append(
-                Source(part_id, f"{part_id}.plus", f"{part_id}.minus", posts_volts(wiring, part_id), ohm)
-            )
-        elif part.kind == "converter":
-            found.append(
-                Source(part_id, f"{part_id}.out", f"{part_id}.out_minus", converter_volts(wiring, part_id))
-            )
-        elif part.kind == "solar_regulator":
-            panel = Source(
-                f"{part_id}.panel", f"{part_id}.panel", f"{part_id}.panel_minus", system_volts(wiring.plan)
-            )
-            found.append(panel)
-        elif minus is not None and part.kind == "vehicle_feed":
-            found.append(
-                Source(part_id, f"{part_id}.plus", minus, posts_volts(wiring, minus.removesuffix(".minus")))
-            )
-        elif minus is not None and part.kind == "alternator":
-            volts = posts_volts(wiring, minus.removesuffix(".minus"))
-            found.append(Source(f"{part_id}.d_plus", f"{part_id}.d_plus", minus, volts))
-    return found
-
-
-def converter_volts(wiring: Wiring, part_id: str) -> float:
-    """Return the output volts of a converter. [V]"""
-    for limit in (wiring.parts[part_id].output or {}).values():
-        if isinstance(limit.volts, Quantity):
-            return limit.volts.high
-    return 12.0
+def _metal(branches: Sequence[Branch]) -> dict[str, int]:
+    """Number the pieces of metal that branches join, point by point."""
+    number: dict[str, int] = {}
+    for branch in branches:
+        for point in (branch.a, branch.b):
+            number.setdefault(point, len(number))
+    named = list(number)
+    joined = pieces(len(named), [(number[branch.a], number[branch.b]) for branch in branches])
+    return dict(zip(named, joined, strict=True))
 
 
 def positions_that_feed(wiring: Wiring, port: Port, sources: Sequence[Source]) -> dict[str, str] | None:

@@ -8,9 +8,9 @@ from itertools import pairwise
 from loomwright.plan.pieces import FlatRun, Piece, Spot, Wiring
 from loomwright.plan.values import Quantity
 
-from .flow import is_battery
 from .network import NetworkBuilder
 from .record import FuseFigure
+from .sources import is_battery
 from .states import Contact, neighbours, shortest
 
 _MINUS = ("minus", "out_minus", "battery_minus", "panel_minus")
