@@ -1,0 +1,229 @@
+"""The system sheet: who charges whom, from the sources on the left to what is used on the right.
+
+One A3 sheet whatever the plan holds: boxes say less and stand closer until all of it fits. Only the plus side
+is drawn; returns, switches of single loads and the inside of units are on the wiring sheet or told in words.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
+
+from loomwright.assessment.record import Assessment
+from loomwright.diagrams.common import (
+    MAINS_NOTICE,
+    Numbered,
+    cautions,
+    danger_band,
+    mains_notice,
+    margin_entries,
+    numbered,
+    title_block,
+)
+from loomwright.drawing.frame import FIELD_BOX, PAPER, Border, border_items, column_row
+from loomwright.drawing.geometry import Box, Point, box_of_points
+from loomwright.drawing.ink import PLANNED, SYMBOL, THIN, Pen
+from loomwright.drawing.scene import Drawn, Polygon, Polyline, Sheet, Sign, Symbol, Text, rectangle
+from loomwright.drawing.symbols_parts import joint
+from loomwright.rules.check import Checked
+
+from .graph import Graph, build_graph
+from .mains import BAND, DENSE, mains_graph
+from .marks import Paper, place_sign
+from .place import LEVELS
+from .sheet import BOTTOM, RESERVED, TOP, Picture, field_heads, field_paper, picture, without_last
+
+TITLE = "System: who charges whom"
+COLUMNS = 8
+
+_WAY = Sign(
+    "way_of_energy",
+    "way of the energy",
+    (
+        Polyline(((-4.0, 0.0), (2.0, 0.0)), Pen("ink", 1.0)),
+        Polygon(((4.2, 0.0), (1.2, -1.3), (1.2, 1.3)), "ink"),
+    ),
+    {},
+)
+_CONTROL = Sign(
+    "control_line", "control line", (Polyline(((-4.2, 0.0), (4.2, 0.0)), Pen("ink", 0.4, (0.35, 1.0))),), {}
+)
+_NOT_WIRED = Sign("not_wired", "not wired in the plan", (rectangle(-4.0, -1.8, 8.0, 3.6, pen=PLANNED),), {})
+_MAINS_LINE = Sign("mains_line", "mains, not checked", (Polyline(((-4.2, 0.0), (4.2, 0.0)), SYMBOL),), {})
+
+
+@dataclass(frozen=True, slots=True)
+class Drawing:
+    """The field of the sheet before findings: the network, the mains band, what was left out."""
+
+    main: Picture
+    mains: Picture | None
+    band_top: float
+    left_out: int
+    paper: Paper
+    level: int
+
+
+def system_sheets(checked: Checked) -> list[Sheet]:
+    """Return the system sheet of a plan.
+
+    Parameters
+    ----------
+    checked : Checked
+        A plan's assessment with its findings.
+
+    Returns
+    -------
+    list of Sheet
+        One A3 sheet.
+    """
+    job = checked.assessment
+    drawing = draw_field(job)
+    signs, spots = _findings(checked, drawing)
+    border = Border(
+        columns=COLUMNS,
+        title_block=title_block(job.plan, TITLE, reads_with=("The wiring sheet",)),
+        findings=margin_entries(_by_sheet(numbered(checked)), spots),
+        danger_band=danger_band(checked),
+        notice=mains_notice(job),
+        cautions=cautions(job),
+        key="Wire id · colour letters (IEC 60757) and mm² · fuse · current with all on. Plus side only.",
+        signs=tuple(_signs_used(drawing)),
+    )
+    items: list[Drawn] = [*border_items(border), *field_heads(drawing.main.lefts), *drawing.main.items]
+    items += _band(drawing)
+    if drawing.left_out:
+        items.append(_left_out_note(drawing))
+    description = f"{job.plan.title}: sources, charging, store, what is shared out and what is used."
+    return [
+        Sheet(width=PAPER[0], height=PAPER[1], title=TITLE, description=description, items=(*items, *signs))
+    ]
+
+
+def draw_field(job: Assessment) -> Drawing:
+    """Return the field: the first level at which everything fits, at last with things left out."""
+    graph = build_graph(job)
+    height = _mains_height(job)
+    used = sum(thing.field == 4 for thing in graph.things.values())
+    band_top = FIELD_BOX.bottom - height if height else FIELD_BOX.bottom
+    for keep in range(used, -1, -1):
+        kept, left_out = without_last(graph, keep)
+        for number, level in enumerate(LEVELS):
+            if keep < used and number < len(LEVELS) - 1:
+                continue
+            paper = field_paper()
+            bottom = min(RESERVED if level.reserve else BOTTOM, band_top - 4.0) - (4.0 if left_out else 0.0)
+            main = picture(kept, job, level, paper, TOP, bottom)
+            if main is None or (main.unlabelled and number < 3):
+                continue
+            mains = _mains(job, main, paper, band_top) if height else None
+            return Drawing(main, mains, band_top, left_out, paper, number)
+    raise AssertionError("a sheet without anything used has room for every box")
+
+
+def _mains_levels(job: Assessment, top: float, spots: Mapping[str, str]) -> Iterator[Picture]:
+    graph = mains_graph(job, spots)
+    for level in (BAND, DENSE):
+        found = picture(graph, job, level, Paper(FIELD_BOX), top, top + 120.0, mains=True)
+        if found is not None:
+            yield found
+
+
+def _mains_height(job: Assessment) -> float:
+    """Return how high the band of the mains side is, with its words; 0 without one."""
+    if not mains_graph(job, {}).things:
+        return 0.0
+    heights = [found.lowest - 100.0 + 12.5 for found in _mains_levels(job, 100.0, {})]
+    return next((height for height in heights if height <= 60.0), heights[-1])
+
+
+def _mains(job: Assessment, main: Picture, paper: Paper, band_top: float) -> Picture | None:
+    spots = {id: column_row(box.centre, COLUMNS) for id, box in main.boxes.items()}
+    graph = mains_graph(job, spots)
+    for level in (BAND, DENSE):
+        found = picture(graph, job, level, paper, band_top + 9.0, FIELD_BOX.bottom - 2.0, mains=True)
+        if found is not None:
+            return found
+    return None
+
+
+def _band(drawing: Drawing) -> Iterator[Drawn]:
+    """Yield the band of the mains side."""
+    if drawing.mains is None:
+        return
+    y = drawing.band_top
+    yield Polyline(((FIELD_BOX.left, y), (FIELD_BOX.right, y)), THIN)
+    yield Text((30.0, y + 5.0), "MAINS", 2.9, 600, ink="grey")
+    yield Text((42.0, y + 5.0), f"{MAINS_NOTICE}; boxes and plain lines only.", 2.9)
+    yield from drawing.mains.items
+
+
+def _left_out_note(drawing: Drawing) -> Text:
+    x = max(box.left for box in drawing.main.boxes.values())
+    return Text((x, BOTTOM), f"and {drawing.left_out} more, see the wiring sheet", 2.9, 500)
+
+
+def _signs_used(drawing: Drawing) -> Iterator[Sign]:
+    strands = drawing.main.strands
+    if strands:
+        yield _WAY
+    if any(strand.line.control for strand in strands):
+        yield _CONTROL
+    if any(strand.joint for strand in strands):
+        yield joint()
+    if any(isinstance(item, Symbol) and any(getattr(shape, "pen", None) == PLANNED for shape in item.shapes())
+           for item in drawing.main.items):  # fmt: skip
+        yield _NOT_WIRED
+    if drawing.mains is not None:
+        yield _MAINS_LINE
+
+
+def _by_sheet(findings: tuple[Numbered, ...]) -> list[Numbered]:
+    return list(findings)
+
+
+def _findings(checked: Checked, drawing: Drawing) -> tuple[list[Drawn], dict[int, str]]:
+    """Place the signs of findings near what they mean; return them and their spots."""
+    items: list[Drawn] = []
+    spots: dict[int, str] = {}
+    for one in numbered(checked):
+        targets = _targets(one, checked.assessment, drawing)
+        placed = None
+        for reach in (11.5, 40.0):
+            placed = placed or place_sign(drawing.paper, one.number, one.finding.severity, targets, reach)
+        if placed:
+            items += placed
+            spots[one.number] = column_row(_at(placed[0]), COLUMNS)
+    return items, spots
+
+
+def _at(item: Drawn) -> Point:
+    assert isinstance(item, Symbol)
+    return item.at
+
+
+def _targets(one: Numbered, job: Assessment, drawing: Drawing) -> list[Box]:
+    """Return where a finding's things stand on the sheet, the nearest meant first."""
+    found: list[Box] = []
+    pictures = [drawing.main, *([drawing.mains] if drawing.mains else [])]
+    for id in one.ids:
+        run = job.wires[id].run if id in job.wires else id
+        part = id.partition("/")[0]
+        for shown in pictures:
+            if part in shown.boxes:
+                found.append(shown.boxes[part])
+            for exact in (True, False):
+                for strand in shown.strands:
+                    ids = (strand.wire, *strand.line.wires)
+                    runs = {job.wires[wire].run for wire in ids if wire in job.wires}
+                    if (id in ids) if exact else (run in runs):
+                        found += [box_of_points((a, b), 0.5) for a, b in _pieces(strand.points)]
+    return found
+
+
+def _pieces(points: tuple[Point, ...]) -> list[tuple[Point, Point]]:
+    pairs = list(zip(points, points[1:], strict=False))
+    return sorted(pairs, key=lambda pair: -abs(pair[0][0] - pair[1][0]))
+
+
+__all__ = ["COLUMNS", "TITLE", "Drawing", "Graph", "draw_field", "system_sheets"]

@@ -1,0 +1,246 @@
+"""Boxes with their words: sources and chargers, bars, units, rows of what is used."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass
+
+from loomwright.assessment.record import Assessment
+from loomwright.drawing.geometry import Box, Point
+from loomwright.drawing.ink import PLANNED, THIN, UNIT
+from loomwright.drawing.lettering import Weight, shorten, text_width_mm
+from loomwright.drawing.scene import Anchor, Drawn, Link, Polyline, Shape, Sign, Symbol, Text, rectangle
+
+from .graph import USED, Graph, Line, Thing
+from .layout import Layout
+from .place import Level, Measures
+from .words import consumer_wire, details, switched_by, takes, title_of
+
+_PAD = 2.0
+_BARS = ("fuse_box", "busbar", "splice", "joint")
+#: Title and line of text, as shares of their sizes, from one base line to the next.
+_TITLE_PITCH, _LINE_PITCH = 1.3, 1.24
+
+
+@dataclass(frozen=True, slots=True)
+class Pages:
+    """What the words of boxes are taken from."""
+
+    graph: Graph
+    job: Assessment
+    level: Level
+
+
+def is_bar(thing: Thing) -> bool:
+    """Say whether a thing is drawn as a bar with its name above."""
+    return thing.kind in _BARS and thing.wired and thing.field != USED
+
+
+def measures(pages: Pages) -> dict[str, Measures]:
+    """Return the room that each thing asks for."""
+    return {thing.id: _measures(thing, pages) for thing in pages.graph.things.values()}
+
+
+def _measures(thing: Thing, pages: Pages) -> Measures:
+    level = pages.level
+    if is_bar(thing):
+        lines = min(1, level.lines, len(details(thing, pages.job)))
+        return Measures(6.0, _text_height(level, lines) + 0.6, True)
+    count = min(level.lines + 2 if thing.kind == "unit" else level.lines, len(details(thing, pages.job)))
+    return Measures(_text_height(level, count) + 1.6, 0.0, thing.kind in ("unit", "battery", "control_panel"))
+
+
+def _text_height(level: Level, lines: int) -> float:
+    return level.title * _TITLE_PITCH + lines * level.text * _LINE_PITCH + (0.6 if lines else 0.2)
+
+
+def heads(pages: Pages) -> dict[str, float]:
+    """Return the width of the words above each bar."""
+    found = {}
+    for thing in pages.graph.things.values():
+        if is_bar(thing):
+            id, name = title_of(thing)
+            size = pages.level.title
+            found[thing.id] = 1.0 + max(
+                text_width_mm(f"{id} {name}".strip(), size, 600),
+                *(text_width_mm(line, pages.level.text) for line in ("", *details(thing, pages.job)[:1])),
+            )
+    return found
+
+
+def draw_boxes(
+    layout: Layout, pages: Pages, ways: Mapping[str, Sequence[tuple[float, str]]]
+) -> Iterator[Drawn]:
+    """Yield all boxes; `ways` are the names at the right edge of a thing, with their heights."""
+    rows = [
+        thing for thing in pages.graph.things.values() if thing.field == USED and thing.id in layout.boxes
+    ]
+    for number, thing in enumerate(pages.graph.things.values()):
+        if thing.id not in layout.boxes or (thing.field == USED and pages.level.row == 0):
+            continue
+        box, terminals = layout.boxes[thing.id], layout.terminals.get(thing.id, ())
+        yield _box_symbol(f"box_{number}", thing, box, terminals)
+        if thing.field == USED:
+            yield from _row(thing, box, pages)
+        elif is_bar(thing):
+            yield from _bar_words(thing, box, pages, ways.get(thing.id, ()), heads(pages)[thing.id])
+        else:
+            yield from _box_words(thing, box, pages, ways.get(thing.id, ()))
+    if pages.level.row == 0:
+        yield from _lists(rows, layout, pages)
+
+
+def _box_symbol(name: str, thing: Thing, box: Box, terminals: Sequence[Point]) -> Symbol:
+    shapes: tuple[Shape, ...] = (
+        rectangle(0.0, 0.0, box.width, box.height, fill="paper", pen=UNIT if thing.wired else PLANNED),
+    )
+    ends = {str(place): (x - box.left, y - box.top) for place, (x, y) in enumerate(terminals)}
+    sign = Sign(name, thing.id, shapes, ends)
+    return Symbol(sign, (box.left, box.top), of=_link(thing))
+
+
+def _link(thing: Thing) -> Link:
+    return Link("part", thing.id) if thing.part is not None else Link("wire", thing.id.rstrip("~"))
+
+
+def _text(
+    thing: Thing,
+    at: Point,
+    text: str,
+    room: float,
+    size: float,
+    weight: Weight = 400,
+    anchor: Anchor = "start",
+    grey: bool = False,
+) -> Iterator[Text]:
+    """Yield a text that fits, nothing if there is no room worth a word."""
+    if text and room > 2.0:
+        fitted = shorten(text, room, size, weight)
+        if fitted != "…":
+            yield Text(at, fitted, size, weight, anchor, "grey" if grey else "ink", of=_link(thing))
+
+
+def _title(thing: Thing, left: float, base: float, room: float, size: float) -> Iterator[Text]:
+    """Yield the id in heavy letters and, if there is room, its name behind it."""
+    id, name = title_of(thing)
+    yield from _text(thing, (left, base), id, room, size, 600)
+    used = text_width_mm(id, size, 600) + size * 0.4
+    if name and room - used > 5.0:
+        yield from _text(thing, (left + used, base), name, room - used, size, 400)
+
+
+def _box_words(thing: Thing, box: Box, pages: Pages, ways: Sequence[tuple[float, str]]) -> Iterator[Drawn]:
+    level = pages.level
+    kept = 11.0 if ways else 0.0
+    left, room = box.left + _PAD, box.width - 2 * _PAD
+    base = box.top + level.title * _TITLE_PITCH
+    yield from _title(thing, left, base, room, level.title)
+    lines = details(thing, pages.job)
+    pitch = level.text * _LINE_PITCH
+    base += pitch + 0.2
+    for line in lines:
+        if base + 0.3 * level.text > box.bottom - 0.6:
+            break
+        near = any(abs(y - (base - level.text * 0.35)) < level.text for y, _ in ways)
+        grey = line.startswith("in ") or not thing.wired
+        yield from _text(thing, (left, base), line, room - (kept if near else 0.0), level.text, grey=grey)
+        base += pitch
+    for y, name in ways:
+        if y - 0.8 > box.top + level.title * _TITLE_PITCH + 0.9:
+            yield from _text(thing, (box.right - 1.2, y + 0.9), name, kept - 1.0, 2.6, 400, "end", grey=True)
+
+
+def _bar_words(
+    thing: Thing, box: Box, pages: Pages, ways: Sequence[tuple[float, str]], width: float
+) -> Iterator[Drawn]:
+    """Yield the name and one line above a bar, set to its right edge, and the ways inside."""
+    level = pages.level
+    lines = details(thing, pages.job)[: min(1, level.lines)]
+    room = max(box.width, min(width, level.widths[3]))
+    base = box.top - 1.2 - (level.text * _LINE_PITCH if lines else 0.0)
+    id, name = title_of(thing)
+    name_room = room - text_width_mm(id, level.title, 600) - level.title * 0.4
+    right = box.right
+    if name and name_room > 5.0:
+        fitted = shorten(name, name_room, level.title, 400)
+        yield Text((right, base), fitted, level.title, 400, "end", of=_link(thing))
+        right -= text_width_mm(fitted, level.title, 400) + level.title * 0.4
+        room = name_room + text_width_mm(id, level.title, 600)
+    yield from _text(thing, (right, base), id, room - (box.right - right), level.title, 600, "end")
+    for line in lines:
+        at = (box.right, box.top - 1.2)
+        yield from _text(thing, at, line, max(box.width, width), level.text, 400, "end", grey=True)
+    for y, way in ways:
+        at = ((box.left + box.right) / 2, y + 0.9)
+        yield from _text(thing, at, way, box.width - 1.0, 2.5, 400, "middle")
+
+
+def _row(thing: Thing, box: Box, pages: Pages) -> Iterator[Drawn]:
+    """Yield the words of one thing that is used: name, current, wire, fuse and area."""
+    level, job = pages.level, pages.job
+    left, room = box.left + _PAD, box.width - 2 * _PAD
+    draws, wire = takes(thing, job), consumer_wire(thing, pages.graph, job)
+    by = switched_by(thing, pages.graph)
+    if level.row == 1:
+        base = (box.top + box.bottom) / 2 + level.text * 0.35
+        yield from _columns(thing, box, base, level.text, draws, wire)
+        return
+    base = box.top + level.title * _TITLE_PITCH
+    top_room = room
+    if level.row == 2 and draws:
+        yield from _text(thing, (box.right - _PAD, base), draws, room * 0.5, level.text, 400, "end")
+        top_room = room - min(text_width_mm(draws, level.text), room * 0.5) - 2.0
+    yield from _title(thing, left, base, top_room, level.title)
+    base += level.text * _LINE_PITCH + 0.3
+    if level.row == 3:
+        yield from _text(thing, (left, base), draws, room * 0.6, level.text)
+        base += level.text * _LINE_PITCH
+    by_room = min(text_width_mm(by, level.text), room * 0.45) if by else 0.0
+    yield from _text(thing, (left, base), wire, room - by_room - (2.0 if by else 0.0), level.text, grey=True)
+    yield from _text(thing, (box.right - _PAD, base), by, by_room + 0.1, level.text, 400, "end", grey=True)
+
+
+def _columns(thing: Thing, box: Box, base: float, size: float, draws: str, wire: str) -> Iterator[Text]:
+    """Yield one line in three columns: name, current, wire."""
+    left, room = box.left + 1.4, box.width - 2.8
+    name_room, draw_room = room * 0.36, room * 0.25
+    yield from _title(thing, left, base, name_room, size)
+    yield from _text(thing, (left + name_room + 1.0, base), draws, draw_room - 1.5, size)
+    wire_room = room - name_room - draw_room - 1.0
+    yield from _text(thing, (box.right - 1.4, base), wire, wire_room, size, 400, "end", grey=True)
+
+
+def _lists(rows: Sequence[Thing], layout: Layout, pages: Pages) -> Iterator[Drawn]:
+    """Yield rows set close, as lists with thin lines between, one list for each box that feeds them."""
+    ordered = sorted(rows, key=lambda thing: layout.boxes[thing.id].top)
+    groups: list[list[Thing]] = []
+    for thing in ordered:
+        box = layout.boxes[thing.id]
+        if groups and abs(layout.boxes[groups[-1][-1].id].bottom - box.top) < 0.01:
+            groups[-1].append(thing)
+        else:
+            groups.append([thing])
+    for number, group in enumerate(groups):
+        first, last = layout.boxes[group[0].id], layout.boxes[group[-1].id]
+        outer = Box(first.left, first.top, first.right, last.bottom)
+        pen = UNIT if any(thing.wired for thing in group) else PLANNED
+        shapes: list[Shape] = [rectangle(0.0, 0.0, outer.width, outer.height, fill="paper", pen=pen)]
+        for thing in group[1:]:
+            y = layout.boxes[thing.id].top - outer.top
+            shapes.append(Polyline(((0.0, y), (outer.width, y)), THIN))
+        points = [point for thing in group for point in layout.terminals.get(thing.id, ())]
+        ends = {str(place): (x - outer.left, y - outer.top) for place, (x, y) in enumerate(points)}
+        yield Symbol(Sign(f"list_{number}", "list", tuple(shapes), ends), (outer.left, outer.top))
+        for thing in group:
+            box = layout.boxes[thing.id]
+            base = (box.top + box.bottom) / 2 + pages.level.text * 0.3
+            draws, wire = takes(thing, pages.job), consumer_wire(thing, pages.graph, pages.job)
+            yield from _columns(thing, box, base, pages.level.text, draws, wire)
+
+
+def way_names(line: Line, job: Assessment) -> str:
+    """Return the way or port at which a line leaves a box, "" if it has none."""
+    wire = job.wires.get(line.wires[0]) if line.wires else None
+    if wire is None or not wire.from_.startswith(f"{line.start}."):
+        return ""
+    return wire.from_[len(line.start) + 1 :]

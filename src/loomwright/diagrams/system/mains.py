@@ -1,0 +1,78 @@
+"""The mains side on the system sheet: a band of its own, boxes and plain lines, not judged."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+from dataclasses import replace
+
+from loomwright.assessment.record import Assessment
+
+from .graph import USED, Graph, Line, Thing, Tip
+from .place import Level
+from .sides import MAINS_KINDS
+
+BAND = Level(
+    widths=(44, 44, 44, 44, 44), bar=6, title=2.9, text=2.7, lines=0, row=1, row_height=5.0, row_gap=2.6,
+    gap=2.6, pitch=3.4, link=7.0,
+)  # fmt: skip
+#: The same with less room, for a plan with a long chain or many sockets.
+DENSE = replace(BAND, widths=(30, 30, 30, 30, 34), title=2.6, text=2.5, row=0, row_height=3.2, row_gap=0.0)
+
+
+def mains_graph(job: Assessment, spots: Mapping[str, str]) -> Graph:
+    """Return the mains side; parts that stand in the field above are told with their spot."""
+    wiring = job.wiring
+    lines: list[Line] = []
+    for order, (_, flat) in enumerate(wiring.runs.items()):
+        if not flat.mains or flat.scope:
+            continue
+        for piece in flat.pieces:
+            a, b = wiring.part_of(piece.a), wiring.part_of(piece.b)
+            if piece.is_return or a is None or b is None:
+                continue
+            start, end = a.partition("/")[0], b.partition("/")[0]
+            if start != end:
+                lines.append(Line(start, (Tip(end, piece.id),), (piece.id,), order=order))
+    lines += _plugged(job, len(wiring.runs))
+    ids = {id for id, part in wiring.plan.parts.items() if part.kind in MAINS_KINDS}
+    ids |= {end for line in lines for end in (line.start, line.tips[0].thing)}
+    depths = _depths(lines, [id for id in wiring.plan.parts if id in ids])
+    deepest = max(depths.values(), default=0)
+    things = {}
+    for order, id in enumerate(wiring.plan.parts):
+        if id in ids:
+            field = max(0, USED - (deepest - depths[id]))
+            words = (f"see {spots[id]}",) if id in spots else ()
+            things[id] = Thing(id, field, wiring.parts[id], order, True, words)
+    return Graph(things, tuple(lines))
+
+
+def _plugged(job: Assessment, order: int) -> Iterator[Line]:
+    """Yield what is plugged without being typed: the lead in the inlet, an appliance in its socket."""
+    parts = job.wiring.plan.parts
+    inlets = [id for id, part in parts.items() if part.kind == "inlet"]
+    for id, part in parts.items():
+        if part.kind == "hook_up_lead" and inlets:
+            yield Line(id, (Tip(inlets[0], ""),), (), order=order)
+        if part.kind == "appliance" and part.plugged in parts:
+            yield Line(part.plugged, (Tip(id, ""),), (), order=order)
+
+
+def _depths(lines: list[Line], ids: list[str]) -> dict[str, int]:
+    """Return how many lines lead to each part, the longest way; rings are cut."""
+    before: dict[str, list[str]] = {id: [] for id in ids}
+    for line in lines:
+        before[line.tips[0].thing].append(line.start)
+    depths: dict[str, int] = {}
+
+    def depth(id: str, open_: tuple[str, ...]) -> int:
+        if id not in depths and id not in open_:
+            found = max(
+                (depth(other, (*open_, id)) + 1 for other in before[id] if other not in open_), default=0
+            )
+            depths[id] = min(found, USED)
+        return depths.get(id, 0)
+
+    for id in ids:
+        depth(id, ())
+    return depths

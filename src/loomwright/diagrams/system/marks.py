@@ -1,0 +1,196 @@
+"""Labels at wires and signs of findings: each takes the best place that is still free.
+
+`Paper` knows what is taken. A place is tried only if nothing comes nearer than the sheet's rules allow, so
+what is placed here never lies on a line, a text or a sign.
+"""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import dataclass, field
+from itertools import pairwise
+
+from loomwright.drawing.geometry import Box, Point, box_of_points
+from loomwright.drawing.ink import LEADER
+from loomwright.drawing.lettering import Weight, text_width_mm
+from loomwright.drawing.scene import Drawn, Link, Polyline, Symbol, Text, Wire, texts_of
+from loomwright.drawing.spacing_marks import strokes_of
+from loomwright.drawing.symbols import FINDINGS
+from loomwright.drawing.symbols_marks import Severity
+
+_SQUARE = 8.0
+#: Signs stand no further from the thing they mean, and have a leader beyond the second. [mm]
+REACH, NEAR = 11.5, 3.9
+
+
+@dataclass(slots=True)
+class Paper:
+    """What is taken on the sheet, and the field that may be taken."""
+
+    field_box: Box
+    squares: defaultdict[tuple[int, int], list[tuple[Box, Link | None]]] = field(
+        default_factory=lambda: defaultdict(list)
+    )
+
+    def take(self, items: Iterable[Drawn]) -> None:
+        """Take the place of some items."""
+        for item in items:
+            for text in texts_of(item):
+                self._put(text.box(), None)
+            for stroke in strokes_of(0, item):
+                self._put(stroke.box(), item.of if isinstance(item, Wire) else None)
+
+    def _put(self, box: Box, of: Link | None) -> None:
+        for square in _squares(box):
+            self.squares[square].append((box, of))
+
+    def free(self, box: Box, gap: float, own: Link | None = None, own_gap: float = 0.3) -> bool:
+        """Say whether a box is free: nothing within `gap`, its own wire within `own_gap`."""
+        if not self.field_box.holds(box):
+            return False
+        for square in _squares(box.grown(gap)):
+            for other, of in self.squares[square]:
+                asked = own_gap if own is not None and of == own else gap
+                if box.gap(other) < asked:
+                    return False
+        return True
+
+
+def _squares(box: Box) -> Iterator[tuple[int, int]]:
+    for x in range(int(box.left // _SQUARE), int(box.right // _SQUARE) + 1):
+        for y in range(int(box.top // _SQUARE), int(box.bottom // _SQUARE) + 1):
+            yield x, y
+
+
+@dataclass(frozen=True, slots=True)
+class Words:
+    """One line of a label."""
+
+    text: str
+    weight: Weight = 400
+    grey: bool = False
+
+
+def place_label(paper: Paper, wire: Wire, lines: Sequence[Words], size: float) -> list[Drawn] | None:
+    """Return a label's texts at the best free place along a wire, None if there is none."""
+    lines = [line for line in lines if line.text]
+    if not lines:
+        return []
+    for texts in _candidates(wire, lines, size):
+        if all(paper.free(text.box(), 0.5, wire.of) for text in texts):
+            paper.take(texts)
+            return list(texts)
+    return None
+
+
+def _candidates(wire: Wire, lines: Sequence[Words], size: float) -> Iterator[list[Text]]:
+    """Yield places for a label: above and below a level piece, on one side of it, beside an upright one."""
+    half = wire.half_width
+    level = [(a, b) for a, b in pairwise(wire.points) if a[1] == b[1] and a[0] != b[0]]
+    upright = [(a, b) for a, b in pairwise(wire.points) if a[0] == b[0]]
+    width = max(text_width_mm(line.text, size, line.weight) for line in lines)
+    level.sort(key=lambda piece: -abs(piece[0][0] - piece[1][0]))
+    pitch = size * 1.2
+    for above in (1, len(lines), 0):
+        for a, b in level:
+            left, right = min(a[0], b[0]), max(a[0], b[0])
+            room = right - left - width
+            for share in (0.5, 0.3, 0.7, 0.1, 0.9, 0.0, 1.0):
+                if room < 0.6:
+                    continue
+                x = left + 0.3 + share * (room - 0.6)
+                yield _stack(
+                    wire, lines, x, a[1] - half - 1.0, a[1] + half + 0.4 + size * 0.8, above, size, pitch
+                )
+    for a, b in upright:
+        top, bottom = min(a[1], b[1]), max(a[1], b[1])
+        for share in (0.5, 0.25, 0.75, 0.0, 1.0):
+            first = top + size * 0.9 + share * max(0.0, bottom - top - pitch * len(lines) - 0.6)
+            for x in (a[0] + half + 0.9, a[0] - half - 0.9 - width):
+                yield _stack(wire, lines, x, first, first, 0, size, pitch)
+
+
+def _stack(
+    wire: Wire,
+    lines: Sequence[Words],
+    x: float,
+    last_above: float,
+    first_below: float,
+    above: int,
+    size: float,
+    pitch: float,
+) -> list[Text]:
+    texts = []
+    for place, line in enumerate(lines):
+        y = (
+            last_above - (above - 1 - place) * pitch
+            if place < above
+            else first_below + (place - above) * pitch
+        )
+        ink = "grey" if line.grey else "ink"
+        texts.append(Text((x, y), line.text, size, line.weight, ink=ink, of=wire.of))  # type: ignore[arg-type]
+    return texts
+
+
+def place_sign(
+    paper: Paper, number: int, severity: Severity, targets: Sequence[Box], reach: float = REACH
+) -> list[Drawn] | None:
+    """Return a finding's sign at the nearest free place to one of its targets, with a leader if need be."""
+    link = Link("finding", str(number))
+    sign = FINDINGS[severity]
+    extent = sign.box()
+    for target in targets:
+        for at in _around(target, extent, reach):
+            box = extent.moved(at)
+            if not paper.free(box, 0.82):
+                continue
+            leader = _leader(paper, box, target, link)
+            if leader is None:
+                continue
+            symbol = Symbol(sign, at, values=(("number", str(number)),), layer="findings", of=link)
+            items: list[Drawn] = [symbol, *leader]
+            paper.take(items)
+            return items
+    return None
+
+
+def _leader(paper: Paper, box: Box, target: Box, link: Link) -> list[Drawn] | None:
+    """Return a straight leader if the sign is far off; None if it would run over something."""
+    if box.gap(target) <= NEAR:
+        return []
+    (x1, y1), (x2, y2) = box.centre, target.centre
+    begin = (min(max(x2, box.left), box.right), min(max(y2, box.top), box.bottom))
+    end = (min(max(x1, target.left), target.right), min(max(y1, target.top), target.bottom))
+    if begin[0] != end[0] and begin[1] != end[1]:
+        return None
+    away = 0.5
+    step = (
+        (away if end[0] > begin[0] else -away, 0.0)
+        if begin[1] == end[1]
+        else (0.0, away if end[1] > begin[1] else -away)
+    )
+    points = ((begin[0] + step[0], begin[1] + step[1]), (end[0] - step[0], end[1] - step[1]))
+    if not paper.free(box_of_points(points, 0.13), 0.2):
+        return None
+    return [Polyline(points, LEADER, layer="findings", of=link)]
+
+
+def _around(target: Box, extent: Box, reach: float) -> Iterator[Point]:
+    """Yield places around a box, the nearest first, from the top right corner on."""
+    distance = 1.0
+    while distance <= reach:
+        left, right = target.left - distance - extent.right, target.right + distance - extent.left
+        top, bottom = target.top - distance - extent.bottom, target.bottom + distance - extent.top
+        yield from ((x, top) for x in _steps(target.right - extent.right, target.left - extent.left))
+        yield from ((right, y) for y in _steps(target.top - extent.top, target.bottom - extent.bottom))
+        yield from ((left, y) for y in _steps(target.top - extent.top, target.bottom - extent.bottom))
+        yield from ((x, bottom) for x in _steps(target.right - extent.right, target.left - extent.left))
+        yield from ((x, y) for x in (left, right) for y in (top, bottom))
+        distance += 1.0
+
+
+def _steps(first: float, last: float) -> Iterator[float]:
+    count = max(1, int(abs(last - first) / 2.0))
+    for step in range(count + 1):
+        yield first + (last - first) * step / count

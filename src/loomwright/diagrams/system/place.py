@@ -1,0 +1,362 @@
+"""How high everything stands: rows of what is used from the top, all else level with what it feeds.
+
+Columns are placed from the right to the left. What a thing wants is to be level with what it feeds; where
+two want the same place they move apart as little as the sum of all moves allows, so most lines stay straight
+(isotonic regression under the sum of absolute moves). All lengths in mm.
+"""
+
+from __future__ import annotations
+
+from bisect import insort
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+
+from loomwright.drawing.ink import WIRE_OUTLINE_MM, core_width_mm
+
+from .graph import USED, Line
+from .order import Columns, Net, Port, Slot
+
+#: One ratio for all wires of the sheet.
+RATIO = 0.7
+#: Clear paper between outlines of wires, and what rows at least keep. [mm]
+_CLEAR, _LEAST = 2.05, 3.0
+#: A bar is fed no lower than this below its top, so that a longer bar moves nothing. [mm]
+_FED_AT = 30.0
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Level:
+    """How much a box says and how close things stand; the sheet takes the first level at which all fits."""
+
+    widths: tuple[float, float, float, float, float]
+    bar: float
+    title: float
+    text: float
+    lines: int
+    row: int
+    row_height: float
+    row_gap: float
+    gap: float
+    pitch: float
+    link: float
+    reserve: bool = True
+
+
+LEVELS = (
+    Level(widths=(41, 38, 33, 35, 58), bar=6, title=3.6, text=3.0, lines=3, row=3, row_height=15.0,
+          row_gap=5.0, gap=8.0, pitch=8.0, link=14.0),
+    Level(widths=(40, 37, 32, 34, 58), bar=6, title=3.6, text=3.0, lines=3, row=2, row_height=10.2,
+          row_gap=3.6, gap=6.0, pitch=8.0, link=12.0),
+    Level(widths=(38, 36, 30, 32, 58), bar=6, title=3.3, text=2.9, lines=2, row=2, row_height=9.8,
+          row_gap=2.6, gap=5.0, pitch=7.0, link=10.0, reserve=False),
+    Level(widths=(36, 34, 30, 30, 60), bar=6, title=3.0, text=2.8, lines=2, row=1, row_height=4.6,
+          row_gap=2.6, gap=4.0, pitch=5.0, link=8.0),
+    Level(widths=(36, 34, 30, 30, 60), bar=6, title=3.0, text=2.8, lines=2, row=1, row_height=4.6,
+          row_gap=2.6, gap=4.0, pitch=4.0, link=8.0, reserve=False),
+    Level(widths=(34, 32, 28, 28, 60), bar=5, title=2.9, text=2.7, lines=1, row=0, row_height=3.6,
+          row_gap=0.0, gap=3.0, pitch=3.6, link=7.0, reserve=False),
+    Level(widths=(28, 26, 24, 24, 58), bar=5, title=2.6, text=2.5, lines=0, row=0, row_height=3.12,
+          row_gap=0.0, gap=2.6, pitch=3.12, link=6.5, reserve=False),
+    Level(widths=(20, 20, 20, 18, 54), bar=5, title=2.5, text=2.5, lines=0, row=0, row_height=3.12,
+          row_gap=0.0, gap=2.55, pitch=3.12, link=6.0, reserve=False),
+)  # fmt: skip
+#: Between lists of things that are fed from different boxes. [mm]
+LIST_GAP = 2.7
+
+
+@dataclass(frozen=True, slots=True)
+class Measures:
+    """The room a thing asks for: box height, room above the box for a bar's name, may it grow."""
+
+    height: float
+    head: float
+    grows: bool
+
+
+class Placer:
+    """Gives slots and ports their heights."""
+
+    def __init__(
+        self,
+        columns: Columns,
+        level: Level,
+        measures: Mapping[str, Measures],
+        areas: Mapping[str, float],
+        top: float,
+        bottom: float,
+    ) -> None:
+        self.columns, self.level, self.measures, self.areas = columns, level, measures, areas
+        self.top, self.bottom = top, bottom
+        self.net_of: dict[int, Net] = {id(port): net for net in columns.nets for port in net.ports}
+        self.linked = {(id(u.above), id(u.below)) for u in columns.uprights}
+        self.lowest = top
+
+    def place(self) -> bool:
+        """Place all columns; say whether all of it fits."""
+        last = len(self.columns.slots) - 1
+        fits = True
+        for index in range(last, -1, -1):
+            column = self.columns.slots[index]
+            used = index == last and all(slot.thing and slot.thing.field == USED for slot in column)
+            fits &= self._rows(column) if used else self._column(column)
+            for slot in column:
+                self._spread_lefts(slot)
+        for column in self.columns.slots:
+            for slot in column:
+                self._level_lefts(slot)
+        return fits
+
+    def half(self, line: Line) -> float:
+        """Return half of a line's outline."""
+        if line.control:
+            return 0.2
+        area = max((self.areas.get(wire, 1.0) for wire in line.wires), default=1.0)
+        return core_width_mm(area, RATIO) / 2 + WIRE_OUTLINE_MM
+
+    def apart(self, one: Line, other: Line) -> float:
+        """Return the least distance of two parallel lines."""
+        return max(_LEAST, self.half(one) + self.half(other) + _CLEAR)
+
+    def _rows(self, column: Sequence[Slot]) -> bool:
+        """Set what is used one below the other from the top."""
+        y, before = self.top, None
+        for slot in column:
+            gap = self.level.row_gap
+            if before is not None and self.level.row == 0:
+                gap = 0.0 if same_list(before, slot, self.net_of) else LIST_GAP
+            y += 0.0 if before is None else gap
+            height = max(self.level.row_height, self._port_room(slot.lefts))
+            slot.top, slot.bottom = y, y + height
+            y, before = slot.bottom, slot
+        self.lowest = max(self.lowest, y)
+        return y <= self.bottom
+
+    def _port_room(self, ports: Sequence[Port]) -> float:
+        """Return how high a box has to be for its ports at one side."""
+        if len(ports) < 2:
+            return 0.0
+        return (len(ports) - 1) * max(_LEAST, *(self.apart(p.line, p.line) for p in ports)) + 3.4
+
+    def _column(self, column: Sequence[Slot]) -> bool:
+        """Place a column level with what stands right of it."""
+        steps: list[float] = []
+        wishes: list[float | None] = []
+        owners: list[tuple[Slot, list[Port]]] = []
+        before: Slot | None = None
+        after = 0.0
+        for slot in column:
+            self._order_rights(slot)
+            groups = self._items(slot)
+            above, below = self._margins(slot, len(groups) > 1 or self._grows(slot))
+            for place, (wish, ports) in enumerate(groups):
+                if place:
+                    steps.append(self._pitch(groups[place - 1][1][0], ports[0]))
+                elif before is None:
+                    steps.append(above)
+                else:
+                    steps.append(after + self._space(before, slot) + above)
+                wishes.append(wish)
+                owners.append((slot, ports))
+            before, after = slot, below
+        if not owners:
+            return True
+        heights = self._settle(steps, wishes, after)
+        self._set(owners, heights)
+        lowest = max(slot.bottom for slot in column)
+        self.lowest = max(self.lowest, lowest)
+        return lowest <= self.bottom + 0.01
+
+    def _grows(self, slot: Slot) -> bool:
+        return slot.thing is not None and self.measures[slot.key].grows and bool(slot.rights)
+
+    def _wish(self, port: Port) -> float | None:
+        net = self.net_of[id(port)]
+        return net.rights[0].y if net.rights and port in net.lefts else None
+
+    def _order_rights(self, slot: Slot) -> None:
+        def wish(port: Port) -> float:
+            found = self._wish(port)
+            if found is not None:
+                return found
+            partner = next(p for p in self.net_of[id(port)].ports if p is not port)
+            return 1e6 if _below(partner.slot, slot, self.columns) else -1e6
+
+        slot.rights.sort(key=wish)
+
+    def _items(self, slot: Slot) -> list[tuple[float | None, list[Port]]]:
+        """Return what is placed of a slot: each port of a thing that grows, else the whole."""
+        if self._grows(slot):
+            return [(self._wish(port), [port]) for port in slot.rights]
+        wishes = []
+        for port, offset in zip(slot.rights, self._offsets(slot), strict=True):
+            wish = self._wish(port)
+            if wish is not None:
+                wishes.append(wish - offset)
+        wishes.sort()
+        return [(wishes[len(wishes) // 2] if wishes else None, list(slot.rights))]
+
+    def _offsets(self, slot: Slot) -> list[float]:
+        ports = slot.rights
+        steps = [self._pitch(a, b) for a, b in zip(ports, ports[1:], strict=False)]
+        total, offset, found = sum(steps), 0.0, []
+        for step in (*steps, 0.0):
+            found.append(offset - total / 2)
+            offset += step
+        return found[: len(ports)]
+
+    def _pitch(self, one: Port, other: Port) -> float:
+        return max(self.level.pitch if self._roomy(one.slot) else 0.0, self.apart(one.line, other.line))
+
+    def _roomy(self, slot: Slot) -> bool:
+        """Say whether labels stand at a thing's lines: not where they lead to what is used."""
+        return slot.thing is not None and any(self._labelled(port) for port in slot.rights)
+
+    def _labelled(self, port: Port) -> bool:
+        return not any(p.slot.thing and p.slot.thing.field == USED for p in self.net_of[id(port)].rights)
+
+    def _margins(self, slot: Slot, per_port: bool) -> tuple[float, float]:
+        """Return how far a slot reaches above its first item and below its last."""
+        if slot.thing is None:
+            return 0.0, 0.0
+        asked = self.measures[slot.key]
+        height = max(asked.height, self._port_room(slot.lefts))
+        if not per_port:
+            room = max(height, 2 * 1.8 + sum(self._step_list(slot)))
+            return room / 2 + asked.head, room / 2
+        spare = max(height - sum(self._step_list(slot)), 2 * 2.2)
+        return spare / 2 + asked.head, spare / 2
+
+    def _step_list(self, slot: Slot) -> list[float]:
+        return [self._pitch(a, b) for a, b in zip(slot.rights, slot.rights[1:], strict=False)]
+
+    def _space(self, above: Slot, below: Slot) -> float:
+        if (id(above), id(below)) in self.linked:
+            return self.level.link
+        if above.thing is None and below.thing is None:
+            return self.apart(_line(above), _line(below))
+        if above.thing is None or below.thing is None:
+            passing = above if above.thing is None else below
+            return self.half(_line(passing)) + 1.9
+        return self.level.gap
+
+    def _settle(self, steps: Sequence[float], wishes: Sequence[float | None], after: float) -> list[float]:
+        """Return heights that keep the steps, as near to the wishes as the sum of moves allows."""
+        sums, total = [], 0.0
+        for step in steps:
+            total += step
+            sums.append(total)
+        free: list[float] = []
+        for wish, at in zip(wishes, sums, strict=True):
+            free.append(
+                free[-1] if wish is None and free else (wish if wish is not None else self.top + at) - at
+            )
+        low, high = self.top, self.bottom - after - total
+        settled = [min(max(value, low), max(low, high)) for value in least_moves(free)]
+        return [value + at for value, at in zip(settled, sums, strict=True)]
+
+    def _set(self, owners: Sequence[tuple[Slot, list[Port]]], heights: Sequence[float]) -> None:
+        """Write heights into ports and slots."""
+        first: dict[int, float] = {}
+        for (slot, ports), height in zip(owners, heights, strict=True):
+            grows = self._grows(slot)
+            if grows:
+                ports[0].y = height
+            else:
+                for port, offset in zip(ports, self._offsets(slot), strict=True):
+                    port.y = height + offset
+            above, below = self._margins(slot, grows)
+            start = first.setdefault(id(slot), height)
+            head = self.measures[slot.key].head if slot.thing else 0.0
+            slot.top, slot.bottom = start - above + head, height + below
+            if slot.thing is None:
+                for port in slot.lefts:
+                    port.y = height
+
+    def _spread_lefts(self, slot: Slot) -> None:
+        """Set the ports at the left of a thing around its middle, in the order in which lines come."""
+        if slot.thing is None:
+            return
+        slot.lefts.sort(key=lambda port: _come_from(port, self.net_of, self.columns))
+        middle = (slot.top + slot.bottom) / 2
+        if slot.bottom - slot.top > 2 * _FED_AT:
+            middle = slot.top + _FED_AT
+        count = len(slot.lefts)
+        step = max(_LEAST, min(self.level.pitch, (slot.bottom - slot.top - 3.4) / max(1, count - 1)))
+        for place, port in enumerate(slot.lefts):
+            port.y = middle + (place - (count - 1) / 2) * step
+
+    def _level_lefts(self, slot: Slot) -> None:
+        """Move the ports at the left of a thing level with where their lines come from, as far as it goes."""
+        ports = slot.lefts
+        if slot.thing is None or not ports or (self.level.row == 0 and slot.thing.field == USED):
+            return
+        wishes = [_left_y(port, self.net_of) for port in ports]
+        steps = [0.0, *(self.apart(a.line, b.line) for a, b in zip(ports, ports[1:], strict=False))]
+        sums, total = [], 0.0
+        for step in steps:
+            total += step
+            sums.append(total)
+        low, high = slot.top + 1.7, slot.bottom - 1.7 - total
+        if high < low:
+            return
+        free = [(w if w is not None else p.y) - at for w, p, at in zip(wishes, ports, sums, strict=True)]
+        for port, value, at in zip(ports, least_moves(free), sums, strict=True):
+            port.y = min(max(value, low), high) + at
+
+
+def _line(slot: Slot) -> Line:
+    return (slot.lefts or slot.rights)[0].line
+
+
+def _below(one: Slot, other: Slot, columns: Columns) -> bool:
+    column = columns.slots[other.column]
+    return column.index(one) > column.index(other)
+
+
+def _come_from(port: Port, net_of: Mapping[int, Net], columns: Columns) -> tuple[float, int]:
+    net = net_of[id(port)]
+    if not net.lefts:
+        return 0.0, port.line.order
+    far = net.lefts[0].slot
+    return float(columns.slots[far.column].index(far)), port.line.order
+
+
+def _left_y(port: Port, net_of: Mapping[int, Net]) -> float | None:
+    net = net_of[id(port)]
+    if not net.lefts or port in net.lefts:
+        return None
+    return net.lefts[0].y
+
+
+def same_list(one: Slot, other: Slot, net_of: Mapping[int, Net]) -> bool:
+    """Say whether two things that are used hang on the same box, or are both not wired."""
+    if len(one.lefts) > 1 or len(other.lefts) > 1:
+        return False
+
+    def feeder(slot: Slot) -> str:
+        return slot.lefts[0].line.start if slot.lefts else ""
+
+    return feeder(one) == feeder(other)
+
+
+def least_moves(wishes: Sequence[float]) -> list[float]:
+    """Return the rising sequence with the least sum of absolute differences to the wishes.
+
+    Pool adjacent violators with medians; a pool of even size takes the lower of its two middle values.
+
+    Examples
+    --------
+    >>> least_moves([1.0, 5.0, 3.0, 4.0])
+    [1.0, 4.0, 4.0, 4.0]
+    """
+    pools: list[list[float]] = []
+    for wish in wishes:
+        pools.append([wish])
+        while len(pools) > 1 and _median(pools[-2]) > _median(pools[-1]):
+            for value in pools.pop():
+                insort(pools[-1], value)
+    return [_median(pool) for pool in pools for _ in pool]
+
+
+def _median(values: Sequence[float]) -> float:
+    return values[(len(values) - 1) // 2]

@@ -1,0 +1,245 @@
+"""The system sheet's field: boxes, wires with arrowheads, labels; the first level at which all fits."""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass, replace
+
+from loomwright.assessment.record import Assessment
+from loomwright.drawing.frame import FIELD_BOX
+from loomwright.drawing.geometry import Box, Point
+from loomwright.drawing.ink import FACTORY_CORE_MM, WIRE_COLOURS, Token, core_width_mm
+from loomwright.drawing.scene import Drawn, Link, Polygon, Symbol, Text, Wire
+from loomwright.drawing.symbols_parts import joint
+from loomwright.drawing.wires import broken_at_crossings
+
+from .boxes import Pages, draw_boxes, heads, measures, way_names
+from .graph import SHARED, USED, Graph
+from .layout import Layout, Strand, lay_out
+from .marks import Paper, Words, place_label
+from .order import Columns, arrange, count_crossings
+from .place import RATIO, Level, Placer
+from .route import route
+from .words import current_words, fuse_words, wire_words
+
+#: Below the heads of the fields; the lower end of what is drawn, and the same with the foot's room kept. [mm]
+TOP, BOTTOM, RESERVED = 26.0, 240.5, 197.0
+_DOTTED = (0.35, 1.0)
+
+
+@dataclass(frozen=True, slots=True)
+class Picture:
+    """What is drawn of one network, and where its things stand."""
+
+    items: tuple[Drawn, ...]
+    boxes: Mapping[str, Box]
+    strands: tuple[Strand, ...]
+    lefts: Mapping[int, float]
+    lowest: float
+    crossings: int
+    unlabelled: tuple[str, ...]
+
+
+def picture(
+    graph: Graph,
+    job: Assessment,
+    level: Level,
+    paper: Paper,
+    top: float,
+    bottom: float,
+    *,
+    mains: bool = False,
+) -> Picture | None:
+    """Return the drawn network, None if it does not fit between two heights."""
+    pages = Pages(graph, job, level)
+    columns = arrange(graph)
+    areas = {id: wire.area_mm2 for id, wire in job.wires.items() if wire.area_mm2 is not None}
+    placer = Placer(columns, level, measures(pages), areas, top, bottom)
+    if not placer.place():
+        return None
+    channels = route(columns, placer.apart)
+    layout = lay_out(columns, channels, level, heads(pages))
+    if layout is None:
+        return None
+    wires = [item for strand in layout.strands for item in _strand(strand, job, level, mains)]
+    boxes = list(draw_boxes(layout, pages, _ways(columns, job)))
+    drawn = broken_at_crossings(tuple(wires))
+    paper.take((*boxes, *drawn))
+    labels, unlabelled = _labels(layout, job, level, drawn, paper, graph, mains)
+    return Picture(
+        (*boxes, *drawn, *labels),
+        layout.boxes,
+        layout.strands,
+        layout.field_lefts,
+        placer.lowest,
+        count_crossings(columns),
+        unlabelled,
+    )
+
+
+def _ways(columns: Columns, job: Assessment) -> dict[str, list[tuple[float, str]]]:
+    """Return the names of ways and ports with their heights, by thing."""
+    found: defaultdict[str, list[tuple[float, str]]] = defaultdict(list)
+    for column in columns.slots:
+        for slot in column:
+            for port in slot.rights:
+                name = way_names(port.line, job) if slot.thing and slot.key == port.line.start else ""
+                kind = slot.thing.kind if slot.thing else ""
+                if name and (kind == "unit" or (kind == "fuse_box" and name.isdigit())):
+                    found[slot.key].append((port.y, name))
+    return found
+
+
+def colours_of(letters: str) -> tuple[Token, ...]:
+    """Return the inks of a wire's colour letters; none for a cable of several cores."""
+    pairs = [letters[place : place + 2] for place in range(0, len(letters), 2)]
+    known = [token for pair in pairs for token in WIRE_COLOURS if token == pair]
+    return tuple(known) if len(known) == len(pairs) <= 2 else ()
+
+
+def _strand(strand: Strand, job: Assessment, level: Level, mains: bool) -> Iterator[Drawn]:
+    """Yield a wire and its arrowheads and dot."""
+    figure = job.wires.get(strand.wire)
+    link = Link("wire", strand.wire) if strand.wire else Link("part", strand.line.start)
+    colours: tuple[Token, ...] = ()
+    dash: tuple[float, ...] = ()
+    core = FACTORY_CORE_MM * RATIO
+    if mains:
+        core = 0.35
+    elif strand.line.control:
+        core, dash = 0.4, _DOTTED
+    elif figure is not None:
+        colours = colours_of(figure.colour)
+        core = core_width_mm(figure.area_mm2 or 1.0, RATIO)
+    yield Wire(strand.points, core, colours, dash, of=link)
+    small = level.row == 0 and len(strand.points) > 0 and core < 1.0
+    if strand.arrow_end and not mains:
+        yield _arrow(strand.points[-2], strand.points[-1], core, small, link)
+    if strand.arrow_start and not mains:
+        yield _arrow(strand.points[1], strand.points[0], core, small, link)
+    if strand.joint is not None:
+        yield Symbol(joint(), strand.joint, scale=0.75, of=link)
+
+
+def _arrow(before: Point, tip: Point, core: float, small: bool, link: Link) -> Polygon:
+    """Return an arrowhead whose point touches what it leads to."""
+    length, half = (2.0, 0.85) if small else (2.8, max(1.1, core / 2 + 0.65))
+    dx, dy = tip[0] - before[0], tip[1] - before[1]
+    size = abs(dx) + abs(dy)
+    ux, uy = dx / size, dy / size
+    tip = (tip[0] - ux * 0.3, tip[1] - uy * 0.3)
+    base = (tip[0] - ux * length, tip[1] - uy * length)
+    corners = (tip, (base[0] - uy * half, base[1] + ux * half), (base[0] + uy * half, base[1] - ux * half))
+    return Polygon(corners, "ink", None, of=link)
+
+
+def _labels(
+    layout: Layout,
+    job: Assessment,
+    level: Level,
+    drawn: tuple[Drawn, ...],
+    paper: Paper,
+    graph: Graph,
+    mains: bool,
+) -> tuple[list[Drawn], tuple[str, ...]]:
+    """Place the labels of main paths; what leads to a thing that is used is told in its box."""
+    wires = {item.of: item for item in drawn if isinstance(item, Wire)}
+    items: list[Drawn] = []
+    missing = []
+    for strand in layout.strands:
+        told = not mains and graph.things[strand.line.tips[0].thing].field == USED and not strand.line.control
+        link = Link("wire", strand.wire) if strand.wire else Link("part", strand.line.start)
+        if told or link not in wires:
+            continue
+        placed = None
+        for words in _label_words(strand, job, mains):
+            for size in (2.9, 2.6):
+                placed = place_label(paper, wires[link], words, min(size, level.text))
+                if placed is not None:
+                    break
+            if placed is not None:
+                break
+        if placed is None:
+            missing.append(strand.wire)
+        else:
+            items += placed
+    return items, tuple(missing)
+
+
+def _label_words(strand: Strand, job: Assessment, mains: bool) -> Iterator[list[Words]]:
+    """Yield what a label says, all of it first."""
+    line = strand.line
+    if not strand.wire:
+        yield [Words("factory cable", 400, True)]
+        yield [Words("factory", 400, True)]
+        return
+    figure = job.wires.get(strand.wire)
+    name = Words(strand.wire if len(strand.wire) < 24 else strand.wire[:22] + "…", 600)
+    if line.control:
+        cores = len(line.wires)
+        more = Words(f"and {cores - 1} more cores" if cores > 2 else "and 1 more core", 400, True)
+        yield [name, *([more] if cores > 1 else [])]
+        yield [name]
+        return
+    if figure is not None and figure.factory:
+        yield [name, Words("factory cable", 400, True)]
+    full = wire_words(line, strand.wire, job).partition("  ")
+    colour, fuse, current = (
+        Words(full[2], 500),
+        Words(fuse_words(line, job)),
+        Words(current_words(line, job), 400, True),
+    )
+    if mains:
+        yield [Words(f"{strand.wire} {full[2].partition('GNYE')[2].strip() or full[2]}".strip(), 400, True)]
+        yield [Words(strand.wire, 400, True)]
+        return
+    one = Words(f"{name.text} {colour.text}", 600)
+    second = Words(" · ".join(text for text in (fuse.text, current.text) if text))
+    yield [one, second] if second.text else [one]
+    yield [one, fuse, current]
+    yield [name, colour, fuse, current]
+    yield [name, colour, fuse]
+    yield [name, colour]
+    yield [name]
+
+
+def field_heads(lefts: Mapping[int, float]) -> Iterator[Text]:
+    """Yield the heads of the five fields."""
+    names = ("SOURCES", "CHARGING", "STORE", "SHARED OUT", "USED")
+    for field, left in lefts.items():
+        yield Text((left, 21.4), names[field], 2.9, 600, ink="grey")
+
+
+def without_last(graph: Graph, keep: int) -> tuple[Graph, int]:
+    """Return the graph with no more than `keep` things that are used, and how many were left out."""
+    used = sorted(
+        (thing for thing in graph.things.values() if thing.field == USED),
+        key=lambda thing: (not thing.wired, thing.order),
+    )
+    gone = {thing.id for thing in used[keep:]}
+    lines = []
+    for line in graph.lines:
+        tips = tuple(tip for tip in line.tips if tip.thing not in gone)
+        if tips and line.start not in gone:
+            lines.append(replace(line, tips=tips))
+    things = {id: thing for id, thing in graph.things.items() if id not in gone}
+    return Graph(things, tuple(lines)), len(gone)
+
+
+def field_paper() -> Paper:
+    """Return the paper of the field with its edges kept free."""
+    return Paper(Box(FIELD_BOX.left + 1.0, 22.6, FIELD_BOX.right - 0.9, FIELD_BOX.bottom - 1.0))
+
+
+__all__ = [
+    "BOTTOM",
+    "RESERVED",
+    "SHARED",
+    "TOP",
+    "Picture",
+    "field_heads",
+    "field_paper",
+    "picture",
+    "without_last",
+]
