@@ -43,6 +43,8 @@ def in_plain_words(wrong: yaml.MarkedYAMLError, text: str) -> Complaint:
     if "simple key" in context:
         opened = wrong.context_mark or stopped
         return _at(opened, no_colon(_Line(text, opened).rest))
+    if line.at_end and "node content" in problem:
+        return _at_end(text)
     return _at(stopped, _at_token(problem, context, line))
 
 
@@ -71,7 +73,7 @@ def _in_quotes(problem: str, opened: yaml.Mark, stopped: yaml.Mark) -> Complaint
 def _in_brackets(opened: yaml.Mark, stopped: yaml.Mark, text: str) -> Complaint:
     bracket = text[opened.index : opened.index + 1]
     closing = "}" if bracket == "{" else "]"
-    if stopped.line > opened.line:
+    if stopped.line > opened.line or stopped.index >= len(text):
         comment = " #" in text[opened.index : stopped.index]
         hint = ' What follows " #" is a comment: put such text in quotes.' if comment else ""
         return _at(
@@ -114,8 +116,6 @@ def _at_token(problem: str, context: str, line: _Line) -> str:
 
 
 def _no_value(character: str, line: _Line) -> str:
-    if line.at_end:
-        return "the text ends inside brackets. Close every { with } and every [ with ]."
     if character in ("}", "]"):
         return f"no bracket is open that this {character} could close."
     if line.rest.startswith("..."):
@@ -148,6 +148,16 @@ def _does_not_fit(character: str, line: _Line) -> str:
 def _short(text: str) -> str:
     text = " ".join(text.split())
     return text if len(text) <= 40 else text[:37] + "..."
+
+
+def _at_end(text: str) -> Complaint:
+    """Return the place after the last character that is not blank."""
+    lines = text.rstrip().split("\n")
+    return (
+        len(lines),
+        len(lines[-1]) + 1,
+        "the text ends inside brackets. Close each { with } and each [ with ].",
+    )
 
 
 def _at(mark: yaml.Mark, says: str) -> Complaint:
