@@ -1,0 +1,109 @@
+"""Each rule: a plan that trips it, one that just passes, and 2 % on either side of each limit.
+
+The limits are those of the workshop's set (common practice); cable ratings are those of DIN VDE 0298-4, one
+core in free air.
+"""
+
+from __future__ import annotations
+
+import pytest
+
+from loomwright import read_text
+from loomwright.rules.check import check_plan
+from loomwright.rules.finding import SEVERITIES, Finding
+from loomwright.rules.registry import RULES
+from tests.rules.cases import CASES, UNKNOWN_DECIDES, Case, Flip
+from tools.make_rules_page import LIMIT_OF, PAGE, page
+
+GRAVITY = list(SEVERITIES)
+SIDE = 0.02
+FLIPS = [(rule, flip) for rule, case in CASES.items() for flip in case.flips]
+
+
+def findings(text: str) -> tuple[Finding, ...]:
+    return check_plan(read_text(text)).findings
+
+
+def worst(text: str, rule: str) -> str | None:
+    """Return the gravest severity that a rule gives a plan."""
+    found = [finding.severity for finding in findings(text) if finding.rule == rule]
+    return min(found, key=GRAVITY.index, default=None)
+
+
+def test_every_rule_has_a_case():
+    assert set(CASES) == set(RULES)
+
+
+def test_every_rule_with_a_figure_is_flipped():
+    hang_together = {"load_not_fed", "open_return", "not_wired", "open_end", "stud_not_named"}
+    not_a_level = {"fuse_rating_unknown", "size_unknown", "too_many_rings_on_stud"}
+    assert {rule for rule, case in CASES.items() if not case.flips} == hang_together | not_a_level
+
+
+@pytest.mark.parametrize("rule", CASES)
+def test_trips(rule):
+    assert worst(CASES[rule].trips, rule) == CASES[rule].severity
+
+
+@pytest.mark.parametrize("rule", CASES)
+def test_just_passes_and_is_clean(rule):
+    assert findings(CASES[rule].passes) == ()
+
+
+@pytest.mark.parametrize(("rule", "flip"), FLIPS, ids=[f"{r}-{f.severity}-{f.limit:g}" for r, f in FLIPS])
+def test_two_per_cent_flip_it(rule: str, flip: Flip):
+    assert worst(flip.plan(flip.limit * (1 + SIDE)), rule) == flip.severity
+    below = worst(flip.plan(flip.limit * (1 - SIDE)), rule)
+    assert below is None or GRAVITY.index(below) > GRAVITY.index(flip.severity)
+
+
+@pytest.mark.parametrize(("rule", "case"), CASES.items(), ids=CASES)
+def test_gravest_case_is_what_the_rule_says_of_itself(rule: str, case: Case):
+    reached = [case.severity, *(flip.severity for flip in case.flips)]
+    assert min(reached, key=GRAVITY.index) == RULES[rule].worst
+
+
+@pytest.mark.parametrize("rule", CASES)
+def test_finding_says_where_what_and_whence(rule):
+    found = [finding for finding in findings(CASES[rule].trips) if finding.rule == rule]
+    for finding in found:
+        assert finding.where
+        assert finding.says
+        assert finding.do
+        assert (finding.value is None) == (finding.unit == "" and finding.limit is None) or finding.limit
+        assert finding.source.work
+        assert {"where", "also", "place", "says", "do", "cure", "source", "confidence"} <= set(
+            finding.as_dict()
+        )
+
+
+def test_what_is_unknown_and_decides_is_asked_for():
+    """Between 1 and 8 m of 1.5 mm² the drop of 10 A lies on both sides of 4 %."""
+    (asked,) = findings(UNKNOWN_DECIDES)
+    assert asked.rule == "unknown_figure_decides"
+    assert asked.severity == "watch"
+    assert "wiring.C1.length" in asked.do
+
+
+def test_what_is_unknown_and_decides_nothing_is_silent():
+    assert findings(UNKNOWN_DECIDES.replace("1.5 mm²", "10 mm²")) == ()
+
+
+def test_other_limits_are_the_plans_own():
+    text = CASES["drop_too_large"].trips
+    assert worst(text.replace("  copper:", "  limits: {drop: 5.5 %}\n  copper:"), "drop_too_large") is None
+    looser = text.replace("  copper:", "  limit_set: iso_10133\n  copper:")
+    assert worst(looser, "drop_too_large") is None
+
+
+# The manual
+
+
+def test_manual_page_is_up_to_date():
+    assert PAGE.read_text(encoding="utf-8") == page(), "python -m tools.make_rules_page writes it anew"
+
+
+def test_manual_page_has_every_rule():
+    text = PAGE.read_text(encoding="utf-8")
+    assert [rule for rule in RULES if f"\n## {rule}\n" not in text] == []
+    assert set(LIMIT_OF) <= set(RULES)
