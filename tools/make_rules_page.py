@@ -104,7 +104,7 @@ def _unknown() -> str:
     text = UNKNOWN_DECIDES
     return (
         "## unknown_figure_decides\n\nDoes it matter that a figure is not known? Gravest: *watch*.\n\n"
-        "Said in place of any finding that holds at the bad end of what is not known and not at the good end. "
+        "Said in place of a finding that holds at the bad end of what is not known and not at the good end. "
         "It names the fields to fill in; a figure whose both ends give the same verdict is not asked for.\n\n"
         + _example(
             "A wire of 1.5 mm² is somewhere between 1 and 8 m long, and 10 A flow through it.",

@@ -270,8 +270,8 @@ CASES: dict[str, Case] = {
         _together(31.0),
         _together(29.9),
         "note",
-        "Two loads of 10 A share a main feed of 31 mΩ. Alone each loses 2.6 %, both together 5.2 %, more than "
-        "`drop_too_large` calls a fault.",
+        "Two loads of 10 A share a main feed of 31 mΩ. Alone each loses 2.6 %, both together 5.2 %, more "
+        "than `drop_too_large` calls a fault.",
         (Flip(_together, 30.0, "note"),),
     ),
     "joint_loses_too_much": Case(
