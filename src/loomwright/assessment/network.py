@@ -94,11 +94,13 @@ class NetworkBuilder:
         if isinstance(run.resistance, Quantity):
             yield Ohm(piece.id, "measured", run.resistance.high / len(laid), TYPED)
             return
-        if size.area_mm2 is not None:
+        area_mm2 = size.area_mm2 if size.area_mm2 is not None else size.assumed_mm2
+        if area_mm2 is not None:
             copper_c = self.copper_c.get(piece.id, 20.0)
-            ohm = conductor_resistance(size.area_mm2, size.length.value, copper_c, size.conductors)
-            what = f"copper {size.area_mm2:.4g} mm², {size.length.value:.4g} m"
-            yield Ohm(piece.id, what, ohm, bands.conductor_source(size.conductors), size.length.unknown)
+            ohm = conductor_resistance(area_mm2, size.length.value, copper_c, size.conductors)
+            what = f"copper {area_mm2:.4g} mm², {size.length.value:.4g} m"
+            unknown = size.length.unknown if size.area_mm2 is not None else f"wiring.{flat.id}.area"
+            yield Ohm(piece.id, what, ohm, bands.conductor_source(size.conductors), unknown)
         joint = self.joint(size)
         if isinstance(run.joints, Joints):
             each = run.joints.each.high if run.joints.each is not None else joint.value

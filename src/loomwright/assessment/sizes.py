@@ -10,15 +10,18 @@ from loomwright.plan.model import Leg, Path, Place, Plan
 from loomwright.plan.pieces import FlatRun, Piece, Wiring
 from loomwright.plan.values import UNKNOWN, Quantity, Word
 from loomwright.source import Source
+from loomwright.tables import awg
 from loomwright.tables.insulation import insulation_class
 
-from .inputs import TYPED, Inputs, Pick
+from .inputs import TYPED, Corner, Inputs, Pick
 
 ZONE_SOURCE = Source(
     work="common practice", place="temperatures of engine bays and roof voids", checked="common practice"
 )
 #: Air around a wire where its path lies in such a zone and no temperature is typed anywhere. [°C]
 ZONE_C = {"engine_bay": 60.0, "roof_void": 60.0, "hot": 60.0}
+#: Sizes counted with where the plan says that the area is not known, thin and thick. [mm²]
+UNKNOWN_MM2 = (1.0, 6.0)
 #: A return to a stud or the bare body, where no length is typed. [m]
 STUD_LEAD_M = 0.3
 REGIONS_WITH_AWG = ("na",)
@@ -37,6 +40,7 @@ class Size:
     """One piece of wire as it will be counted."""
 
     area_mm2: float | None
+    assumed_mm2: float | None  # counted with where the area is not known
     gauge: str
     conductors: str
     length: Pick
@@ -83,6 +87,8 @@ def size_of(wiring: Wiring, flat: FlatRun, piece: Piece, inputs: Inputs, chosen:
         gauge = area.typed if "awg" in area.typed.lower() else ""
     elif not flat.inner and area is not UNKNOWN:
         area_mm2 = chosen.area_mm2.get(auto_key(piece))
+        if area_mm2 is not None and conductor_table(plan) == "awg":
+            gauge = awg.label(awg.largest_within(area_mm2)).removeprefix("AWG ") + " AWG"
         marks.add("area")
     length = _length(wiring, flat, piece, inputs)
     if not isinstance(run.length, Quantity):
@@ -95,8 +101,10 @@ def size_of(wiring: Wiring, flat: FlatRun, piece: Piece, inputs: Inputs, chosen:
     )
     ambient_c, says = _ambient(plan, wiring, flat, piece)
     bundled = run.bundle if isinstance(run.bundle, int) else plan.basis.bundle
+    thin, thick = UNKNOWN_MM2
     return Size(
         area_mm2,
+        (thin if inputs.corner is Corner.BAD else thick) if area is UNKNOWN else None,
         gauge,
         "awg" if gauge else conductor_table(plan),
         length,

@@ -92,6 +92,9 @@ def drop_steps(
 
 
 def unknown_fields(port: Port, shares: Sequence[Share]) -> tuple[str, ...]:
-    """Return the fields of the plan that are unknown and matter to a drop, each once."""
-    names = [*port.unknown, *(share.ohm.unknown for share in shares if share.ohm.unknown)]
-    return tuple(dict.fromkeys(names))
+    """Return the fields of the plan that a drop guesses at, what takes most volts first."""
+    guessed: dict[str, float] = {}
+    for share in shares:
+        if share.ohm.unknown:
+            guessed[share.ohm.unknown] = guessed.get(share.ohm.unknown, 0.0) + share.volts
+    return (*port.unknown, *sorted(guessed, key=lambda field: -guessed[field]))

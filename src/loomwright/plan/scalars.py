@@ -432,3 +432,21 @@ def colour(text: str) -> str:
     ):
         advice = f"Write {text.upper()}."
     raise Misread(f'"{text}" is no colour by its letters (IEC 60757). {advice}')
+
+
+#: The insulations of the format, as they are written.
+INSULATIONS = ("PVC 70 °C", "XLPE 90 °C", "automotive 105 °C", "automotive 125 °C", "silicone 180 °C")
+
+
+def insulation(text: str) -> str:
+    """Read an insulation by its name and temperature; capitals, spaces and the degree sign do not matter."""
+
+    def plain(name: str) -> str:
+        return name.replace("°", "").replace(" ", "").casefold()
+
+    for known in INSULATIONS:
+        if plain(known) == plain(text):
+            return known
+    raise Misread(
+        f'"{text}" is no insulation known here. Write {", ".join(INSULATIONS[:-1])} or {INSULATIONS[-1]}.'
+    )

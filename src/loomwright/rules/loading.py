@@ -161,9 +161,10 @@ def fuse_overloaded(job: Job) -> Iterator[Finding]:
 )
 def fuse_rating_unknown(job: Job) -> Iterator[Finding]:
     for wire in job.assessment.wires.values():
-        if wire.mains or wire.factory or wire.rating_a is None:
+        if wire.mains or wire.factory:
             continue
         if any(fuse.unknown for fuse in wire.fuses):
+            cable = "" if wire.rating_a is None else f"; its cable is good for {wire.rating_a:.3g} A"
             yield Finding(
                 rule="fuse_rating_unknown",
                 severity="watch",
@@ -172,10 +173,31 @@ def fuse_rating_unknown(job: Job) -> Iterator[Finding]:
                 value=None,
                 limit=wire.rating_a,
                 unit="A",
-                says=f"the fuse of {wire.run} is not known; its cable is good for {wire.rating_a:.3g} A",
+                says=f"the fuse of {wire.run} is not known{cable}",
                 do=f"look at the fuse and write its rating at wiring.{wire.run}.fuse",
                 source=job.limits.fuse_over_cable.source,
                 unknown=(f"wiring.{wire.run}.fuse",),
+            )
+
+
+@rule(
+    worst="watch",
+    asks="Is the size of each cable known?",
+    why="What a cable of unknown size carries, and which fuse guards it, nobody can say.",
+)
+def size_unknown(job: Job) -> Iterator[Finding]:
+    for wires in _by_run(job).values():
+        fields = [name for wire in wires for name in wire.unknown if name.endswith(".area")]
+        if fields:
+            yield Finding(
+                rule="size_unknown",
+                severity="watch",
+                where=wires[0].run,
+                place=job.place(wires[0].id),
+                says=f"the size of {wires[0].run} is not known: nothing is judged of what it carries",
+                do=f"measure it and write it at {fields[0]}",
+                source=job.limits.load_over_rating.source,
+                unknown=tuple(dict.fromkeys(fields)),
             )
 
 

@@ -14,6 +14,7 @@ from loomwright.plan.columns import (
     COUNT,
     DEGREES,
     FUSE_TYPE,
+    INSULATION,
     MASS,
     METRES,
     OHMS,
@@ -133,7 +134,7 @@ class Basis(Entry):
         otherwise="by region",
         says="the table of conductor resistances",
     )
-    insulation: str = column(TEXT, "PVC 70 °C", says="where neither wire, path nor place says")
+    insulation: str = column(INSULATION, "PVC 70 °C", says="where neither wire, path nor place says")
     temperature: Amount = column(CELSIUS, "30 °C", says="of the air, where nothing else says")
     bundle: int | Word = column(AT_LEAST_ONE, "1", says="loaded cores together, where nothing else says")
     copper: Amount | None = column(

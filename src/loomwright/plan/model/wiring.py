@@ -16,6 +16,7 @@ from loomwright.plan.columns import (
     ENDS,
     FUSE,
     FUSE_TYPE,
+    INSULATION,
     JOINTS,
     METRES,
     MONEY,
@@ -60,7 +61,7 @@ class Return(Entry):
     )
     area: Amount | None = column(AUTO_AREA, otherwise="that of the feed", says="size")
     colour: str | None = column(COLOUR, otherwise="BK", says="by its letters")
-    insulation: str | None = column(TEXT, otherwise="that of the feed", says="of the cable")
+    insulation: str | None = column(INSULATION, otherwise="that of the feed", says="of the cable")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -115,7 +116,7 @@ class Run(Entry):
         words("star chain"), "star", says="several loads: all from the end of the run, or one after the other"
     )
     insulation: str | None = column(
-        TEXT,
+        INSULATION,
         otherwise="basis",
         says="`PVC 70 °C` `XLPE 90 °C` `automotive 105 °C` `automotive 125 °C` `silicone 180 °C`",
     )
