@@ -83,7 +83,7 @@ def system_sheets(checked: Checked) -> list[Sheet]:
     border = Border(
         columns=COLUMNS,
         title_block=title_block(job.plan, TITLE, reads_with=("The wiring sheet",)),
-        findings=margin_entries(_by_sheet(numbered(checked)), spots),
+        findings=margin_entries(numbered(checked), spots),
         danger_band=danger_band(checked),
         notice=mains_notice(job),
         cautions=cautions(job),
@@ -108,14 +108,19 @@ def draw_field(job: Assessment) -> Drawing:
     band_top = FIELD_BOX.bottom - height if height else FIELD_BOX.bottom
     for keep in range(used, -1, -1):
         kept, left_out = without_last(graph, keep)
+        best: tuple[float, int, Picture, Paper] | None = None
         for number, level in enumerate(LEVELS):
-            if keep < used and number < len(LEVELS) - 1:
+            if best is not None and number >= best[0]:
+                break
+            if left_out and number < len(LEVELS) - 5:
                 continue
             paper = field_paper()
             bottom = min(RESERVED if level.reserve else BOTTOM, band_top - 4.0) - (4.0 if left_out else 0.0)
             main = picture(kept, job, level, paper, TOP, bottom)
-            if main is None or (main.unlabelled and number < 3):
-                continue
+            if main is not None and (best is None or number + main.wanting < best[0]):
+                best = (number + main.wanting, number, main, paper)
+        if best is not None:
+            _, number, main, paper = best
             mains = _mains(job, main, paper, band_top) if height else None
             return Drawing(main, mains, band_top, left_out, paper, number)
     raise AssertionError("a sheet without anything used has room for every box")
@@ -178,19 +183,13 @@ def _signs_used(drawing: Drawing) -> Iterator[Sign]:
         yield _MAINS_LINE
 
 
-def _by_sheet(findings: tuple[Numbered, ...]) -> list[Numbered]:
-    return list(findings)
-
-
 def _findings(checked: Checked, drawing: Drawing) -> tuple[list[Drawn], dict[int, str]]:
     """Place the signs of findings near what they mean; return them and their spots."""
     items: list[Drawn] = []
     spots: dict[int, str] = {}
     for one in numbered(checked):
         targets = _targets(one, checked.assessment, drawing)
-        placed = None
-        for reach in (11.5, 40.0):
-            placed = placed or place_sign(drawing.paper, one.number, one.finding.severity, targets, reach)
+        placed = place_sign(drawing.paper, one.number, one.finding.severity, targets)
         if placed:
             items += placed
             spots[one.number] = column_row(_at(placed[0]), COLUMNS)

@@ -8,15 +8,17 @@ from dataclasses import dataclass
 from loomwright.assessment.record import Assessment
 from loomwright.drawing.geometry import Box, Point
 from loomwright.drawing.ink import PLANNED, THIN, UNIT
-from loomwright.drawing.lettering import Weight, shorten, text_width_mm
+from loomwright.drawing.lettering import Weight, shorten, text_width_mm, wrap
 from loomwright.drawing.scene import Anchor, Drawn, Link, Polyline, Shape, Sign, Symbol, Text, rectangle
 
 from .graph import USED, Graph, Line, Thing
 from .layout import Layout
-from .place import Level, Measures
+from .place import Level, Measures, width_of
 from .words import consumer_wire, details, switched_by, takes, title_of
 
 _PAD = 2.0
+#: Room for the names of ways at the right of a combined unit. [mm]
+_WAYS = 11.0
 _BARS = ("fuse_box", "busbar", "splice", "joint")
 #: Title and line of text, as shares of their sizes, from one base line to the next.
 _TITLE_PITCH, _LINE_PITCH = 1.3, 1.24
@@ -29,6 +31,7 @@ class Pages:
     graph: Graph
     job: Assessment
     level: Level
+    mains: bool = False
 
 
 def is_bar(thing: Thing) -> bool:
@@ -43,11 +46,25 @@ def measures(pages: Pages) -> dict[str, Measures]:
 
 def _measures(thing: Thing, pages: Pages) -> Measures:
     level = pages.level
+    if pages.mains:
+        return Measures(level.row_height, 0.0, False)
     if is_bar(thing):
         lines = min(1, level.lines, len(details(thing, pages.job)))
         return Measures(6.0, _text_height(level, lines) + 0.6, True)
-    count = min(level.lines + 2 if thing.kind == "unit" else level.lines, len(details(thing, pages.job)))
-    return Measures(_text_height(level, count) + 1.6, 0.0, thing.kind in ("unit", "battery", "control_panel"))
+    count = len(_lines(thing, pages, width_of(thing, level) - (_WAYS if thing.kind == "unit" else 0.0)))
+    lead = level.title * _TITLE_PITCH + 2.0 if thing.kind == "unit" else 2.2
+    grows = thing.kind in ("unit", "battery", "control_panel")
+    return Measures(_text_height(level, count) + 1.6, 0.0, grows, lead)
+
+
+def _lines(thing: Thing, pages: Pages, width: float, most: int | None = None) -> list[str]:
+    """Return the lines of a box, broken to its width: as many as the level grants, at least so for a unit."""
+    level, room = pages.level, width - 2 * _PAD
+    most = most if most is not None else level.lines + (3 if thing.kind == "unit" else 0)
+    found = [row for line in details(thing, pages.job) for row in wrap(line, room, level.text)]
+    if len(found) > most > 0:
+        found[most - 1] = shorten(found[most - 1].rstrip(",") + " …", room, level.text)
+    return found[:most]
 
 
 def _text_height(level: Level, lines: int) -> float:
@@ -61,7 +78,7 @@ def heads(pages: Pages) -> dict[str, float]:
         if is_bar(thing):
             id, name = title_of(thing)
             size = pages.level.title
-            found[thing.id] = 1.0 + max(
+            found[thing.id] = 0.5 + max(
                 text_width_mm(f"{id} {name}".strip(), size, 600),
                 *(text_width_mm(line, pages.level.text) for line in ("", *details(thing, pages.job)[:1])),
             )
@@ -80,7 +97,11 @@ def draw_boxes(
             continue
         box, terminals = layout.boxes[thing.id], layout.terminals.get(thing.id, ())
         yield _box_symbol(f"box_{number}", thing, box, terminals)
-        if thing.field == USED:
+        if pages.mains:
+            yield from _mains_words(
+                thing, box, (box.top + box.bottom) / 2 + pages.level.text * 0.35, pages.level
+            )
+        elif thing.field == USED:
             yield from _row(thing, box, pages)
         elif is_bar(thing):
             yield from _bar_words(thing, box, pages, ways.get(thing.id, ()), heads(pages)[thing.id])
@@ -125,25 +146,24 @@ def _title(thing: Thing, left: float, base: float, room: float, size: float) -> 
     id, name = title_of(thing)
     yield from _text(thing, (left, base), id, room, size, 600)
     used = text_width_mm(id, size, 600) + size * 0.4
-    if name and room - used > 5.0:
+    given = thing.part is not None and thing.part.name is not None
+    if name and (room - used > 12.0 if given else text_width_mm(name, size) <= room - used):
         yield from _text(thing, (left + used, base), name, room - used, size, 400)
 
 
 def _box_words(thing: Thing, box: Box, pages: Pages, ways: Sequence[tuple[float, str]]) -> Iterator[Drawn]:
     level = pages.level
-    kept = 11.0 if ways else 0.0
+    kept = _WAYS if ways else 0.0
     left, room = box.left + _PAD, box.width - 2 * _PAD
     base = box.top + level.title * _TITLE_PITCH
     yield from _title(thing, left, base, room, level.title)
-    lines = details(thing, pages.job)
     pitch = level.text * _LINE_PITCH
     base += pitch + 0.2
-    for line in lines:
+    for line in _lines(thing, pages, box.width - kept, 30):
         if base + 0.3 * level.text > box.bottom - 0.6:
             break
-        near = any(abs(y - (base - level.text * 0.35)) < level.text for y, _ in ways)
         grey = line.startswith("in ") or not thing.wired
-        yield from _text(thing, (left, base), line, room - (kept if near else 0.0), level.text, grey=grey)
+        yield from _text(thing, (left, base), line, room - kept, level.text, grey=grey)
         base += pitch
     for y, name in ways:
         if y - 0.8 > box.top + level.title * _TITLE_PITCH + 0.9:
@@ -156,20 +176,20 @@ def _bar_words(
     """Yield the name and one line above a bar, set to its right edge, and the ways inside."""
     level = pages.level
     lines = details(thing, pages.job)[: min(1, level.lines)]
-    room = max(box.width, min(width, level.widths[3]))
+    room = max(box.width, min(width, level.bar_words))
     base = box.top - 1.2 - (level.text * _LINE_PITCH if lines else 0.0)
     id, name = title_of(thing)
+    id = shorten(id, room, level.title, 600)
     name_room = room - text_width_mm(id, level.title, 600) - level.title * 0.4
     right = box.right
-    if name and name_room > 5.0:
+    given = thing.part is not None and thing.part.name is not None
+    if name and (name_room > 12.0 if given else text_width_mm(name, level.title) <= name_room):
         fitted = shorten(name, name_room, level.title, 400)
         yield Text((right, base), fitted, level.title, 400, "end", of=_link(thing))
         right -= text_width_mm(fitted, level.title, 400) + level.title * 0.4
-        room = name_room + text_width_mm(id, level.title, 600)
-    yield from _text(thing, (right, base), id, room - (box.right - right), level.title, 600, "end")
+    yield Text((right, base), id, level.title, 600, "end", of=_link(thing))
     for line in lines:
-        at = (box.right, box.top - 1.2)
-        yield from _text(thing, at, line, max(box.width, width), level.text, 400, "end", grey=True)
+        yield from _text(thing, (box.right, box.top - 1.2), line, room, level.text, 400, "end", grey=True)
     for y, way in ways:
         at = ((box.left + box.right) / 2, y + 0.9)
         yield from _text(thing, at, way, box.width - 1.0, 2.5, 400, "middle")
@@ -193,8 +213,12 @@ def _row(thing: Thing, box: Box, pages: Pages) -> Iterator[Drawn]:
     yield from _title(thing, left, base, top_room, level.title)
     base += level.text * _LINE_PITCH + 0.3
     if level.row == 3:
-        yield from _text(thing, (left, base), draws, room * 0.6, level.text)
-        base += level.text * _LINE_PITCH
+        half = room * 0.5 if draws else room
+        yield from _text(thing, (left, base), draws, half - 1.0, level.text)
+        at = (box.right - _PAD, base) if draws else (left, base)
+        yield from _text(thing, at, by, half, level.text, 400, "end" if draws else "start", grey=True)
+        base += level.text * _LINE_PITCH if draws or by else 0.0
+        by = ""
     by_room = min(text_width_mm(by, level.text), room * 0.45) if by else 0.0
     yield from _text(thing, (left, base), wire, room - by_room - (2.0 if by else 0.0), level.text, grey=True)
     yield from _text(thing, (box.right - _PAD, base), by, by_room + 0.1, level.text, 400, "end", grey=True)
@@ -208,6 +232,15 @@ def _columns(thing: Thing, box: Box, base: float, size: float, draws: str, wire:
     yield from _text(thing, (left + name_room + 1.0, base), draws, draw_room - 1.5, size)
     wire_room = room - name_room - draw_room - 1.0
     yield from _text(thing, (box.right - 1.4, base), wire, wire_room, size, 400, "end", grey=True)
+
+
+def _mains_words(thing: Thing, box: Box, base: float, level: Level) -> Iterator[Text]:
+    """Yield the one line of a mains part: its name, and what is told of it at the right."""
+    told = ", ".join(thing.words)
+    room = box.width - 3.2
+    used = min(text_width_mm(told, level.text), room * 0.6)
+    yield from _text(thing, (box.right - 1.6, base), told, used + 0.05, level.text, 400, "end", grey=True)
+    yield from _title(thing, box.left + 1.6, base, room - used - 1.5, level.text)
 
 
 def _lists(rows: Sequence[Thing], layout: Layout, pages: Pages) -> Iterator[Drawn]:
@@ -234,6 +267,9 @@ def _lists(rows: Sequence[Thing], layout: Layout, pages: Pages) -> Iterator[Draw
         for thing in group:
             box = layout.boxes[thing.id]
             base = (box.top + box.bottom) / 2 + pages.level.text * 0.3
+            if pages.mains:
+                yield from _mains_words(thing, box, base, pages.level)
+                continue
             draws, wire = takes(thing, pages.job), consumer_wire(thing, pages.graph, pages.job)
             yield from _columns(thing, box, base, pages.level.text, draws, wire)
 

@@ -110,7 +110,7 @@ def build_graph(job: Assessment) -> Graph:
     orders = _orders(wiring, links)
     things = {
         id: Thing(
-            id, field, wiring.parts.get(id), orders.get(id, 10_000 + place), id in touched or id in drawn
+            id, field, wiring.parts.get(id), orders.get(id, 100_000 + place), id in touched or id in drawn
         )
         for place, (id, field) in enumerate(fields.items())
         if id in drawn or id not in touched
@@ -284,7 +284,10 @@ def _orders(wiring: Wiring, links: list[Line]) -> dict[str, int]:
     for link in links:
         if not link.control:
             orders.setdefault(link.tips[0].thing, len(orders))
-    fixed = {id: k for k, id in enumerate(wiring.plan.parts)}
+    fixed = {id: 10 * k for k, id in enumerate(wiring.plan.parts)}
+    for link in links:
+        if not link.wires:  # an alternator stands above its battery
+            fixed[link.start] = fixed[link.tips[0].thing] - 5
     return {
         **fixed,
         **{
@@ -306,7 +309,7 @@ def _minus_words(wiring: Wiring, thing: Thing) -> tuple[str, ...]:
             ends_here = any(load == f"{thing.id}.minus" for load in flat.loads)
             inner = flat.run.through if ends_here else passages[len(flat.run.through) :]
             found += [passage.part for passage in inner if passage.part in wiring.parts]
-    return tuple(dict.fromkeys(found))
+    return (f"minus through {', '.join(dict.fromkeys(found))}",) if found else ()
 
 
 def _joined(links: list[Line], things: Mapping[str, Thing]) -> list[Line]:

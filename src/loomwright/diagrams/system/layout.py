@@ -11,8 +11,8 @@ from loomwright.drawing.geometry import Box, Point
 
 from .graph import SHARED, USED, Line
 from .order import Columns, Net, Port, Slot
-from .place import Level
-from .route import TRACK, Channel
+from .place import Level, width_of
+from .route import Channel
 
 #: The drawing's left edge, and its right edge short of the strip kept for signs of what is used. [mm]
 LEFT, RIGHT = 30.0, 352.2
@@ -57,7 +57,7 @@ def lay_out(
         left, right = edges[index]
         for slot in column:
             if slot.thing is not None:
-                width = level.bar if slot.key in heads else level.widths[slot.thing.field]
+                width = level.bar if slot.key in heads else width_of(slot.thing, level)
                 begin = right - width if slot.key in heads else left
                 boxes[slot.key] = Box(begin, slot.top, begin + width, slot.bottom)
     weaver = _Weaver(columns, channels, edges, boxes)
@@ -83,7 +83,8 @@ def _edges(
         for column, field in zip(columns.slots, columns.fields, strict=True)
     ]
     needs = [
-        _LEAD + _TAIL + (channel.tracks - 1) * TRACK if channel.tracks else 8.5 for channel in channels[:-1]
+        _LEAD + _TAIL + (channel.tracks - 1) * channel.pitch if channel.tracks else 8.5
+        for channel in channels[:-1]
     ]
     spare = RIGHT - LEFT - sum(widths) - sum(needs)
     if spare < -0.01:
@@ -109,11 +110,13 @@ def _edges(
 def _width(column: Sequence[Slot], field: int, level: Level, heads: Mapping[str, float]) -> float:
     things = [slot for slot in column if slot.thing is not None]
     boxes = [slot for slot in things if slot.key not in heads]
-    if boxes or field == USED:
+    if boxes:
+        return max(width_of(slot.thing, level) for slot in boxes if slot.thing is not None)
+    if field == USED:
         return level.widths[field]
     if not things:
         return _EMPTY if field != SHARED else 4.0
-    return max(level.bar, *(min(heads[slot.key], level.widths[SHARED]) for slot in things))
+    return max(level.bar, *(min(heads[slot.key], level.bar_words) for slot in things))
 
 
 def _carries_labels(columns: Columns, channel: int) -> bool:
@@ -168,7 +171,7 @@ class _Weaver:
 
     def _track(self, channel: int, track: int) -> float:
         right = self.edges[channel + 1][0]
-        return right - _TAIL - (self.channels[channel].tracks - 1 - track) * TRACK
+        return right - _TAIL - (self.channels[channel].tracks - 1 - track) * self.channels[channel].pitch
 
     def _line(self, nets: Sequence[Net]) -> list[Strand]:
         line = nets[0].line

@@ -6,17 +6,19 @@ from collections.abc import Iterator, Mapping
 from dataclasses import replace
 
 from loomwright.assessment.record import Assessment
+from loomwright.diagrams.common import typed
+from loomwright.plan.model import Part
 
 from .graph import USED, Graph, Line, Thing, Tip
 from .place import Level
 from .sides import MAINS_KINDS
 
 BAND = Level(
-    widths=(44, 44, 44, 44, 44), bar=6, title=2.9, text=2.7, lines=0, row=1, row_height=5.0, row_gap=2.6,
+    widths=(40, 40, 44, 40, 60), bar=6, bar_words=20, title=2.9, text=2.7, lines=0, row=1, row_height=5.0, row_gap=2.6,
     gap=2.6, pitch=3.4, link=7.0,
 )  # fmt: skip
 #: The same with less room, for a plan with a long chain or many sockets.
-DENSE = replace(BAND, widths=(30, 30, 30, 30, 34), title=2.6, text=2.5, row=0, row_height=3.2, row_gap=0.0)
+DENSE = replace(BAND, widths=(30, 30, 30, 30, 40), title=2.6, text=2.5, row=0, row_height=3.2, row_gap=0.0)
 
 
 def mains_graph(job: Assessment, spots: Mapping[str, str]) -> Graph:
@@ -38,12 +40,15 @@ def mains_graph(job: Assessment, spots: Mapping[str, str]) -> Graph:
     ids |= {end for line in lines for end in (line.start, line.tips[0].thing)}
     depths = _depths(lines, [id for id in wiring.plan.parts if id in ids])
     deepest = max(depths.values(), default=0)
+    loose = {id for id in ids if wiring.parts[id].kind == "appliance" and not _joined(id, lines)}
+    depths |= dict.fromkeys(loose, deepest)
     things = {}
     for order, id in enumerate(wiring.plan.parts):
         if id in ids:
             field = max(0, USED - (deepest - depths[id]))
-            words = (f"see {spots[id]}",) if id in spots else ()
-            things[id] = Thing(id, field, wiring.parts[id], order, True, words)
+            things[id] = Thing(
+                id, field, wiring.parts[id], order, True, _words(wiring.parts[id], spots.get(id, ""))
+            )
     return Graph(things, tuple(lines))
 
 
@@ -56,6 +61,20 @@ def _plugged(job: Assessment, order: int) -> Iterator[Line]:
             yield Line(id, (Tip(inlets[0], ""),), (), order=order)
         if part.kind == "appliance" and part.plugged in parts:
             yield Line(part.plugged, (Tip(id, ""),), (), order=order)
+
+
+def _joined(id: str, lines: list[Line]) -> bool:
+    return any(id in (line.start, line.tips[0].thing) for line in lines)
+
+
+def _words(part: Part, spot: str) -> tuple[str, ...]:
+    """Return what is told of a mains part; of one that stands above, where that is."""
+    if spot:
+        return (f"see {spot}",)
+    plugged = "plugged anywhere" if part.kind == "appliance" and part.plugged == "any" else ""
+    ways = f"{part.ways} ways" if isinstance(part.ways, int) else ""
+    told = (typed(part.power), ways, typed(part.rating), typed(part.length), plugged)
+    return tuple(word for word in told if word)
 
 
 def _depths(lines: list[Line], ids: list[str]) -> dict[str, int]:

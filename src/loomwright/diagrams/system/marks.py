@@ -6,13 +6,14 @@ what is placed here never lies on a line, a text or a sign.
 
 from __future__ import annotations
 
+import math
 from collections import defaultdict
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, field
 from itertools import pairwise
 
 from loomwright.drawing.geometry import Box, Point, box_of_points
-from loomwright.drawing.ink import LEADER
+from loomwright.drawing.ink import LEADER, Token
 from loomwright.drawing.lettering import Weight, text_width_mm
 from loomwright.drawing.scene import Drawn, Link, Polyline, Symbol, Text, Wire, texts_of
 from loomwright.drawing.spacing_marks import strokes_of
@@ -22,6 +23,7 @@ from loomwright.drawing.symbols_marks import Severity
 _SQUARE = 8.0
 #: Signs stand no further from the thing they mean, and have a leader beyond the second. [mm]
 REACH, NEAR = 11.5, 3.9
+_FAR = 60.0
 
 
 @dataclass(slots=True)
@@ -40,6 +42,11 @@ class Paper:
                 self._put(text.box(), None)
             for stroke in strokes_of(0, item):
                 self._put(stroke.box(), item.of if isinstance(item, Wire) else None)
+
+    def block(self, boxes: Iterable[Box]) -> None:
+        """Take whole boxes, the white in them too."""
+        for box in boxes:
+            self._put(box, None)
 
     def _put(self, box: Box, of: Link | None) -> None:
         for square in _squares(box):
@@ -128,50 +135,62 @@ def _stack(
             if place < above
             else first_below + (place - above) * pitch
         )
-        ink = "grey" if line.grey else "ink"
-        texts.append(Text((x, y), line.text, size, line.weight, ink=ink, of=wire.of))  # type: ignore[arg-type]
+        ink: Token = "grey" if line.grey else "ink"
+        texts.append(Text((x, y), line.text, size, line.weight, ink=ink, of=wire.of))
     return texts
 
 
-def place_sign(
-    paper: Paper, number: int, severity: Severity, targets: Sequence[Box], reach: float = REACH
-) -> list[Drawn] | None:
-    """Return a finding's sign at the nearest free place to one of its targets, with a leader if need be."""
+def place_sign(paper: Paper, number: int, severity: Severity, targets: Sequence[Box]) -> list[Drawn] | None:
+    """Return a finding's sign at the nearest free place to one of its targets, with a leader if need be.
+
+    Tried in turn: close by; further off with a level or upright leader; with a slanting one; without.
+    """
     link = Link("finding", str(number))
     sign = FINDINGS[severity]
     extent = sign.box()
-    for target in targets:
-        for at in _around(target, extent, reach):
-            box = extent.moved(at)
-            if not paper.free(box, 0.82):
-                continue
-            leader = _leader(paper, box, target, link)
-            if leader is None:
-                continue
-            symbol = Symbol(sign, at, values=(("number", str(number)),), layer="findings", of=link)
-            items: list[Drawn] = [symbol, *leader]
-            paper.take(items)
-            return items
+    for reach, straight, slanting in (
+        (REACH, True, False),
+        (REACH, True, True),
+        (_FAR, True, True),
+        (_FAR, False, False),
+    ):
+        for target in targets:
+            for at in _around(target, extent, reach):
+                box = extent.moved(at)
+                if not paper.free(box, 0.82):
+                    continue
+                leader = _leader(paper, box, target, link, slanting=slanting) if straight else []
+                if leader is not None:
+                    symbol = Symbol(sign, at, values=(("number", str(number)),), layer="findings", of=link)
+                    paper.take((symbol, *leader))
+                    return [symbol, *leader]
     return None
 
 
-def _leader(paper: Paper, box: Box, target: Box, link: Link) -> list[Drawn] | None:
-    """Return a straight leader if the sign is far off; None if it would run over something."""
+def _leader(paper: Paper, box: Box, target: Box, link: Link, *, slanting: bool) -> list[Drawn] | None:
+    """Return a leader if the sign is far off; None if it would run over something."""
     if box.gap(target) <= NEAR:
         return []
     (x1, y1), (x2, y2) = box.centre, target.centre
     begin = (min(max(x2, box.left), box.right), min(max(y2, box.top), box.bottom))
     end = (min(max(x1, target.left), target.right), min(max(y1, target.top), target.bottom))
-    if begin[0] != end[0] and begin[1] != end[1]:
+    length = math.dist(begin, end)
+    if not slanting and begin[0] != end[0] and begin[1] != end[1]:
         return None
-    away = 0.5
-    step = (
-        (away if end[0] > begin[0] else -away, 0.0)
-        if begin[1] == end[1]
-        else (0.0, away if end[1] > begin[1] else -away)
+    ux, uy = (end[0] - begin[0]) / length, (end[1] - begin[1]) / length
+    points = (
+        (begin[0] + 0.5 * ux, begin[1] + 0.5 * uy),
+        (end[0] - 0.5 * ux, end[1] - 0.5 * uy),
     )
-    points = ((begin[0] + step[0], begin[1] + step[1]), (end[0] - step[0], end[1] - step[1]))
-    if not paper.free(box_of_points(points, 0.13), 0.2):
+    steps = max(1, int(length / 0.8))
+    spots = [
+        (
+            points[0][0] + (points[1][0] - points[0][0]) * k / steps,
+            points[0][1] + (points[1][1] - points[0][1]) * k / steps,
+        )
+        for k in range(steps + 1)
+    ]
+    if not all(paper.free(box_of_points(pair, 0.13), 0.2) for pair in pairwise(spots)):
         return None
     return [Polyline(points, LEADER, layer="findings", of=link)]
 

@@ -9,11 +9,11 @@ from __future__ import annotations
 
 from bisect import insort
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from loomwright.drawing.ink import WIRE_OUTLINE_MM, core_width_mm
 
-from .graph import USED, Line
+from .graph import USED, Line, Thing
 from .order import Columns, Net, Port, Slot
 
 #: One ratio for all wires of the sheet.
@@ -30,6 +30,7 @@ class Level:
 
     widths: tuple[float, float, float, float, float]
     bar: float
+    bar_words: float
     title: float
     text: float
     lines: int
@@ -42,35 +43,42 @@ class Level:
     reserve: bool = True
 
 
-LEVELS = (
-    Level(widths=(41, 38, 33, 35, 58), bar=6, title=3.6, text=3.0, lines=3, row=3, row_height=15.0,
-          row_gap=5.0, gap=8.0, pitch=8.0, link=14.0),
-    Level(widths=(40, 37, 32, 34, 58), bar=6, title=3.6, text=3.0, lines=3, row=2, row_height=10.2,
-          row_gap=3.6, gap=6.0, pitch=8.0, link=12.0),
-    Level(widths=(38, 36, 30, 32, 58), bar=6, title=3.3, text=2.9, lines=2, row=2, row_height=9.8,
-          row_gap=2.6, gap=5.0, pitch=7.0, link=10.0, reserve=False),
-    Level(widths=(36, 34, 30, 30, 60), bar=6, title=3.0, text=2.8, lines=2, row=1, row_height=4.6,
-          row_gap=2.6, gap=4.0, pitch=5.0, link=8.0),
-    Level(widths=(36, 34, 30, 30, 60), bar=6, title=3.0, text=2.8, lines=2, row=1, row_height=4.6,
-          row_gap=2.6, gap=4.0, pitch=4.0, link=8.0, reserve=False),
-    Level(widths=(34, 32, 28, 28, 60), bar=5, title=2.9, text=2.7, lines=1, row=0, row_height=3.6,
-          row_gap=0.0, gap=3.0, pitch=3.6, link=7.0, reserve=False),
-    Level(widths=(28, 26, 24, 24, 58), bar=5, title=2.6, text=2.5, lines=0, row=0, row_height=3.12,
-          row_gap=0.0, gap=2.6, pitch=3.12, link=6.5, reserve=False),
-    Level(widths=(20, 20, 20, 18, 54), bar=5, title=2.5, text=2.5, lines=0, row=0, row_height=3.12,
-          row_gap=0.0, gap=2.55, pitch=3.12, link=6.0, reserve=False),
+_WIDE, _MIDDLE, _SLIM, _NARROW, _LEAN = (
+(42.0, 40.0, 34.0, 36.0, 58.0), (38.0, 36.0, 29.0, 31.0, 57.0), (32.0, 31.0, 25.0, 27.0, 56.0),
+    (28.0, 27.0, 23.0, 24.0, 54.0), (22.0, 22.0, 20.0, 20.0, 52.0),
 )  # fmt: skip
+_AIRY = Level(widths=_WIDE, bar=6, bar_words=26, title=3.6, text=3.0, lines=4, row=3, row_height=15.0,
+              row_gap=11.0, gap=11.0, pitch=9.0, link=17.0)  # fmt: skip
+_TALL = replace(_AIRY, row_gap=5.0, gap=8.0, link=14.0)
+_TWO = replace(_AIRY, title=3.4, text=2.9, lines=3, row=2, row_height=9.8, row_gap=3.8, gap=6.0, link=12.0)
+_CLOSE = replace(_TWO, row_gap=2.6, lines=2, gap=5.0, pitch=7.0, link=10.0, reserve=False)
+_ONE = replace(_CLOSE, title=3.0, text=2.8, row=1, row_height=4.6, gap=4.0, pitch=5.0, link=8.0)
+_LIST = replace(_ONE, title=2.9, text=2.7, lines=1, row=0, row_height=3.6, row_gap=0.0, gap=3.0, pitch=3.6,
+                link=7.0, bar=5)  # fmt: skip
+_DENSE = replace(_LIST, title=2.6, text=2.5, lines=0, row_height=3.12, gap=2.6, pitch=3.12, link=6.5)
+#: From roomy to dense; each with boxes ever slimmer.
+LEVELS = tuple(
+    replace(level, widths=widths, bar_words=words)
+    for level in (_AIRY, _TALL, _TWO, replace(_TWO, reserve=False), _CLOSE, _ONE, _LIST, _DENSE)
+    for widths, words in ((_WIDE, 26.0), (_MIDDLE, 20.0), (_SLIM, 16.0), (_NARROW, 15.0), (_LEAN, 12.0))
+)
 #: Between lists of things that are fed from different boxes. [mm]
 LIST_GAP = 2.7
 
 
 @dataclass(frozen=True, slots=True)
 class Measures:
-    """The room a thing asks for: box height, room above the box for a bar's name, may it grow."""
+    """The room a thing asks for: box height, room above for a bar's name, may it grow, first way below its top."""
 
     height: float
     head: float
     grows: bool
+    lead: float = 2.2
+
+
+def width_of(thing: Thing, level: Level) -> float:
+    """Return how wide a thing's box is; a combined unit tells its contents and the names of its ways."""
+    return level.widths[thing.field] + (12.0 if thing.kind == "unit" else 0.0)
 
 
 class Placer:
@@ -101,10 +109,52 @@ class Placer:
             fits &= self._rows(column) if used else self._column(column)
             for slot in column:
                 self._spread_lefts(slot)
-        for column in self.columns.slots:
-            for slot in column:
-                self._level_lefts(slot)
+        for _ in range(2):
+            self._straighten()
         return fits
+
+    def _straighten(self) -> None:
+        """Take small steps out of lines: passing places and ports move level where there is room."""
+        for column in self.columns.slots:
+            for place, slot in enumerate(column):
+                if slot.thing is None:
+                    self._level_passing(column, place)
+                else:
+                    self._level_lefts(slot)
+        for column in reversed(self.columns.slots):
+            for slot in column:
+                self._level_rights(slot)
+
+    def _level_passing(self, column: Sequence[Slot], place: int) -> None:
+        slot = column[place]
+        wish = self.net_of[id(slot.lefts[0])].lefts[0].y
+        low, high = self.top, self.bottom
+        if place:
+            above = column[place - 1]
+            low = above.bottom + self._space(above, slot)
+        if place + 1 < len(column):
+            below = column[place + 1]
+            head = self.measures[below.key].head if below.thing else 0.0
+            high = below.top - head - self._space(slot, below)
+        if low <= wish <= high:
+            slot.lefts[0].y = slot.rights[0].y = slot.top = slot.bottom = wish
+
+    def _level_rights(self, slot: Slot) -> None:
+        """Move the ports at the right of a thing level with where their lines go, if there is room."""
+        if slot.thing is None:
+            return
+        for place, port in enumerate(slot.rights):
+            wish = self._wish(port)
+            if wish is None:
+                continue
+            lead = self.measures[slot.key].lead if self.measures[slot.key].grows else 2.2
+            low, high = slot.top + lead, slot.bottom - 2.2
+            if place:
+                low = slot.rights[place - 1].y + self._pitch(slot.rights[place - 1], port)
+            if place + 1 < len(slot.rights):
+                high = slot.rights[place + 1].y - self._pitch(port, slot.rights[place + 1])
+            if low <= wish <= high:
+                port.y = wish
 
     def half(self, line: Line) -> float:
         """Return half of a line's outline."""
@@ -224,7 +274,8 @@ class Placer:
             room = max(height, 2 * 1.8 + sum(self._step_list(slot)))
             return room / 2 + asked.head, room / 2
         spare = max(height - sum(self._step_list(slot)), 2 * 2.2)
-        return spare / 2 + asked.head, spare / 2
+        above = max(spare / 2, asked.lead)
+        return above + asked.head, max(spare - above, 2.2)
 
     def _step_list(self, slot: Slot) -> list[float]:
         return [self._pitch(a, b) for a, b in zip(slot.rights, slot.rights[1:], strict=False)]

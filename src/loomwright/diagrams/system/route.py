@@ -46,6 +46,7 @@ class Channel:
 
     turns: list[Turn] = field(default_factory=list)
     tracks: int = 0
+    pitch: float = TRACK
 
     def of(self, net: Net) -> list[Turn]:
         """Return the turns of a net, from the left; none if it runs straight through."""
@@ -81,7 +82,9 @@ def _channel(nets: Sequence[Net], apart: Apart) -> Channel:
             if _must_precede(other, turn, apart) or _overlap(other, turn, apart)
         ]
         turn.track = max(before, default=0)
-    return Channel(turns, max((turn.track + 1 for turn in turns), default=0))
+    lines = {id(turn.net.line): turn.net.line for turn in turns}.values()
+    pitch = max((apart(a, b) for a in lines for b in lines if a is not b), default=TRACK)
+    return Channel(turns, max((turn.track + 1 for turn in turns), default=0), max(TRACK, pitch))
 
 
 def _must_precede(one: Turn, other: Turn, apart: Apart) -> bool:

@@ -7,9 +7,11 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, replace
 
 from loomwright.assessment.record import Assessment
+from loomwright.diagrams.common import size
 from loomwright.drawing.frame import FIELD_BOX
 from loomwright.drawing.geometry import Box, Point
 from loomwright.drawing.ink import FACTORY_CORE_MM, WIRE_COLOURS, Token, core_width_mm
+from loomwright.drawing.lettering import shorten
 from loomwright.drawing.scene import Drawn, Link, Polygon, Symbol, Text, Wire
 from loomwright.drawing.symbols_parts import joint
 from loomwright.drawing.wires import broken_at_crossings
@@ -24,8 +26,10 @@ from .route import route
 from .words import current_words, fuse_words, wire_words
 
 #: Below the heads of the fields; the lower end of what is drawn, and the same with the foot's room kept. [mm]
-TOP, BOTTOM, RESERVED = 26.0, 240.5, 197.0
+TOP, BOTTOM, RESERVED = 28.0, 241.0, 197.0
 _DOTTED = (0.35, 1.0)
+#: What it costs, in steps of density, if a label tells neither fuse nor current, or is not there at all.
+_SHORT, _NONE = 3.0, 8.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -38,7 +42,8 @@ class Picture:
     lefts: Mapping[int, float]
     lowest: float
     crossings: int
-    unlabelled: tuple[str, ...]
+    wanting: float
+    untold: tuple[str, ...]
 
 
 def picture(
@@ -52,7 +57,7 @@ def picture(
     mains: bool = False,
 ) -> Picture | None:
     """Return the drawn network, None if it does not fit between two heights."""
-    pages = Pages(graph, job, level)
+    pages = Pages(graph, job, level, mains)
     columns = arrange(graph)
     areas = {id: wire.area_mm2 for id, wire in job.wires.items() if wire.area_mm2 is not None}
     placer = Placer(columns, level, measures(pages), areas, top, bottom)
@@ -66,7 +71,8 @@ def picture(
     boxes = list(draw_boxes(layout, pages, _ways(columns, job)))
     drawn = broken_at_crossings(tuple(wires))
     paper.take((*boxes, *drawn))
-    labels, unlabelled = _labels(layout, job, level, drawn, paper, graph, mains)
+    paper.block(layout.boxes.values())
+    labels, wanting, untold = _labels(layout, job, level, drawn, paper, graph, mains)
     return Picture(
         (*boxes, *drawn, *labels),
         layout.boxes,
@@ -74,7 +80,8 @@ def picture(
         layout.field_lefts,
         placer.lowest,
         count_crossings(columns),
-        unlabelled,
+        wanting,
+        untold,
     )
 
 
@@ -142,66 +149,75 @@ def _labels(
     paper: Paper,
     graph: Graph,
     mains: bool,
-) -> tuple[list[Drawn], tuple[str, ...]]:
+) -> tuple[list[Drawn], float, tuple[str, ...]]:
     """Place the labels of main paths; what leads to a thing that is used is told in its box."""
     wires = {item.of: item for item in drawn if isinstance(item, Wire)}
     items: list[Drawn] = []
-    missing = []
+    untold: list[str] = []
+    wanting = 0.0
     for strand in layout.strands:
         told = not mains and graph.things[strand.line.tips[0].thing].field == USED and not strand.line.control
         link = Link("wire", strand.wire) if strand.wire else Link("part", strand.line.start)
         if told or link not in wires:
             continue
         placed = None
-        for words in _label_words(strand, job, mains):
-            for size in (2.9, 2.6):
-                placed = place_label(paper, wires[link], words, min(size, level.text))
-                if placed is not None:
-                    break
+        for cost, words in _label_words(strand, job, mains):
+            for type_size in (2.9, 2.6):
+                placed = placed or place_label(paper, wires[link], words, min(type_size, level.text))
             if placed is not None:
+                wanting += cost
+                items += placed
+                if cost >= _SHORT:
+                    untold.append(strand.wire)
                 break
-        if placed is None:
-            missing.append(strand.wire)
         else:
-            items += placed
-    return items, tuple(missing)
+            wanting += _NONE
+            untold.append(strand.wire)
+    return items, wanting, tuple(untold)
 
 
-def _label_words(strand: Strand, job: Assessment, mains: bool) -> Iterator[list[Words]]:
-    """Yield what a label says, all of it first."""
-    line = strand.line
-    if not strand.wire:
-        yield [Words("factory cable", 400, True)]
-        yield [Words("factory", 400, True)]
-        return
+def _label_words(strand: Strand, job: Assessment, mains: bool) -> Iterator[tuple[float, list[Words]]]:
+    """Yield what a label may say and what is lost by it, all of it first."""
+    line, name = strand.line, shorten(strand.wire, 26.0, 2.9, 600)
     figure = job.wires.get(strand.wire)
-    name = Words(strand.wire if len(strand.wire) < 24 else strand.wire[:22] + "…", 600)
-    if line.control:
-        cores = len(line.wires)
-        more = Words(f"and {cores - 1} more cores" if cores > 2 else "and 1 more core", 400, True)
-        yield [name, *([more] if cores > 1 else [])]
-        yield [name]
+    if mains or not strand.wire or line.control or figure is None or figure.factory:
+        yield from (
+            (0.0 if place == 0 else 0.4, words)
+            for place, words in enumerate(_plain_words(strand, job, mains))
+        )
         return
-    if figure is not None and figure.factory:
-        yield [name, Words("factory cable", 400, True)]
-    full = wire_words(line, strand.wire, job).partition("  ")
-    colour, fuse, current = (
-        Words(full[2], 500),
-        Words(fuse_words(line, job)),
-        Words(current_words(line, job), 400, True),
-    )
+    full = wire_words(strand.wire, job)
+    fuse, current = fuse_words(line, job), current_words(line, job)
+    both = " · ".join(text for text in (fuse, current) if text)
+    bold, small, grey = Words(f"{name} {full}".strip(), 600), Words(fuse), Words(current, grey=True)
+    yield 0.0, [bold, Words(both)]
+    yield 0.0, [bold, small, grey]
+    yield 0.1, [Words(name, 600), Words(full, 500), small, grey]
+    yield 1.0, [bold, small]
+    yield 1.0, [Words(name, 600), Words(full, 500), small]
+    yield _SHORT, [Words(name, 600), Words(full, 500)]
+    yield _SHORT + 0.5, [Words(name, 600)]
+
+
+def _plain_words(strand: Strand, job: Assessment, mains: bool) -> Iterator[list[Words]]:
+    """Yield the words of control lines, of the maker's own cables and of the mains."""
+    line, name = strand.line, Words(shorten(strand.wire, 26.0, 2.9, 600), 600)
     if mains:
-        yield [Words(f"{strand.wire} {full[2].partition('GNYE')[2].strip() or full[2]}".strip(), 400, True)]
-        yield [Words(strand.wire, 400, True)]
-        return
-    one = Words(f"{name.text} {colour.text}", 600)
-    second = Words(" · ".join(text for text in (fuse.text, current.text) if text))
-    yield [one, second] if second.text else [one]
-    yield [one, fuse, current]
-    yield [name, colour, fuse, current]
-    yield [name, colour, fuse]
-    yield [name, colour]
-    yield [name]
+        figure = job.wires.get(strand.wire)
+        area = "" if figure is None or figure.area_mm2 is None else f"{size(figure)} mm²"
+        yield [Words(f"{strand.wire} {area}".strip() if strand.wire else "plugged", grey=True)]
+        yield [Words(strand.wire, grey=True)]
+    elif not strand.wire:
+        yield [Words("factory cable", grey=True)]
+        yield [Words("factory", grey=True)]
+    elif line.control:
+        further = len(line.wires) - 1
+        cores = f"and {further} more core{'s' if further > 1 else ''}" if further else ""
+        yield [name, Words(cores, grey=True)]
+        yield [name]
+    else:
+        yield [name, Words("factory cable", grey=True)]
+        yield [name]
 
 
 def field_heads(lefts: Mapping[int, float]) -> Iterator[Text]:

@@ -7,12 +7,24 @@ from collections.abc import Iterator
 from loomwright.assessment.record import Assessment
 from loomwright.diagrams.common import amps, name_of, size, typed
 from loomwright.plan.model import Part
-from loomwright.plan.values import NONE, Amount, Limit, Quantity, Running, Start
+from loomwright.plan.values import NONE, UNKNOWN, Amount, Limit, Quantity, Running, Start
 
 from .graph import Graph, Line, Thing
 
 _CHEMISTRY = {"agm": "AGM", "efb": "EFB", "lifepo4": "LiFePO₄", "flooded": "flooded", "gel": "gel"}
-_KIND = {"b2b": "battery-to-battery charger", "sensing_relay": "relay, senses voltage"}
+_KIND = {"b2b": "battery-to-battery charger", "sensing_relay": "voltage relay"}
+
+
+def volts_of(thing: Thing, job: Assessment) -> str:
+    """Return the voltage class of a thing where the plan has two of them, else ""."""
+    system = job.plan.system
+    assert isinstance(system, Quantity) or system is UNKNOWN
+    base = system.mid if isinstance(system, Quantity) else 12.0
+    stated = [part.voltage for part in job.wiring.parts.values() if isinstance(part.voltage, Quantity)]
+    mixed = any(volts.known and volts.mid < 60.0 and (volts.mid > 18.0) != (base > 18.0) for volts in stated)
+    if not mixed or thing.part is None or thing.kind in ("converter", "alternator", "vehicle_feed"):
+        return ""
+    return typed(thing.part.voltage) or typed(system) or "12 V"
 
 
 def title_of(thing: Thing) -> tuple[str, str]:
@@ -33,8 +45,10 @@ def details(thing: Thing, job: Assessment) -> tuple[str, ...]:
     if thing.part is None:
         return ()
     lines = [line for line in _details(thing.part, thing) if line]
-    if thing.words:
-        lines.append(f"minus through {', '.join(thing.words)}")
+    volts = volts_of(thing, job)
+    if volts and thing.kind != "control_panel":
+        lines[:1] = [" · ".join((volts, *lines[:1]))]
+    lines += thing.words
     if not thing.wired:
         lines.append("no wire yet" if thing.part.wired is not False else "not wired in this plan")
     elif thing.part.place:
@@ -128,18 +142,23 @@ def _start(start: Start) -> str:
 
 def _contents(unit: Part) -> Iterator[str]:
     """Yield what a combined unit holds, in words, most telling first."""
-    inner = unit.inside.parts.items() if unit.inside else ()
+    inner = list(unit.inside.parts.items()) if unit.inside else []
+    inner.sort(key=lambda entry: not entry[1].kind.endswith("charger"))
     for id, part in inner:
-        if part.kind in ("busbar", "splice"):
+        if part.kind in ("busbar", "splice", "fuse_box"):
             continue
         name = part.name or (f"{id}: {part.kind.replace('_', ' ')}")
-        ways = f", {part.ways} ways" if isinstance(part.ways, int) else ""
         rating = typed(part.current) or typed(part.rating)
-        yield f"{name}{ways}" + (f", {rating}" if rating else "")
+        yield f"{name}, {rating}" if rating else name
 
 
 def takes(thing: Thing, job: Assessment) -> str:
     """Return what a consumer draws, running and in its start: worked out if it is fed, else as typed."""
+    draws, volts = _takes(thing, job), volts_of(thing, job)
+    return " · ".join(text for text in (draws, volts) if text)
+
+
+def _takes(thing: Thing, job: Assessment) -> str:
     part = thing.part
     assert part is not None
     figures = [
@@ -155,13 +174,13 @@ def takes(thing: Thing, job: Assessment) -> str:
     return ""
 
 
-def wire_words(line: Line, wire: str, job: Assessment) -> str:
-    """Return id, colour and size of a wire as one text."""
+def wire_words(wire: str, job: Assessment) -> str:
+    """Return colour letters and size of a wire, such as "RDYE 1.0 mm²"."""
     figure = job.wires.get(wire)
     if figure is None:
-        return wire
-    colour = f"{figure.colour} {size(figure)}".strip()
-    return f"{wire}  {colour}" + ("" if figure.gauge or not size(figure) else " mm²")
+        return ""
+    unit = " mm²" if size(figure) and not figure.gauge else ""
+    return f"{figure.colour} {size(figure)}{unit}".strip()
 
 
 def fuse_words(line: Line, job: Assessment) -> str:
@@ -179,7 +198,7 @@ def current_words(line: Line, job: Assessment) -> str:
     """Return the current of a main path."""
     currents = [job.wires[wire].current_a for wire in line.wires if wire in job.wires]
     largest = max((abs(value) for value in currents if value is not None), default=None)
-    return "" if largest is None or largest < 0.005 else amps(largest)
+    return "" if largest is None or largest < 0.005 else f"carries {amps(largest)}"
 
 
 def consumer_wire(thing: Thing, graph: Graph, job: Assessment) -> str:
@@ -189,10 +208,7 @@ def consumer_wire(thing: Thing, graph: Graph, job: Assessment) -> str:
             if tip.thing == thing.id and not line.control:
                 run = line.wires[-1] if line.wires else ""
                 fuse = fuse_words(line, job).removeprefix("fuse ")
-                figure = job.wires.get(tip.wire) or job.wires.get(run)
-                colour = "" if figure is None else f"{figure.colour} {size(figure)}"
-                unit = " mm²" if figure is not None and size(figure) and not figure.gauge else ""
-                words = [tip.wire, f"{colour}{unit}", fuse]
+                words = [tip.wire, wire_words(tip.wire, job) or wire_words(run, job), fuse]
                 return " · ".join(word for word in words if word)
     return "" if thing.wired else "no wire yet"
 
