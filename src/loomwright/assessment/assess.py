@@ -124,8 +124,16 @@ class _Run:
             drawn_a=self._drawn(solved),
             open_ends=open_ends(self.wiring),
             collapsed=solved.collapsed,
+            clash=solved.flow.reduced.clash,
+            idle_a=self._idle(solved),
             branch_a=lasting,
         )
+
+    def _idle(self, solved: Solved) -> dict[str, float]:
+        """Return what each battery gives with everything off: sources against each other, or a short. [A]"""
+        amps = np.nan_to_num(solved.flow.reduced.source_b0)
+        pairs = zip(solved.flow.sources, amps, strict=True)
+        return {source.id: float(a) for source, a in pairs if is_battery(self.wiring, source.id)}
 
     def _drawn(self, solved: Solved) -> dict[str, float]:
         """Return what each battery and converter gives with everything on. [A]"""

@@ -7,6 +7,8 @@ from collections.abc import Mapping
 from loomwright.errors import OutOfTableError
 from loomwright.plan.values import Amount, Curve
 from loomwright.protection import fusing
+from loomwright.protection.resistance import conductor_resistance
+from loomwright.protection.sizing import sizes
 from loomwright.source import Source
 from loomwright.tables import awg, batteries, iec_60228
 from loomwright.tables.contacts import CONTACTS
@@ -73,6 +75,16 @@ def charge_limit(chemistry: str, capacity_ah: float) -> tuple[float, float, Sour
     except OutOfTableError:
         band = batteries.charge_limit("agm", capacity_ah)
     return band.low, band.high, batteries.CHARGE_SOURCE
+
+
+def copper_ohm(area_mm2: float, length_m: float, temp_c: float, conductors: str) -> float:
+    """Return the resistance of a conductor; a size beyond the table counts in proportion to its end. [Ω]"""
+    try:
+        return conductor_resistance(area_mm2, length_m, temp_c, conductors)
+    except OutOfTableError:
+        listed = sizes(conductors)
+        end = listed[-1] if area_mm2 > listed[-1] else listed[0]
+        return conductor_resistance(end, length_m, temp_c, conductors) * end / area_mm2
 
 
 def conductor_source(conductors: str) -> Source:

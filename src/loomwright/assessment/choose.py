@@ -166,6 +166,8 @@ class _Chooser:
             needed = max(wire.current_a or 0.0, fuses.get(key, 0.0), self._returned(key, result), *own, 0.0)
             while self._rating(wire, area) < needed and (bigger := self._bigger(area)) is not None:
                 area = bigger
+            if self._rating(wire, area) <= 0:  # too hot for this insulation: no size helps
+                area = self.ladder[0]
         return area
 
     def _returned(self, key: str, result: Assessment) -> float:

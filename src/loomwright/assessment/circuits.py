@@ -56,7 +56,8 @@ def _load_circuit(
         cruise = cruising_volts(wiring, feeder) or posts_v
         v0, posts_v = v0 + cruise - posts_v, cruise
         amps = _power_amps(v0, loop, port.watts)
-    if math.isnan(amps):
+    collapsed = math.isnan(amps)
+    if collapsed:
         amps = nominal_amps(port)
     lost = posts_v - v0 + loop * amps
     start_a = float(solved.start_a[k]) if port.has_start else None
@@ -74,19 +75,19 @@ def _load_circuit(
         running_a=amps,
         start_a=start_a,
         start_s=port.start_s if port.has_start else None,
-        loop_resistance_ohm=lost / amps if amps > 0 else loop,
-        drop_v=lost,
-        drop_pct=100.0 * lost / system_v,
+        loop_resistance_ohm=lost / amps if amps > 0 and not collapsed else loop,
+        drop_v=None if collapsed else lost,
+        drop_pct=None if collapsed else 100.0 * lost / system_v,
         drop_together_v=None
         if math.isnan(together_v) or port.kind == "charger_input"
         else max(posts_v - together_v, 0.0),
-        drop_run_v=posts_v - v0 + _run_fall(wiring, solved, flat, k, amps),
+        drop_run_v=None if collapsed else posts_v - v0 + _run_fall(wiring, solved, flat, k, amps),
         start_drop_v=start_v,
         start_drop_pct=None if start_v is None else 100.0 * start_v / system_v,
-        load_v=posts_v - lost,
+        load_v=None if collapsed else posts_v - lost,
         start_load_v=None if start_v is None else posts_v - start_v,
         shares=shares,
-        steps=drop_steps(port, shares, v0, posts_v, amps, lost, start_a, start_v),
+        steps=() if collapsed else drop_steps(port, shares, v0, posts_v, amps, lost, start_a, start_v),
         unknown=unknown_fields(port, shares),
         worst_shared=worst_shared,
     )

@@ -11,6 +11,8 @@ from .flow import positions_that_feed
 from .record import CircuitFigure, LoadFigure
 from .solve import Solved
 
+#: Volts the wrong way round by which a load counts as reversed. [V]
+REVERSED_V = 1.0
 SolveStanding = Callable[[Mapping[str, str]], Solved]
 
 
@@ -68,5 +70,6 @@ def load_figures(
             class_high_v=port.class_v[1],
             open_minus=port.minus not in wired and wiring.parts[port.part].case != "minus",
             open_plus=port.plus not in wired,
+            reversed_=bool(net.reduced.reached[k]) and float(net.reduced.v0[k]) < -REVERSED_V,
         )
     return found

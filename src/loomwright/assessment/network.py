@@ -14,7 +14,6 @@ from loomwright.circuit.network import Resistor, Source
 from loomwright.plan.model import Part, Run
 from loomwright.plan.pieces import BODY, FlatRun, Piece, Spot, Wiring
 from loomwright.plan.values import AUTO, Fuse, Joints, Quantity
-from loomwright.protection.resistance import conductor_resistance
 
 from . import bands
 from .inputs import TYPED, Inputs, Pick
@@ -97,7 +96,7 @@ class NetworkBuilder:
         area_mm2 = size.area_mm2 if size.area_mm2 is not None else size.assumed_mm2
         if area_mm2 is not None:
             copper_c = self.copper_c.get(piece.id, 20.0)
-            ohm = conductor_resistance(area_mm2, size.length.value, copper_c, size.conductors)
+            ohm = bands.copper_ohm(area_mm2, size.length.value, copper_c, size.conductors)
             what = f"copper {area_mm2:.4g} mm², {size.length.value:.4g} m"
             unknown = size.length.unknown if size.area_mm2 is not None else f"wiring.{flat.id}.area"
             yield Ohm(piece.id, what, ohm, bands.conductor_source(size.conductors), unknown)

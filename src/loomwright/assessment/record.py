@@ -161,6 +161,7 @@ class LoadFigure:
     class_high_v: float
     open_minus: bool
     open_plus: bool
+    reversed_: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -188,5 +189,7 @@ class Assessment:
     drawn_a: Mapping[str, float]  # by battery or converter, everything on
     open_ends: tuple[tuple[str, str], ...] = ()  # (wire, end point) that lead nowhere
     collapsed: tuple[str, ...] = ()
+    clash: tuple[str, ...] = ()  # sources joined against each other without any resistance
+    idle_a: Mapping[str, float] = field(default_factory=dict)  # what each source gives with everything off
     choices: tuple[str, ...] = field(default=())
     branch_a: Mapping[str, float] = field(default_factory=dict)

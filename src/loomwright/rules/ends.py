@@ -11,6 +11,8 @@ from .registry import Job, rule
 
 #: How far from its class a load's volts may lie before the class is wrong: 12 V gear lives at 10 to 15 V.
 CLASS_TOLERANCE = 0.30
+#: What a battery may give with everything off before it counts as shorted: measuring wires, displays. [A]
+STRAY_A = 1.0
 
 
 @rule(
@@ -53,7 +55,7 @@ def load_not_fed(job: Job) -> Iterator[Finding]:
     shell = job.assessment.plan.vehicle.body
     body = f" (a {shell} body brings no current back)" if shell in NO_BODY_RETURN else ""
     for load in job.assessment.loads.values():
-        if load.fed or load.kind == "signal" or load.open_plus or load.open_minus:
+        if load.fed or load.reversed_ or load.kind == "signal" or load.open_plus or load.open_minus:
             continue
         yield Finding(
             rule="load_not_fed",
@@ -63,6 +65,56 @@ def load_not_fed(job: Job) -> Iterator[Finding]:
             says=f"no battery feeds {job.name(load.part)}, in no position of the switches",
             do="look for a missing wire, a way without feed, or a return that ends nowhere" + body,
             source=job.limits.drop.source,
+        )
+
+
+@rule(
+    worst="fault",
+    asks="Is each load the right way round?",
+    why="Electronics with plus and minus swapped are dead at once; a motor turns backwards.",
+)
+def load_reversed(job: Job) -> Iterator[Finding]:
+    for load in job.assessment.loads.values():
+        if load.reversed_ and not load.fed and load.kind != "signal":
+            yield Finding(
+                rule="load_reversed",
+                severity="fault",
+                where=load.part,
+                place=job.place(load.part),
+                value=load.volts_v,
+                unit="V",
+                says=f"{job.name(load.part)} has plus and minus swapped",
+                do="swap the two wires at one end",
+                source=job.limits.drop.source,
+            )
+
+
+@rule(
+    worst="danger",
+    asks="Does any battery give current with everything off?",
+    why="A battery shorted by a wire, or joined to another of different volts, heats the wire until it burns.",
+)
+def battery_shorted(job: Job) -> Iterator[Finding]:
+    job_a = job.assessment
+    amps = {id: abs(a) for id, a in job_a.idle_a.items() if abs(a) > STRAY_A}
+    ids = tuple(dict.fromkeys((*(id for id in job_a.clash if id in job_a.wiring.parts), *amps)))
+    if ids:
+        most = max(amps.values(), default=None)
+        flows = (
+            "without any resistance between" if most is None else f"{most:.3g} A flows with everything off"
+        )
+        yield Finding(
+            rule="battery_shorted",
+            severity="danger",
+            where=ids[0],
+            also=ids[1:],
+            place=job.place(*ids),
+            value=most,
+            limit=STRAY_A,
+            unit="A",
+            says=f"{' and '.join(ids)}: plus meets minus, or other volts ({flows})",
+            do="find the wire that joins them and take it out of the plan",
+            source=job.limits.load_over_rating.source,
         )
 
 

@@ -186,7 +186,29 @@ def fuse_rating_unknown(job: Job) -> Iterator[Finding]:
     why="What a cable of unknown size carries, and which fuse guards it, nobody can say.",
 )
 def size_unknown(job: Job) -> Iterator[Finding]:
+    if job.assessment.plan.basis.cable_rating == "maker":
+        yield Finding(
+            rule="size_unknown",
+            severity="watch",
+            where="basis",
+            says="cables are rated by makers' figures, and the plan has no field for those: none is judged",
+            do="name a table at basis.cable_rating",
+            source=job.limits.load_over_rating.source,
+        )
+        return
     for wires in _by_run(job).values():
+        beyond = next((w for w in wires if w.area_mm2 is not None and w.rating_a is None), None)
+        if beyond is not None:
+            yield Finding(
+                rule="size_unknown",
+                severity="watch",
+                where=beyond.run,
+                place=job.place(beyond.id),
+                says=f"{beyond.rating_basis} holds no {beyond.gauge or f'{beyond.area_mm2:g} mm²'} with "
+                f"{beyond.insulation}: what {beyond.run} carries is not judged",
+                do="use a listed size, or another table at basis.cable_rating",
+                source=job.limits.load_over_rating.source,
+            )
         fields = [name for wire in wires for name in wire.unknown if name.endswith(".area")]
         if fields:
             yield Finding(
