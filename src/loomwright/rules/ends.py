@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from loomwright.assessment.sources import battery_class
 from loomwright.assessment.states import NO_BODY_RETURN
 
 from .finding import Finding
@@ -92,7 +93,7 @@ def load_reversed(job: Job) -> Iterator[Finding]:
 @rule(
     worst="danger",
     asks="Does any battery give current with everything off?",
-    why="A battery shorted by a wire, or joined to another of different volts, heats the wire until it burns.",
+    why="A battery that is shorted, or joined to another of different volts, heats the wire until it burns.",
 )
 def battery_shorted(job: Job) -> Iterator[Finding]:
     job_a = job.assessment
@@ -103,16 +104,18 @@ def battery_shorted(job: Job) -> Iterator[Finding]:
         flows = (
             "without any resistance between" if most is None else f"{most:.3g} A flows with everything off"
         )
+        alike = len(ids) > 1 and len({battery_class(job_a.wiring, id) for id in ids}) == 1
+        what = "joined, but of different chemistry" if alike else "plus meets minus, or other volts"
         yield Finding(
             rule="battery_shorted",
-            severity="danger",
+            severity="fault" if alike else "danger",
             where=ids[0],
             also=ids[1:],
             place=job.place(*ids),
             value=most,
             limit=STRAY_A,
             unit="A",
-            says=f"{' and '.join(ids)}: plus meets minus, or other volts ({flows})",
+            says=f"{' and '.join(ids)}: {what} ({flows})",
             do="find the wire that joins them and take it out of the plan",
             source=job.limits.load_over_rating.source,
         )
