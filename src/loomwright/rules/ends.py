@@ -104,7 +104,8 @@ def battery_shorted(job: Job) -> Iterator[Finding]:
         flows = (
             "without any resistance between" if most is None else f"{most:.3g} A flows with everything off"
         )
-        alike = len(ids) > 1 and len({battery_class(job_a.wiring, id) for id in ids}) == 1
+        kinds = {job_a.wiring.parts[id].chemistry == "lifepo4" for id in ids}
+        alike = len(kinds) > 1 and len({battery_class(job_a.wiring, id) for id in ids}) == 1
         what = "joined, but of different chemistry" if alike else "plus meets minus, or other volts"
         yield Finding(
             rule="battery_shorted",
