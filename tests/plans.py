@@ -49,6 +49,7 @@ class Van:
     autos: bool
     system: int
     region: str
+    pinned: bool
     parts: list[str] = field(default_factory=list)
     wiring: list[str] = field(default_factory=list)
     ways: list[tuple[str, int]] = field(default_factory=list)  # free ways, and the volts there
@@ -95,14 +96,13 @@ class Van:
 
     def text(self, title: str) -> str:
         """Return the plan."""
-        pinned = self.likely(0.5)
         basis = "{copper: 20 °C, contacts: {crimp: 0.5 mΩ, lug: 0.2 mΩ, stud: 0.3 mΩ, body: 1.2 mΩ}}"
         lines = [
             "loomwright: 1",
             f"title: {title}",
             f"region: {self.region}",
             f"system: {self.system} V",
-            *([f"basis: {basis}"] if pinned else []),
+            *([f"basis: {basis}"] if self.pinned else []),
             "places:",
             *(f"  {key}: {where}" for key, where in PLACES.items()),
             "studs:",
@@ -115,7 +115,7 @@ class Van:
         return "\n".join(lines) + "\n"
 
 
-def random_plan(seed: int, wires: int, *, autos: bool = True) -> str:
+def random_plan(seed: int, wires: int, *, autos: bool = True, pinned: bool | None = None) -> str:
     """Return a random plan of at least so many laid wires.
 
     Parameters
@@ -126,10 +126,14 @@ def random_plan(seed: int, wires: int, *, autos: bool = True) -> str:
         From 5 to a few hundred.
     autos : bool
         Whether areas, fuses and lengths are now and then left to the program.
+    pinned : bool, optional
+        Whether the plan states the copper's temperature and its contacts; by default as it comes.
     """
     chance = Random(f"{seed} {wires} {autos}")
     system = 24 if chance.random() < 0.2 else 12
-    van = Van(chance, autos, system, chance.choice(["eu", "uk", "au", "nz", "na"]))
+    stated = chance.random() < 0.5
+    region = chance.choice(["eu", "uk", "au", "nz", "na"])
+    van = Van(chance, autos, system, region, stated if pinned is None else pinned)
     _sources(van, rich=wires >= 20)
     while van.wires < wires or van.circuits == 0:
         _any_circuit(van)
@@ -138,11 +142,11 @@ def random_plan(seed: int, wires: int, *, autos: bool = True) -> str:
 
 def big_plan(circuits: int = 60, wires: int = 200) -> str:
     """Return a plan of so many circuits and at least so many laid wires, nothing left to the program."""
-    van = Van(Random(f"big {circuits} {wires}"), False, 12, "eu")
+    van = Van(Random(f"big {circuits} {wires}"), False, 12, "eu", pinned=False)
     _sources(van, rich=True)
     while van.circuits < circuits:
-        thin = van.wires + 2 * (circuits - van.circuits) < wires
-        _circuit(van, *_free_way(van), switches=1 if thin else 0)
+        each = -(-(wires - van.wires) // (circuits - van.circuits))  # so many wires a circuit, rounded up
+        _circuit(van, *_free_way(van), switches=max(each - 2, 0))
     return van.text("Big")
 
 
