@@ -42,9 +42,9 @@ def random_network(chance: random.Random, valves: bool = True, demand: float = 1
         ends = chance.choice(feeds), chance.choice(earths)
         elements.append(Source(f"battery{k}", *ends, chance.uniform(12.0, 13.5), _few_ohm(chance)))
     if chance.random() < 0.3:
-        elements.append(Resistor("apart", "apart", earths[0], 0.01))
-        elements.append(Source("ideal", "apart", earths[-1], 12.0))
-        elements.append(Load("far", "apart", earths[0], watts=10.0 * demand))
+        elements.append(Source("ideal", "post", earths[-1], 12.0))
+        elements.append(Resistor("apart", "post", "far", 0.01))
+        elements.append(Load("far", "far", earths[0], watts=10.0 * demand))
     for k in range(chance.randint(1, 12)):
         elements.append(_load(chance, f"load{k}", chance.choice(feeds), chance.choice(earths), demand))
     if valves:
@@ -73,12 +73,11 @@ def _load(chance: random.Random, name: str, plus: str, minus: str, demand: float
 def _diodes(chance: random.Random, feeds: list[str], earths: list[str], demand: float) -> list[Element]:
     elements: list[Element] = []
     for k in range(chance.randint(0, 4)):
-        bar = f"bar{k}" if chance.random() < 0.5 else chance.choice(feeds)
+        bar = chance.choice([f"bar{k}", chance.choice(feeds)])
         for name in ("diode", "other")[: chance.randint(1, 2)]:
             drop = chance.uniform(0.2, 0.8)
             elements.append(Diode(f"{name}{k}", chance.choice(feeds), bar, drop, _few_ohm(chance)))
-        if chance.random() < 0.9:
-            elements.append(_load(chance, f"behind{k}", bar, chance.choice(earths), demand / 2.0))
+        elements.append(_load(chance, f"behind{k}", bar, chance.choice(earths), demand / 2.0))
     return elements
 
 
