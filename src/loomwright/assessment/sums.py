@@ -43,7 +43,7 @@ def drop_steps(
 ) -> tuple[Step, ...]:
     """Return the steps from the resistances on the way to the drop: running, and starting if it starts.
 
-    """Return the steps from the resistances on the way to the drop: running, and at the start if any.
+    Parameters
     ----------
     port : Port
         The load.
