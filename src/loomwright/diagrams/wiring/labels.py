@@ -1,0 +1,154 @@
+"""Finds room for words beside things: wires, fuses, parts. The first free place of a list is taken.
+
+A place is tried on the right before the left, whole before shortened, near before far, so the same sheet
+always comes out the same.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import dataclass
+
+from loomwright.drawing.geometry import Box, Point
+from loomwright.drawing.ink import Token
+from loomwright.drawing.lettering import Weight, shorten, text_reach_mm, text_width_mm
+from loomwright.drawing.scene import Anchor, Layer, Link, Text
+
+from .canvas import Canvas
+
+
+@dataclass(frozen=True, slots=True)
+class Line:
+    """One line of a label."""
+
+    text: str
+    size: float = 3.6
+    weight: Weight = 400
+    ink: Token = "ink"
+
+    def cut(self, room: float) -> Line:
+        """Return the line shortened to a room. [mm]"""
+        return Line(shorten(self.text, room, self.size, self.weight), self.size, self.weight, self.ink)
+
+
+Form = tuple[Line, ...]
+#: Longest line of a label before it is cut. [mm]
+LONGEST = 33.0
+
+
+def block(
+    lines: Sequence[Line], at: Point, anchor: Anchor, of: Link | None, layer: Layer = "text"
+) -> list[Text]:
+    """Return lines set one below the other, the top of the first at `at`."""
+    x, y = at
+    texts: list[Text] = []
+    for line in lines:
+        above, below = text_reach_mm(line.text, line.size, line.weight)
+        y += above
+        texts.append(Text((x, y), line.text, line.size, line.weight, anchor, line.ink, layer=layer, of=of))
+        y += max(below, 0.3) + 0.45
+    return texts
+
+
+def measured(lines: Sequence[Line]) -> tuple[float, float]:
+    """Return width and height of lines set one below the other. [mm]"""
+    width = max(text_width_mm(line.text, line.size, line.weight) for line in lines)
+    height = 0.0
+    for line in lines:
+        above, below = text_reach_mm(line.text, line.size, line.weight)
+        height += above + max(below, 0.3) + 0.45
+    return width, height - 0.45
+
+
+def beside_line(
+    canvas: Canvas,
+    forms: Iterable[Form],
+    x: float,
+    reach: tuple[float, float],
+    half: float,
+    of: Link | None,
+    *,
+    sides: str = "rl",
+    start: float = 0.0,
+) -> list[Text] | None:
+    """Write a label beside an upright line; return its texts, None if there is no room.
+
+    Parameters
+    ----------
+    forms : iterable of Form
+        The same words in several forms, the best first.
+    x, reach, half : float, (float, float), float
+        The line: its middle, its upper and lower end, from its middle to its edge. [mm]
+    sides : str
+        "rl": first to the right, then to the left.
+    start : float
+        Where along the line the first place is tried, 0 at its top, 1 at its bottom.
+    """
+    gap = half + 1.1
+    for lines in forms:
+        if not lines:
+            continue
+        width, height = measured(lines)
+        for y in _heights(reach, height, start):
+            for side in sides:
+                left = x + gap if side == "r" else x - gap - width
+                if canvas.is_free(Box(left, y, left + width, y + height)):
+                    anchor: Anchor = "start" if side == "r" else "end"
+                    texts = block(lines, (x + gap if side == "r" else x - gap, y), anchor, of)
+                    canvas.add(texts)
+                    return texts
+    return None
+
+
+def _heights(reach: tuple[float, float], height: float, start: float) -> Iterator[float]:
+    """Yield where a label may begin along a line, the wished place first, then ever further from it."""
+    top, bottom = reach
+    lowest = bottom - height - 0.6
+    first = min(max(top + 1.2 + start * (bottom - top - height), top + 0.6), max(lowest, top + 0.6))
+    if lowest < top + 0.6:  # the label is taller than the line: set it level with its middle
+        middle = (top + bottom - height) / 2
+        yield from (middle, middle - 1.5, middle + 1.5, middle - 3.0, middle + 3.0)
+        return
+    step = 1.5
+    for k in range(int((bottom - top) / step) + 1):
+        for y in (first + k * step, first - k * step) if k else (first,):
+            if top + 0.5 <= y <= lowest + 0.1:
+                yield y
+
+
+def near_point(
+    canvas: Canvas,
+    forms: Iterable[Form],
+    at: Point,
+    of: Link | None,
+    *,
+    reach: float = 14.0,
+    offsets: Sequence[tuple[float, float]] = (),
+) -> list[Text] | None:
+    """Write a label near a point: at the given offsets of its upper left corner, then around in rings."""
+    for lines in forms:
+        width, height = measured(lines)
+        for dx, dy in (*offsets, *_rings(width, height, reach)):
+            box = Box(at[0] + dx, at[1] + dy, at[0] + dx + width, at[1] + dy + height)
+            if canvas.is_free(box):
+                texts = block(lines, (box.left, box.top), "start", of)
+                canvas.add(texts)
+                return texts
+    return None
+
+
+def _rings(width: float, height: float, reach: float) -> Iterator[tuple[float, float]]:
+    distance = 2.0
+    while distance <= reach:
+        yield distance, -height / 2
+        yield -distance - width, -height / 2
+        for dx in (-width / 2, distance, -distance - width, 0.0, -width):
+            yield dx, distance
+            yield dx, -distance - height
+        distance += 2.0
+
+
+def cut_forms(form: Form, *rooms: float) -> Iterator[Form]:
+    """Yield a form with its lines cut to ever less room."""
+    for room in rooms:
+        yield tuple(line.cut(room) for line in form)

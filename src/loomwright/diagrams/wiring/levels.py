@@ -1,0 +1,370 @@
+"""How high everything stands: rails above, boxes and loads in rows of their own, returns above the body rail.
+
+Rows are fixed where they can be, so that a circuit more moves nothing that stands beside it. Where a sheet
+is too full the wires between things are drawn shorter, never the things smaller.
+"""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from collections.abc import Callable, Iterable, Mapping, Sequence
+from dataclasses import dataclass, field
+
+from .strands import DotStep, FuseStep, LinkStep, PartStep, Step, Strand, WayStep, WireStep
+
+#: Rows of a sheet. [mm from its upper edge]
+RAIL_TOP, RAIL_PITCH = 27.0, 10.0
+BOX_BAR, BLOCK_ROW, LOAD_FOOT, STUD_BAR, BODY_RAIL = 67.0, 103.0, 167.0, 199.5, 206.5
+#: Where a battery or an alternator begins. [mm]
+SOURCE_ROW = 116.0
+#: Where a bar that comes from the sheet before is drawn. [mm]
+COMES_IN = 37.0
+_BAR_PITCH = 6.5
+#: Least lengths of wires, roomy first: with a label, next to a fuse, within a box. [mm]
+_ROOM = (
+    (14.0, 5.0, 5.0),
+    (12.5, 4.5, 4.0),
+    (10.0, 4.0, 3.5),
+    (7.0, 3.5, 3.0),
+    (4.0, 3.0, 2.5),
+    (2.5, 2.2, 2.0),
+)
+
+
+@dataclass(frozen=True, slots=True)
+class Put:
+    """A step with its upper and lower end. [mm]"""
+
+    step: Step
+    top: float
+    bottom: float
+
+
+@dataclass(slots=True)
+class Placed:
+    """A strand in its column, with both ends and everything in it."""
+
+    strand: Strand
+    column: int
+    top: float = 0.0
+    bottom: float = 0.0
+    puts: list[Put] = field(default_factory=list)
+
+
+@dataclass(slots=True)
+class Heights:
+    """Heights of bars and blocks (upper edge), and of what stands in the columns."""
+
+    bars: dict[str, float]
+    blocks: dict[str, float]
+    placed: list[Placed]
+    tight: int = 0
+
+
+@dataclass(slots=True)
+class Stage:
+    """What stands on one sheet: everything that `levels` has to know about it.
+
+    `spans` gives the columns at which each bar is met, in order; `block_height` and `part_height` ask the
+    signs; `rail_kind` tells rails (with their step from the top) from other feed bars.
+    """
+
+    strands: Sequence[Placed]
+    spans: Mapping[str, list[int]]
+    above: Mapping[str, bool]
+    kinds: Mapping[str, str]
+    order: Sequence[str]
+    blocks: Mapping[str, Sequence[int]]
+    comes_in: frozenset[str]
+    rail_step: Mapping[str, int]
+    block_height: Callable[[str], float]
+    part_height: Callable[[PartStep], float]
+
+
+def _parts(steps: Iterable[Step], height: Callable[[PartStep], float]) -> list[tuple[Step, float]]:
+    """Return the things in a strand that have a height, wires left out."""
+    found: list[tuple[Step, float]] = []
+    for step in steps:
+        if isinstance(step, PartStep):
+            found.append((step, height(step)))
+        elif isinstance(step, FuseStep):
+            found.append((step, 10.0))
+        elif isinstance(step, WayStep | DotStep):
+            found.append((step, 0.0))
+    return found
+
+
+def _gaps(strand: Strand, room: tuple[float, float, float]) -> list[tuple[Step | None, float]]:
+    """Return what joins the things of a strand, with its least length: one more than there are things."""
+    labelled, short, inside = room
+    gaps: list[tuple[Step | None, float]] = []
+    waiting: Step | None = None
+    seen: set[str] = set()
+    for step in strand.steps:
+        if isinstance(step, WireStep | LinkStep):
+            waiting = step
+            continue
+        gaps.append((waiting, _least(waiting, seen, labelled, short, inside)))
+        waiting = None
+    gaps.append((waiting, _least(waiting, seen, labelled, short, inside)))
+    return gaps
+
+
+def _least(step: Step | None, seen: set[str], labelled: float, short: float, inside: float) -> float:
+    if step is None:
+        return 0.0
+    if isinstance(step, LinkStep):
+        return inside
+    assert isinstance(step, WireStep)
+    if step.stub or step.piece.id in seen:
+        return short
+    seen.add(step.piece.id)
+    return labelled
+
+
+def need(strand: Strand, height: Callable[[PartStep], float], room: tuple[float, float, float]) -> float:
+    """Return how much height a strand needs at least. [mm]"""
+    return sum(h for _, h in _parts(strand.steps, height)) + sum(least for _, least in _gaps(strand, room))
+
+
+def levels(stage: Stage) -> Heights:
+    """Return all heights of a sheet, drawn as roomy as it allows."""
+    for tight, room in enumerate(_ROOM):
+        heights = _Solver(stage, room, tight).solve()
+        if heights is not None:
+            return heights
+    heights = _Solver(stage, _ROOM[-1], len(_ROOM)).solve(force=True)
+    assert heights is not None
+    return heights
+
+
+class _Solver:
+    def __init__(self, stage: Stage, room: tuple[float, float, float], tight: int) -> None:
+        self.stage, self.room, self.tight = stage, room, tight
+        self.bars: dict[str, float] = {}
+        self.blocks: dict[str, float] = {}
+        self.needs = {id(p): need(p.strand, stage.part_height, room) for p in stage.strands}
+
+    def solve(self, *, force: bool = False) -> Heights | None:
+        self._upper()
+        self._lower()
+        self._joints()
+        fits = True
+        for placed in self.stage.strands:
+            placed.top, placed.bottom = self._top(placed.strand), self._bottom(placed.strand)
+            if placed.strand.b.kind == "open":
+                placed.bottom = min(placed.bottom, placed.top + max(self.needs[id(placed)], 30.0))
+            if placed.strand.a.kind == "open":
+                placed.top = max(RAIL_TOP, placed.bottom - max(self.needs[id(placed)], 30.0))
+            if placed.bottom - placed.top < self.needs[id(placed)] - 0.01:
+                fits = False
+        if not fits and not force:
+            return None
+        for placed in self.stage.strands:
+            placed.puts = _distributed(placed, self.stage.part_height, self.room)
+        return Heights(self.bars, self.blocks, list(self.stage.strands), self.tight)
+
+    # the feed side, from above -----------------------------------------------------------------------
+
+    def _upper(self) -> None:
+        feed = [bar for bar in self.stage.order if bar in self.stage.spans]
+        at_bar: defaultdict[str, list[Placed]] = defaultdict(list)
+        at_block: defaultdict[str, list[Placed]] = defaultdict(list)
+        for placed in self.stage.strands:
+            end = placed.strand.b
+            if end.kind == "bar" and self.stage.above[end.id]:
+                at_bar[end.id].append(placed)
+            elif end.kind == "block":
+                at_block[end.id].append(placed)
+        for bar in feed:
+            self.bars[bar] = self._default(bar)
+        for block in self.stage.blocks:
+            self.blocks[block] = RAIL_TOP
+        for _ in range(len(feed) + len(self.blocks) + 1):
+            changed = False
+            for bar in feed:
+                least = max((self._top(p.strand) + self.needs[id(p)] for p in at_bar[bar]), default=0.0)
+                changed |= self._raise_to(self.bars, bar, least)
+            for block in self.blocks:
+                least = max((self._top(p.strand) + self.needs[id(p)] for p in at_block[block]), default=0.0)
+                roots = all(
+                    p.strand.a.kind == "bar" and self._top(p.strand) < BOX_BAR for p in at_block[block]
+                )
+                row = BLOCK_ROW if roots and at_block[block] and self.tight < 3 else 0.0
+                changed |= self._raise_to(self.blocks, block, max(least, row))
+            changed |= self._apart(feed)
+            if not changed:
+                break
+
+    def _raise_to(self, heights: dict[str, float], id: str, least: float) -> bool:
+        if heights[id] >= least - 0.01:
+            return False
+        heights[id] = least
+        return True
+
+    def _default(self, bar: str) -> float:
+        if bar in self.stage.rail_step:
+            return RAIL_TOP + RAIL_PITCH * self.stage.rail_step[bar]
+        if bar in self.stage.comes_in:
+            return BOX_BAR if self.stage.kinds[bar] == "box" else COMES_IN
+        return BOX_BAR if self.stage.kinds[bar] == "box" else COMES_IN
+
+    def _apart(self, feed: list[str]) -> bool:
+        """Move bars down that would lie on another one."""
+        changed = False
+        done: list[str] = []
+        for bar in sorted(feed, key=lambda one: self.bars[one]):
+            step = 9.0 if self.stage.kinds[bar] == "rail" else _BAR_PITCH
+            while any(
+                abs(self.bars[bar] - self.bars[other]) < step - 0.01 and self._overlap(bar, other)
+                for other in done
+            ):
+                self.bars[bar] += step / 2
+                changed = True
+            done.append(bar)
+        return changed
+
+    def _overlap(self, one: str, other: str) -> bool:
+        a, b = self.stage.spans[one], self.stage.spans[other]
+        if self.stage.kinds[one] == self.stage.kinds[other] == "joint":
+            return a[0] <= b[-1] and b[0] <= a[-1]
+        return a[0] <= b[-1] + 1 and b[0] <= a[-1] + 1
+
+    def _top(self, strand: Strand) -> float:
+        end = strand.a
+        if end.kind == "bar":
+            return self.bars.get(end.id, BODY_RAIL)
+        if end.kind == "block":
+            return self.blocks[end.id] + self.stage.block_height(end.id)
+        return RAIL_TOP
+
+    def _bottom(self, strand: Strand) -> float:
+        end = strand.b
+        if end.kind == "bar":
+            return self.bars.get(end.id, BODY_RAIL)
+        if end.kind == "block":
+            return self.blocks[end.id]
+        return STUD_BAR - 8.0
+
+    # the return side, from below -------------------------------------------------------------------
+
+    def _lower(self) -> None:
+        stage = self.stage
+        low = [bar for bar in stage.spans if not stage.above[bar]]
+        down: defaultdict[str, list[Placed]] = defaultdict(list)
+        for placed in stage.strands:
+            if placed.strand.a.kind == "bar" and not stage.above[placed.strand.a.id]:
+                down[placed.strand.a.id].append(placed)
+        waiting = list(low)
+        done: list[str] = []
+        while waiting:
+            ready = [
+                bar
+                for bar in waiting
+                if all(p.strand.b.id in self.bars or p.strand.b.kind != "bar" for p in down[bar])
+            ]
+            for bar in sorted(
+                ready or waiting[:1], key=lambda one: stage.spans[one][0] - stage.spans[one][-1]
+            ):
+                self.bars[bar] = self._floor(bar, down[bar])
+                while self.bars[bar] < BODY_RAIL - 0.01 and any(
+                    abs(self.bars[bar] - self.bars[other]) < _BAR_PITCH - 0.01
+                    and stage.spans[bar][0] <= stage.spans[other][-1]
+                    and stage.spans[other][0] <= stage.spans[bar][-1]
+                    for other in done
+                ):
+                    self.bars[bar] -= _BAR_PITCH / 2
+                done.append(bar)
+                waiting.remove(bar)
+
+    def _floor(self, bar: str, down: list[Placed]) -> float:
+        kind = self.stage.kinds[bar]
+        if kind == "body":
+            return BODY_RAIL
+        if kind == "stud":
+            return BODY_RAIL if len(self.stage.spans[bar]) == 1 else STUD_BAR
+        floors = [self._bottom(p.strand) - self.needs[id(p)] for p in down]
+        return min([STUD_BAR, *floors])
+
+    def _joints(self) -> None:
+        """Let joints of the feed side down to the loads that hang on them."""
+        stage = self.stage
+        for bar in reversed(stage.order):
+            if stage.kinds.get(bar) != "joint" or bar not in self.bars:
+                continue
+            under = [p for p in stage.strands if p.strand.a.kind == "bar" and p.strand.a.id == bar]
+            room = [self._load_head(p) for p in under]
+            if room:
+                self.bars[bar] = max(self.bars[bar], min(room))
+
+    def _load_head(self, placed: Placed) -> float:
+        """Return how low a joint may lie over a strand, so that its load still stands in the row of loads."""
+        strand = placed.strand
+        bottom = self._bottom(strand)
+        if strand.b.kind != "bar" or self.stage.above[strand.b.id]:
+            return bottom - self.needs[id(placed)]
+        last = max((i for i, step in enumerate(strand.steps) if isinstance(step, PartStep)), default=-1)
+        upper = Strand(strand.key, strand.a, strand.b, strand.steps[: last + 1])
+        return min(LOAD_FOOT, bottom - 12.0) - need(upper, self.stage.part_height, self.room)
+
+
+def _distributed(
+    placed: Placed, height: Callable[[PartStep], float], room: tuple[float, float, float]
+) -> list[Put]:
+    """Spread the things of a strand over its height: the load in its row, the rest evenly above it."""
+    strand = placed.strand
+    things, gaps = _parts(strand.steps, height), _gaps(strand, room)
+    lengths = [least for _, least in gaps]
+    spare = placed.bottom - placed.top - sum(h for _, h in things) - sum(lengths)
+    if spare < 0.0:
+        share = (placed.bottom - placed.top - sum(h for _, h in things)) / max(sum(lengths), 0.01)
+        lengths = [length * max(share, 0.02) for length in lengths]
+        spare = 0.0
+    last = _last_load(things)
+    source = _source(things)
+    if source is not None and spare > 0.0:
+        above = sum(lengths[: source + 1]) + sum(h for _, h in things[:source])
+        wanted = min(max(0.0, SOURCE_ROW - placed.top - above), spare)
+        _spread(lengths, gaps, range(source + 1), wanted)
+        _spread(lengths, gaps, range(source + 1, len(gaps)), spare - wanted)
+    elif last is not None and last + 1 < len(gaps) and strand.b.kind == "bar":
+        below = sum(lengths[last + 1 :]) + sum(h for _, h in things[last + 1 :])
+        wanted = min(max(0.0, placed.bottom - LOAD_FOOT - below), spare)
+        _spread(lengths, gaps, range(last + 1, len(gaps)), wanted)
+        _spread(lengths, gaps, range(last + 1), spare - wanted)
+    else:
+        _spread(lengths, gaps, range(len(gaps)), spare)
+    puts: list[Put] = []
+    y = placed.top
+    for index, (step, _) in enumerate(gaps):
+        if step is not None:
+            puts.append(Put(step, y, y + lengths[index]))
+        y += lengths[index]
+        if index < len(things):
+            puts.append(Put(things[index][0], y, y + things[index][1]))
+            y += things[index][1]
+    return puts
+
+
+def _source(things: list[tuple[Step, float]]) -> int | None:
+    """Return the index of the battery or alternator in a strand."""
+    for index, (step, _) in enumerate(things):
+        if isinstance(step, PartStep) and ({step.enter, step.leave} & {"post", "case"}):
+            return index
+    return None
+
+
+def _last_load(things: list[tuple[Step, float]]) -> int | None:
+    """Return the index of the thing that uses the current: what is entered at plus and left at minus."""
+    for index, (step, _) in enumerate(things):
+        if isinstance(step, PartStep) and step.leave == "minus" and step.enter in ("plus", "signal"):
+            return index
+    return None
+
+
+def _spread(lengths: list[float], gaps: list[tuple[Step | None, float]], over: range, spare: float) -> None:
+    """Share spare height among the wires of a stretch; what is short beside a fuse or in a box stays so."""
+    longest = max((gaps[i][1] for i in over), default=0.0)
+    takers = [i for i in over if gaps[i][0] is not None and gaps[i][1] >= longest - 0.01]
+    for index in takers:
+        lengths[index] += spare / len(takers)

@@ -1,0 +1,374 @@
+"""Which way is up: the feed side above, the return side below, for every bar, block and strand.
+
+A terminal of a block stands on its upper or its lower edge; a strand runs from its upper to its lower end.
+Where two terminals that face the same way are wired to each other, a joint is put between them.
+"""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass
+
+from .strands import Block, End, Net, PartStep, Strand, WireStep
+
+#: Kinds whose contacts lead on downwards; all other boxes give back upwards to a rail.
+CONTACTS = [
+    "relay",
+    "selector",
+    "change_over",
+    "intermediate",
+    "two_way",
+    "diode_splitter",
+    "switch",
+    "master_switch",
+    "low_voltage_cut",
+    "dimmer",
+    "plug",
+    "diode",
+    "shunt",
+    "control_panel",
+]
+#: Terminals in the order in which they stand, from the left: upper edge | lower edge.
+EDGES: Mapping[str, str] = {
+    "b2b": "signal probe panel in out | minus",
+    "solar_regulator": "battery second | battery_minus panel panel_minus",
+    "mains_charger": "plus second | minus",
+    "converter": "in out | minus out_minus",
+    "inverter": "plus remote | minus case",
+    "inverter_charger": "plus remote | minus case",
+    "solar_panel": "plus minus | ",
+    "sensing_relay": "a b | minus",
+    "equaliser": "plus mid | minus",
+    "low_voltage_cut": "in | out minus",
+}
+
+
+@dataclass(frozen=True, slots=True)
+class Hang:
+    """How everything hangs: strands from top to bottom, bars with their side, blocks with their edges.
+
+    Attributes
+    ----------
+    strands : tuple of Strand
+        `a` is the upper end, `b` the lower one.
+    above : mapping
+        Bar -> whether it belongs to the feed side.
+    parent : mapping
+        Feed bar -> the feed bar that a strand brings its feed from.
+    order : tuple of str
+        Feed bars, those that feed others before them.
+    edges : mapping
+        Block -> the slots on its upper edge and those on its lower edge, each (terminal, slot).
+    stacked : mapping
+        Block -> the block beneath whose lower edge it hangs.
+    """
+
+    net: Net
+    strands: tuple[Strand, ...]
+    above: Mapping[str, bool]
+    parent: Mapping[str, str]
+    order: tuple[str, ...]
+    edges: Mapping[str, tuple[tuple[tuple[str, int], ...], tuple[tuple[str, int], ...]]]
+    stacked: Mapping[str, str]
+    bars: Mapping[str, str]
+
+
+def is_minus(terminal: str) -> bool:
+    """True for a terminal on the return side of its part."""
+    return terminal.endswith("minus") or terminal in ("85", "31", "case")
+
+
+def _poles(strand: Strand, kinds: Mapping[str, str]) -> tuple[str, str]:
+    """Return + or − for both ends of a strand, "" where nothing in it tells."""
+    first = last = ""
+    for step in strand.steps:
+        if isinstance(step, PartStep) and not _passes(kinds[step.part], step):
+            enters = "-" if is_minus(step.enter) else "+"
+            first, last = first or enters, "+" if enters == "-" else "-"
+    return first, last
+
+
+def _passes(kind: str, step: PartStep) -> bool:
+    coil = {step.enter, step.leave} & {"85", "86", "coil_plus", "coil_minus"}
+    return kind in CONTACTS and not coil
+
+
+def _bar_sides(net: Net, kinds: Mapping[str, str]) -> dict[str, bool]:
+    """Return for each bar whether it is on the feed side."""
+    sides: dict[str, bool] = {}
+    for bar, kind in net.bars.items():
+        if kind in ("rail", "box"):
+            sides[bar] = True
+        elif kind in ("stud", "body", "minus"):
+            sides[bar] = False
+    poles = [(strand, *_poles(strand, kinds)) for strand in net.strands]
+    for _ in range(len(net.bars)):
+        votes: defaultdict[str, int] = defaultdict(int)
+        for strand, first, last in poles:
+            for end, pole, other in ((strand.a, first, strand.b), (strand.b, last, strand.a)):
+                if end.kind != "bar" or end.id in sides:
+                    continue
+                votes[end.id] += _vote(pole, other, sides)
+        decided = {bar: vote > 0 for bar, vote in votes.items() if vote}
+        if not decided:
+            break
+        sides |= decided
+    return {bar: sides.get(bar, True) for bar in net.bars}
+
+
+def _vote(pole: str, other: End, sides: Mapping[str, bool]) -> int:
+    if pole:
+        return 1 if pole == "+" else -1
+    if other.kind == "block":
+        return -1 if is_minus(other.terminal) else 1
+    if other.kind == "bar" and other.id in sides:
+        return 2 if sides[other.id] else -2
+    return 0
+
+
+def _feeds(net: Net, above: Mapping[str, bool], kinds: Mapping[str, str]) -> tuple[dict[str, str], list[str]]:
+    """Return the parent of each feed bar and the feed bars in the order in which they are fed."""
+    near: defaultdict[str, list[str]] = defaultdict(list)
+    fed_by_series: set[str] = set()
+    for strand in net.strands:
+        a, b = strand.a, strand.b
+        if a.kind == b.kind == "bar" and above[a.id] and above[b.id] and a.id != b.id:
+            near[a.id].append(b.id)
+            near[b.id].append(a.id)
+            for step in strand.steps:
+                if isinstance(step, PartStep) and kinds[step.part] in ("battery", "vehicle_battery"):
+                    plus = f"{step.part}.plus"
+                    fed_by_series |= {a.id, b.id} - {plus}
+    rank = {"vehicle_battery": 0, "alternator": 1, "vehicle_feed": 1, "battery": 2}
+
+    def root(bar: str) -> int:
+        part = net.wiring.part_of(bar)
+        kind = kinds.get(part or "", "")
+        return rank.get(kind, 3) if net.bars[bar] == "rail" and bar not in fed_by_series else 9
+
+    parent: dict[str, str] = {}
+    order: list[str] = []
+    by_block = _through_blocks(net, above)
+    starts = sorted((bar for bar in net.bars if above[bar]), key=root)
+    while starts:
+        fed = [bar for bar in starts if root(bar) == 9 and by_block[bar] & set(order)]
+        start = fed[0] if fed and root(starts[0]) == 9 else starts[0]
+        order.append(start)
+        queue = [start]
+        while queue:
+            bar = queue.pop(0)
+            for child in near[bar]:
+                if child not in order:
+                    parent[child] = bar
+                    order.append(child)
+                    queue.append(child)
+        starts = [bar for bar in starts if bar not in order]
+    return parent, order
+
+
+def _through_blocks(net: Net, above: Mapping[str, bool]) -> defaultdict[str, set[str]]:
+    """Return for each feed bar the feed bars that it is joined to through a block."""
+    at_block: defaultdict[str, set[str]] = defaultdict(set)
+    for strand in net.strands:
+        for end, far in ((strand.a, strand.b), (strand.b, strand.a)):
+            if end.kind == "block" and far.kind == "bar" and above[far.id]:
+                at_block[end.id].add(far.id)
+    joined: defaultdict[str, set[str]] = defaultdict(set)
+    for bars in at_block.values():
+        for bar in bars:
+            joined[bar] |= bars - {bar}
+    return joined
+
+
+class _Hanger:
+    def __init__(self, net: Net) -> None:
+        self.net = net
+        self.kinds = {id: part.kind for id, part in net.wiring.parts.items()}
+        self.above = _bar_sides(net, self.kinds)
+        self.parent, self.order = _feeds(net, self.above, self.kinds)
+        self.bars = dict(net.bars)
+        self.to_body = self._to_body()
+        self.at: dict[tuple[str, str, int], Strand] = {}
+        for strand in net.strands:
+            for end in (strand.a, strand.b):
+                if end.kind == "block":
+                    self.at[end.id, end.terminal, end.slot] = strand
+
+    def _to_body(self) -> dict[str, int]:
+        """Return how many strands lie between each return bar and the body or the minus of a battery."""
+        near: defaultdict[str, list[str]] = defaultdict(list)
+        for strand in self.net.strands:
+            a, b = strand.a, strand.b
+            if a.kind == b.kind == "bar" and not self.above[a.id] and not self.above[b.id]:
+                near[a.id].append(b.id)
+                near[b.id].append(a.id)
+        far = {bar: 0 for bar, kind in self.net.bars.items() if kind in ("stud", "body")}
+        for id, kind in self.kinds.items():
+            if kind in ("battery", "vehicle_battery") and f"{id}.minus" in self.net.bars:
+                far[f"{id}.minus"] = 1
+        queue = sorted(far, key=lambda bar: far[bar])
+        while queue:
+            bar = queue.pop(0)
+            for other in near[bar]:
+                if other not in far:
+                    far[other] = far[bar] + 1
+                    queue.append(other)
+        return far
+
+    def hang(self) -> Hang:
+        upper = {block.part: self._upper(block) for block in self.net.blocks.values()}
+        stacked = self._stacked(upper)
+        strands: list[Strand] = []
+        for strand in self.net.strands:
+            strands += self._oriented(strand, upper, stacked)
+        edges = {
+            block.part: (
+                tuple(slot for slot in self._slots(block) if slot in upper[block.part]),
+                tuple(slot for slot in self._slots(block) if slot not in upper[block.part]),
+            )
+            for block in self.net.blocks.values()
+        }
+        return Hang(
+            self.net, tuple(strands), self.above, self.parent, tuple(self.order), edges, stacked, self.bars
+        )
+
+    def _kind(self, block: Block) -> str:
+        return "two_way_pair" if block.members else self.kinds[block.part]
+
+    def _slots(self, block: Block) -> list[tuple[str, int]]:
+        """Return the slots of a block in the order in which they stand."""
+        known = EDGES.get(self._kind(block), "").replace("|", "").split()
+        rank = {terminal: place for place, terminal in enumerate(known)}
+        if self._kind(block) == "relay":
+            rank = {"86": 0, "85": 0, "30": 1, "87": 2, "87a": 3}
+        if self._kind(block) == "control_panel":
+            rank = {"plus": 0, "minus": 99}
+        found = [(terminal, slot) for terminal, count in block.ends for slot in range(count)]
+        return sorted(found, key=lambda one: rank.get(one[0], 50))
+
+    def _upper(self, block: Block) -> set[tuple[str, int]]:
+        """Return the slots on the upper edge of a block."""
+        kind = self._kind(block)
+        if block.members:
+            first = block.ends[0][0]
+            start = self.at.get((block.part, first, 0))
+            swapped = start is not None and self._far_side(start, block.part) is False
+            return {(block.ends[-1 if swapped else 0][0], 0)}
+        names = EDGES.get(kind, " | ").partition("|")[0].split()
+        upper = set()
+        for terminal, slot in self._slots(block):
+            strand = self.at.get((block.part, terminal, slot))
+            side = None if strand is None else self._far_side(strand, block.part)
+            up = terminal in names if kind in EDGES else not is_minus(terminal)
+            if side is not None:
+                up = side
+            if kind in CONTACTS and strand is not None and side is not False and terminal not in ("85", "86"):
+                up = self._on_rail(strand) or not self._leaves(strand, block.part, terminal)
+            if up:
+                upper.add((terminal, slot))
+        return upper
+
+    def _on_rail(self, strand: Strand) -> bool:
+        """True if the strand leads to the rail of a battery or of a feed of the vehicle."""
+        return any(end.kind == "bar" and self.net.bars[end.id] == "rail" for end in (strand.a, strand.b))
+
+    def _far_side(self, strand: Strand, block: str) -> bool | None:
+        """Return the side of the bar at the other end, None if there is none or a load lies between."""
+        far = strand.b if strand.a.id == block and strand.a.kind == "block" else strand.a
+        if far.kind != "bar":
+            return None
+        return self.above[far.id]
+
+    def _leaves(self, strand: Strand, block: str, terminal: str) -> bool:
+        """True if the feed leaves the block at this terminal, by the direction in which it was typed."""
+        at_start = strand.a.kind == "block" and strand.a.id == block and strand.a.terminal == terminal
+        steps = strand.steps if at_start else strand.steps[::-1]
+        point = terminal if "." in terminal else f"{block}.{terminal}"
+        piece = next((step.piece for step in steps if isinstance(step, WireStep)), None)
+        return piece is not None and piece.a == point
+
+    def _stacked(self, upper: Mapping[str, set[tuple[str, int]]]) -> dict[str, str]:
+        """Return the blocks whose upper edge hangs wholly on the lower edge of one other block."""
+        found: dict[str, str] = {}
+        for block in self.net.blocks.values():
+            hosts = set()
+            for terminal, slot in upper[block.part]:
+                strand = self.at.get((block.part, terminal, slot))
+                far = None if strand is None else strand.b if strand.a.id == block.part else strand.a
+                low = (
+                    far is not None
+                    and far.kind == "block"
+                    and far.id != block.part
+                    and (far.terminal, far.slot) not in upper[far.id]
+                )
+                hosts.add(far.id if low and far is not None else "")
+            host = hosts.pop() if len(hosts) == 1 else ""
+            if host and host not in found and block.part not in found.values():
+                found[block.part] = host
+        return found
+
+    def _oriented(
+        self, strand: Strand, upper: Mapping[str, set[tuple[str, int]]], stacked: Mapping[str, str]
+    ) -> Iterable[Strand]:
+        """Yield the strand from top to bottom; two where a joint has to be put in."""
+        places = [self._place(end, upper) for end in (strand.a, strand.b)]
+        if strand.a.kind == strand.b.kind == "block":
+            pair = {stacked.get(strand.a.id) == strand.b.id, stacked.get(strand.b.id) == strand.a.id}
+            if places[0] == places[1] or True not in pair:
+                return self._jointed(strand, places)
+            return [strand if places[0] == "over" else strand.turned()]
+        if places[0] == places[1] == "feed":
+            return [strand if self._first(strand) else strand.turned()]
+        if places[0] == places[1] == "return":
+            far = [self.to_body.get(end.id, 0) for end in (strand.a, strand.b)]
+            return [strand if far[0] >= far[1] else strand.turned()]
+        height = {"feed": 0, "over": 1, "open": 2, "under": 3, "return": 4}
+        if places == ["over", "feed"] or places == ["feed", "over"]:  # a contact that feeds a bar below
+            return [strand if places[0] == "over" else strand.turned()]
+        return [strand if height[places[0]] <= height[places[1]] else strand.turned()]
+
+    def _place(self, end: End, upper: Mapping[str, set[tuple[str, int]]]) -> str:
+        """Return where an end lies: on a feed bar, a return bar, at a block over or under the strand."""
+        if end.kind == "bar":
+            return "feed" if self.above[end.id] else "return"
+        if end.kind == "open":
+            return "open"
+        return "under" if (end.terminal, end.slot) in upper[end.id] else "over"
+
+    def _first(self, strand: Strand) -> bool:
+        if strand.a.id == strand.b.id:
+            return True
+        if self.parent.get(strand.b.id) == strand.a.id:
+            return True
+        if self.parent.get(strand.a.id) == strand.b.id:
+            return False
+        return self.order.index(strand.a.id) < self.order.index(strand.b.id)
+
+    def _jointed(self, strand: Strand, places: list[str]) -> list[Strand]:
+        joint = f"{strand.key}^"
+        feed = not is_minus(strand.a.terminal) and not is_minus(strand.b.terminal)
+        self.bars[joint] = "joint"
+        self.above[joint] = places != ["over", "over"] and (feed or "under" in places)
+        if self.above[joint]:
+            self.order.append(joint)
+        middle = End("bar", joint)
+        at = _middle(strand)
+        first = Strand(strand.key, strand.a, middle, strand.steps[: at + 1])
+        second = Strand(strand.key, middle, strand.b, strand.steps[at:])
+        if places[0] == "under":
+            first = first.turned()
+        if places[1] == "over":
+            second = second.turned()
+        return [first, second]
+
+
+def _middle(strand: Strand) -> int:
+    """Return the index of the wire nearest to the middle of a strand."""
+    wires = [index for index, step in enumerate(strand.steps) if isinstance(step, WireStep)]
+    return min(wires, key=lambda index: abs(index - len(strand.steps) / 2))
+
+
+def hang(net: Net) -> Hang:
+    """Return how the bars, blocks and strands of a plan hang between feed and body."""
+    return _Hanger(net).hang()

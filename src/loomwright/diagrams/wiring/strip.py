@@ -1,0 +1,198 @@
+"""From clusters to sheets: columns for what is left, seams, and what stands on each sheet.
+
+A sheet holds 19 columns. A set too wide for one is cut at a cluster's edge, if it can be where a tree of
+feeds begins; bars that go on carry sheet and column of where they do.
+"""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from collections.abc import Sequence
+from dataclasses import dataclass, field
+from itertools import pairwise
+
+from .columns import Cluster, Column, return_strands
+from .levels import Placed
+from .sides import Hang
+from .strands import WayStep
+
+#: Columns on a sheet.
+COLUMNS = 19
+#: A seam may leave so many columns of a sheet empty to fall where a tree of feeds begins.
+_SPARE = 5
+#: Free ways beyond these share one column.
+_FREE_SHOWN = 3
+
+
+@dataclass(slots=True)
+class Leaf:
+    """What stands on one sheet: columns, strands in them, and for each bar the columns that meet it.
+
+    `met` counts columns from 0 on this sheet; `before` and `after` name the sheet (from 0) and column from
+    which a bar comes and to which it goes on.
+    """
+
+    number: int
+    columns: list[Column]
+    strands: list[Placed]
+    met: dict[str, list[int]]
+    before: dict[str, tuple[int, int]] = field(default_factory=dict)
+    after: dict[str, tuple[int, int]] = field(default_factory=dict)
+
+
+def leaves(hang: Hang, clusters: Sequence[Cluster]) -> list[Leaf]:
+    """Return the sheets of a wiring diagram."""
+    clusters = [Cluster(list(cluster.columns), cluster.bar) for cluster in clusters]
+    _add_free_ways(hang, clusters)
+    _add_returns(hang, clusters)
+    sheets = _cut(clusters)
+    made = []
+    for number, columns in enumerate(sheets):
+        strands = [Placed(strand, i) for i, column in enumerate(columns) for strand in column.strands]
+        made.append(Leaf(number, columns, strands, _met(hang, strands, columns)))
+    _go_on(hang, made)
+    return made
+
+
+def _met(hang: Hang, strands: Sequence[Placed], columns: Sequence[Column]) -> dict[str, list[int]]:
+    met: defaultdict[str, set[int]] = defaultdict(set)
+    for placed in strands:
+        for end in (placed.strand.a, placed.strand.b):
+            if end.kind == "bar":
+                met[end.id].add(placed.column)
+    for index, column in enumerate(columns):
+        for box, _ in column.free_ways:
+            met[box].add(index)
+    return {bar: sorted(met[bar]) for bar in hang.bars if bar in met}
+
+
+def _go_on(hang: Hang, made: list[Leaf]) -> None:
+    """Tell for each bar that stands on several sheets where it comes from and goes on."""
+    for bar, kind in hang.bars.items():
+        if kind in ("stud", "body"):
+            continue
+        sheets = [leaf for leaf in made if bar in leaf.met]
+        for left, right in pairwise(sheets):
+            left.after[bar] = (right.number, right.met[bar][0])
+            right.before[bar] = (left.number, left.met[bar][-1])
+
+
+def _cut(clusters: Sequence[Cluster]) -> list[list[Column]]:
+    """Return the columns of each sheet."""
+    total = sum(len(cluster.columns) for cluster in clusters)
+    sheets: list[list[Column]] = []
+    rest = list(clusters)
+    while rest:
+        if total <= COLUMNS:
+            sheets.append([column for cluster in rest for column in cluster.columns])
+            break
+        count, width = 0, 0
+        while count < len(rest) and width + len(rest[count].columns) <= COLUMNS:
+            width += len(rest[count].columns)
+            count += 1
+        if count == 0:  # one cluster wider than a sheet: cut between its columns
+            wide = rest[0]
+            taken, rest[0] = wide.columns[:COLUMNS], Cluster(wide.columns[COLUMNS:], wide.bar)
+        else:
+            count = _natural(rest, count) if count < len(rest) else count
+            taken = [column for cluster in rest[:count] for column in cluster.columns]
+            rest = rest[count:]
+        total -= len(taken)
+        sheets.append(taken)
+    return sheets or [[]]
+
+
+def _natural(rest: Sequence[Cluster], most: int) -> int:
+    """Return how many clusters a sheet takes: up to where another bar begins, if that is near."""
+    width = 0
+    for count in range(most, 0, -1):
+        if rest[count - 1].bar != rest[count].bar:
+            return count
+        width += len(rest[count - 1].columns)
+        if width > _SPARE:
+            break
+    return most
+
+
+def _add_free_ways(hang: Hang, clusters: list[Cluster]) -> None:
+    """Put the free ways of each fuse box after its last way: over columns free above, else beside."""
+    for box, used in _used_ways(hang).items():
+        part = hang.net.wiring.parts[box]
+        if not isinstance(part.ways, int):
+            continue
+        free = [str(way) for way in range(1, part.ways + 1) if str(way) not in used]
+        bar = next(bar for bar in (f"{box}.in", f"{box}#bar") if bar in hang.bars)
+        last = max((i for i, one in enumerate(clusters) if _on_bar(one, bar)), default=None)
+        if last is None or not free:
+            continue
+        room = [column for column in clusters[last].columns if not _fed_from_above(column, hang)]
+        for column in room[1:] if len(room) == len(clusters[last].columns) else room:
+            if free:
+                column.free_ways.append((bar, free.pop(0)))
+        shown = free if len(free) <= _FREE_SHOWN else [f"{free[0]}–{free[-1]}"]
+        if len(free) > _FREE_SHOWN and int(free[-1]) - int(free[0]) + 1 != len(free):
+            shown = [", ".join(free)]
+        more = [Column(free_ways=[(bar, words)]) for words in shown]
+        if more:
+            clusters.insert(last + 1, Cluster(more, bar))
+
+
+def _used_ways(hang: Hang) -> dict[str, set[str]]:
+    used: dict[str, set[str]] = {
+        id: set()
+        for id, part in hang.net.wiring.parts.items()
+        if part.kind == "fuse_box" and any(f"{id}{end}" in hang.bars for end in (".in", "#bar"))
+    }
+    for strand in hang.strands:
+        for step in strand.steps:
+            if isinstance(step, WayStep) and step.box in used:
+                used[step.box].add(step.way)
+    return used
+
+
+def _on_bar(cluster: Cluster, bar: str) -> bool:
+    return any(
+        end.kind == "bar" and end.id == bar
+        for column in cluster.columns
+        for strand in column.strands
+        for end in (strand.a,)
+    )
+
+
+def _fed_from_above(column: Column, hang: Hang) -> bool:
+    """True if a line comes down the upper part of a column: anything but the leg of a joint."""
+    return any(
+        strand.a.kind != "bar" or hang.bars[strand.a.id] != "joint" for strand in column.strands
+    ) or any(place == 0 for _, place in column.blocks)
+
+
+def _add_returns(hang: Hang, clusters: list[Cluster]) -> None:
+    """Give each strand between two return bars a column: one whose line ends on its upper bar."""
+    columns = [column for cluster in clusters for column in cluster.columns]
+    ends: defaultdict[str, list[int]] = defaultdict(list)
+    for index, column in enumerate(columns):
+        for strand in column.strands:
+            for end in (strand.a, strand.b):
+                if end.kind == "bar" and not hang.above[end.id]:
+                    ends[end.id].append(index)
+    waiting = list(return_strands(hang))
+    taken: set[tuple[str, int]] = set()
+    while waiting:
+        strand = next((s for s in waiting if not any(o.b == s.a for o in waiting if o is not s)), waiting[0])
+        waiting.remove(strand)
+        upper, lower = strand.a.id, strand.b.id
+        free = [index for index in ends[upper] if (upper, index) not in taken]
+        if free:
+            index = min(free, key=lambda one: (_distance(one, ends[lower]), one))
+            columns[index].strands.append(strand)
+        else:
+            index = len(columns)
+            columns.append(Column([strand]))
+            clusters.append(Cluster([columns[-1]], ""))
+            ends[upper].append(index)
+        taken.add((upper, index))
+        ends[lower].append(index)
+
+
+def _distance(index: int, others: Sequence[int]) -> int:
+    return min((abs(index - other) for other in others), default=0)

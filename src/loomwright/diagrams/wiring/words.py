@@ -1,0 +1,207 @@
+"""What is written beside things: names, ratings, terminal numbers of rails; figures as assessed."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from loomwright.assessment.record import Assessment, WireFigure
+from loomwright.diagrams.common import length, name_of, size, typed
+from loomwright.drawing.lettering import text_width_mm
+from loomwright.plan.model import Part
+from loomwright.plan.pieces import Piece
+from loomwright.plan.values import Fuse, Quantity, Running, Start
+
+from .labels import Form, Line
+from .strands import FuseStep
+
+#: Terminal numbers of rails (DIN 72552, from memory), by what makes a feed of the vehicle live.
+_FEEDS = {"always": "30", "ignition": "15", "engine": "D+", "d_plus": "D+", "lights": "58", "brake": "54"}
+_LIVE = {
+    "always": "always live", "ignition": "live with the ignition", "engine": "live while the engine runs",
+    "d_plus": "live while the alternator charges", "lights": "live with the lights",
+    "reversing": "live in reverse", "brake": "live while braking",
+}  # fmt: skip
+
+
+class Words:
+    """Words of one plan's wiring diagram."""
+
+    def __init__(self, job: Assessment, first_sheet: int = 1) -> None:
+        self.job = job
+        self.first_sheet = first_sheet
+        self.parts = job.wiring.parts
+        self.house = [id for id, part in self.parts.items() if part.kind == "battery"]
+
+    def name(self, id: str) -> str:
+        """Return the words for a part."""
+        return name_of(self.parts.get(id), id)
+
+    def id(self, id: str) -> str:
+        """Return the id of a part as typed, without the unit it lies in."""
+        return id.rpartition("/")[2]
+
+    def spot_sheet(self, number: int) -> str:
+        """Return the printed number of a sheet of this set, counted from 0."""
+        return str(self.first_sheet + number)
+
+    # rails and bars -----------------------------------------------------------------------------
+
+    def rail(self, bar: str) -> tuple[str, str]:
+        """Return the terminal number of a rail and the words behind it."""
+        part_id = self.job.wiring.part_of(bar) or bar
+        part = self.parts[part_id]
+        if bar.endswith(".d_plus"):
+            return "D+", f"{self.name(part_id)} D+, {_LIVE['d_plus']}"
+        if part.kind == "vehicle_battery":
+            return "30", "vehicle battery plus, always live"
+        if part.kind == "vehicle_feed":
+            live = part.live or ""
+            return _FEEDS.get(live, "–"), f"{self.name(part_id)}, {_LIVE.get(live, live)}"
+        if part.kind == "alternator":
+            return "30", f"{self.name(part_id)} plus"
+        place = self.house.index(part_id) if part_id in self.house else 0
+        letter = "abcdefgh"[min(place, 7)]
+        name = "leisure battery" if len(self.house) == 1 else f"battery {self.id(part_id)}"
+        return f"30{letter}", f"{name} plus, always live"
+
+    # wires ----------------------------------------------------------------------------------------
+
+    def wire_forms(self, piece: Piece) -> Iterator[Form]:
+        """Yield the label of a wire in ever shorter forms: three lines, two, one."""
+        figure = self.job.wires.get(piece.id)
+        number = self.job.plan.labels.numbers.get(piece.id)
+        id = Line(str(number) if number is not None else piece.id.rpartition("/")[2], 3.6, 600)
+        if figure is None or figure.factory:
+            yield (id, Line("factory", 2.9, ink="grey"))
+            yield (Line("factory", 2.9, ink="grey"),)
+            return
+        letters, metres = colour_and_size(figure), length(figure)
+        second = Line(letters, 3.6, 500)
+        third = [Line(metres, 3.3, ink="grey")] if metres else []
+        yield (id, second, *third)
+        broken = tuple(Line(part, 3.6, 600) for part in at_dots(id.text, 15.0))
+        if len(broken) > 1:
+            yield (*broken, second, *third)
+        if metres:
+            yield (id, Line(f"{letters}, {metres}", 3.3, 500))
+            yield (Line(f"{id.text} {letters}, {metres}", 3.0, 500),)
+        for room in (24.0, 15.0):
+            ids = tuple(Line(part, 3.0, 600).cut(room) for part in at_dots(id.text, room)[:3])
+            yield (*ids, Line(f"{letters} {metres}".strip(), 2.6, 500).cut(room))
+        yield tuple(Line(part, 2.6, 600).cut(12.0) for part in at_dots(id.text, 12.0)[:3])
+
+    # parts ----------------------------------------------------------------------------------------
+
+    def fuse(self, step: FuseStep) -> tuple[str, str]:
+        """Return rating and type of a fuse."""
+        if step.spot is None:
+            return "? A", ""
+        fuse = step.spot.fuse
+        return self._fuse_rating(step, fuse), fuse.type or ""
+
+    def _fuse_rating(self, step: FuseStep, fuse: Fuse) -> str:
+        figure = self.job.wires.get(step.piece.id) if step.piece else None
+        if figure is not None and step.piece is not None and step.spot in step.piece.spots:
+            place = step.piece.spots.index(step.spot)
+            if place < len(figure.fuses):
+                found = figure.fuses[place]
+                star = "*" if found.auto else ""
+                return "? A" if found.rating_a is None else f"{found.rating_a:g} A{star}"
+        return typed(fuse.rating) or "? A"
+
+    def part_forms(self, id: str) -> Iterator[Form]:
+        """Yield what stands beside a part: its id, what it is made for, its place."""
+        part = self.parts[id]
+        name = Line(self.id(id), 3.6, 600)
+        rating = [Line(text, 2.9) for text in self.ratings(part)[:2]]
+        count = [Line(f"{part.count} alike", 2.9)] if isinstance(part.count, int) and part.count > 1 else []
+        place = [Line(part.place, 2.9, ink="grey")] if part.place else []
+        yield (name, *count, *rating, *place)
+        yield (name, *count, *rating[:1], *place)
+        yield (name, *count, *place)
+        yield (name, *count)
+        for room in (20.0, 14.0, 9.0):
+            yield (name.cut(room), *(line.cut(room) for line in count))
+
+    def ratings(self, part: Part) -> list[str]:
+        """Return the ratings of a part in a few words each."""
+        found: list[str] = []
+        if part.kind in ("battery", "vehicle_battery"):
+            chemistry = part.chemistry if isinstance(part.chemistry, str) else ""
+            found.append(f"{_chemistry(chemistry)} {typed(part.capacity)}".strip())
+        if part.kind == "solar_panel":
+            found.append(typed(part.power))
+        if part.kind == "solar_regulator":
+            found.append(f"{(part.regulation or '').upper()} {typed(part.current)}".strip())
+        if part.kind in ("alternator", "b2b", "mains_charger", "converter", "fuel_cell"):
+            found.append(typed(part.current))
+        if part.kind in ("inverter", "inverter_charger"):
+            found.append(typed(part.power))
+        running = _running(part.running)
+        if running:
+            found.append(running)
+        start = _start(part.start)
+        if start:
+            found.append(f"start {start}")
+        if not running and part.kind in ("switch", "master_switch", "relay", "sensing_relay"):
+            found.append(typed(part.rating))
+        return [text for text in found if text]
+
+    def box_lines(self, id: str) -> tuple[str, ...]:
+        """Return what is written in a box below its name."""
+        part = self.parts.get(id)
+        if part is None:
+            return ()
+        if part.kind == "sensing_relay":
+            on, off = typed(part.cut_in), _volts(part.cut_out)
+            delay = typed(part.delay)
+            return (
+                f"on ≥ {on}" if on else "",
+                f"off ≤ {off}" if off else "",
+                f"after {delay}" if delay and delay != "0 s" else "",
+            )
+        if part.kind == "relay":
+            return (self.name(id), typed(part.rating))
+        lines = self.ratings(part)
+        output = (part.output or {}).get("") if part.output else None
+        if output is not None and typed(output.volts):
+            lines.append(typed(output.volts))
+        if part.kind == "mains_charger":
+            lines.append("mains: own sheet")
+        return tuple(lines)
+
+
+def at_dots(id: str, room: float) -> list[str]:
+    """Return an id broken before its dots into parts no wider than a room, where it has dots. [mm]"""
+    parts: list[str] = []
+    for place, word in enumerate(id.split(".")):
+        word = f".{word}" if place else word
+        if parts and text_width_mm(parts[-1] + word, 3.6, 600) <= room:
+            parts[-1] += word
+        else:
+            parts.append(word)
+    return parts
+
+
+def colour_and_size(figure: WireFigure) -> str:
+    """Return the colour letters and the size of a wire: "RDYE 1.0" is printed as "RDYE 1"."""
+    return f"{figure.colour} {size(figure)}".strip()
+
+
+def _chemistry(word: str) -> str:
+    return {"agm": "AGM", "efb": "EFB", "lifepo4": "LiFePO4"}.get(word, word)
+
+
+def _running(running: Running | None) -> str:
+    if running is None or not isinstance(running.amount, Quantity):
+        return ""
+    return running.amount.typed + (" together" if running.together else "")
+
+
+def _start(start: Start) -> str:
+    return start.amount.typed if isinstance(start.amount, Quantity) else ""
+
+
+def _volts(value: object) -> str:
+    volts = getattr(value, "volts", None)
+    return volts.typed if isinstance(volts, Quantity) else ""
