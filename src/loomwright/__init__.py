@@ -1,12 +1,18 @@
 """Loomwright: plan, size, check and draw the electrics of a camper van.
 
+Names are imported when they are first used, so that a command pays only for what it needs.
+
 >>> import loomwright
 >>> "check" in loomwright.__all__
 True
 """
 
-from loomwright.api import Assessment, Plan, Report, assess, check, read, read_data, read_text
-from loomwright.errors import LoomwrightError, PlanError
+from importlib import import_module
+from typing import TYPE_CHECKING, Any
+
+if TYPE_CHECKING:
+    from loomwright.api import Assessment, Plan, Report, assess, check, read, read_data, read_text
+    from loomwright.errors import LoomwrightError, PlanError
 
 __all__ = [
     "Assessment",
@@ -20,3 +26,14 @@ __all__ = [
     "read_data",
     "read_text",
 ]
+_ERRORS = ("LoomwrightError", "PlanError")
+
+
+def __getattr__(name: str) -> Any:
+    if name not in __all__:
+        raise AttributeError(f"module {__name__!r} has no attribute {name!r}")
+    return getattr(import_module("loomwright.errors" if name in _ERRORS else "loomwright.api"), name)
+
+
+def __dir__() -> list[str]:
+    return sorted(__all__)

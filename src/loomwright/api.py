@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from pathlib import Path
 
+from loomwright import store
 from loomwright.assessment.assess import assess as _assess
 from loomwright.assessment.record import Assessment
 from loomwright.documents.report import Report
@@ -36,8 +37,6 @@ def read(path: str | Path) -> Plan:
     OSError
         The file can't be read.
     """
-    from loomwright import store
-
     path = Path(path)
     return read_plan(store.load(path).text, path.name, store.parent_reader(path))
 

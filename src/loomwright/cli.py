@@ -7,10 +7,14 @@ from __future__ import annotations
 
 import io
 import json
+import os
 import sys
 from pathlib import Path
 
 import click
+
+# The matrices of a van are small: threads of the linear algebra would only wait for each other.
+os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")
 
 CLEAN, TO_MEND, UNREADABLE, OUR_BUG = 0, 1, 2, 3
 
