@@ -13,6 +13,7 @@ from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 
 from loomwright.errors import OutOfTableError
+from loomwright.plan.model import Leg
 from loomwright.plan.pieces import FlatRun, Piece, Wiring
 from loomwright.plan.values import AUTO, Quantity
 from loomwright.protection.fusing import FILL, smallest_fuse, standard_ratings
@@ -63,10 +64,14 @@ def wished(wiring: Wiring) -> Wish:
 
 
 def _is_joint(flat: FlatRun, piece: Piece) -> bool:
-    leg = flat.run.legs.get(piece.load or "") if piece.load else None
+    """True for a leg without length, and for its return unless that is a wire of its own."""
     if not piece.load:
         return False
-    return leg is None or (isinstance(leg.length, Quantity) and leg.length.high == 0.0)
+    leg = flat.run.legs.get(piece.load, Leg())
+    length = leg.length
+    if piece.is_return and leg.return_ is not None:
+        length = leg.return_.length or length
+    return length is None or (isinstance(length, Quantity) and length.high == 0.0)
 
 
 def choose(wiring: Wiring, limits: LimitSet, assess_with: Assess) -> tuple[Chosen, Assessment]:

@@ -64,7 +64,7 @@ def conductor_table(plan: Plan) -> str:
 
 def auto_key(piece: Piece) -> str:
     """Return the key under which a choice for this piece is held: its run, or its leg."""
-    return f"{piece.run}.{piece.load}" if piece.role == "leg" and piece.load else piece.run
+    return f"{piece.run}.{piece.load}" if piece.load else piece.run
 
 
 def is_auto_area(flat: FlatRun, piece: Piece) -> bool:
