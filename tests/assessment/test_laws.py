@@ -89,7 +89,8 @@ def test_more_copper_never_drops_more(seed, size, pick):
     before, after = assess(read_text(text)), assess(read_text(thicker))
     assert set(before.circuits) == set(after.circuits)
     for id, circuit in before.circuits.items():
-        assert after.circuits[id].drop_v <= circuit.drop_v + DUST, id
+        if circuit.load != "converter":  # a heater behind it gets more volts, and takes more through it
+            assert after.circuits[id].drop_v <= circuit.drop_v + DUST, id
 
 
 # Names and neighbours
