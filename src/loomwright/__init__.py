@@ -7,10 +7,10 @@ Names are imported when they are first used, so that a command pays only for wha
 True
 """
 
-from importlib import import_module
-from typing import TYPE_CHECKING, Any
+import importlib as _importlib
+import typing as _typing
 
-if TYPE_CHECKING:
+if _typing.TYPE_CHECKING:
     from loomwright.api import Assessment, Plan, Report, assess, check, read, read_data, read_text
     from loomwright.errors import LoomwrightError, PlanError
 
@@ -29,10 +29,12 @@ __all__ = [
 _ERRORS = ("LoomwrightError", "PlanError")
 
 
-def __getattr__(name: str) -> Any:
+def __getattr__(name: str) -> _typing.Any:
     if name not in __all__:
         raise AttributeError(f"module {__name__!r} has no attribute {name!r}")
-    return getattr(import_module("loomwright.errors" if name in _ERRORS else "loomwright.api"), name)
+    return getattr(
+        _importlib.import_module("loomwright.errors" if name in _ERRORS else "loomwright.api"), name
+    )
 
 
 def __dir__() -> list[str]:

@@ -39,19 +39,12 @@ class Flow:
     items: tuple[Ohm, ...]  # every single resistance, branch by branch
     item_branch: NDArray[np.intp]  # the branch it belongs to, shape (items,)
     item_ohm: Floats  # [Ω], shape (items,)
-    metal: Mapping[str, int]  # which piece of joined metal a point belongs to
+    feeders: tuple[int, ...]  # by port: the source that carries most of it, -1 if none does
 
     def feeder(self, k: int) -> str | None:
         """Return the id of the source that carries most of port `k`, None if it is not fed."""
-        if not self.reduced.reached[k] or not self.sources:
-            return None
-        shares = np.abs(self.reduced.source_share[:, k])
-        near = np.array(
-            [self.metal.get(s.plus, -1) == self.metal.get(self.ports[k].plus) for s in self.sources]
-        )
-        if (shares * near).max() > 0:  # of a bank in series the battery at whose plus it hangs
-            shares = shares * near
-        return self.sources[int(np.argmax(shares))].id
+        at = self.feeders[k]
+        return None if at < 0 else self.sources[at].id
 
     def loads(self) -> PortLoads:
         """Return the loads of all ports; what gives current counts as nothing here."""
@@ -76,8 +69,22 @@ def flow(branches: Sequence[Branch], sources: Sequence[Source], ports: Sequence[
         items=tuple(ohm for _, ohm in items),
         item_branch=np.array([k for k, _ in items], dtype=np.intp),
         item_ohm=np.array([ohm.ohm for _, ohm in items]),
-        metal=_metal(branches),
+        feeders=_feeders(branches, sources, ports, reduced),
     )
+
+
+def _feeders(
+    branches: Sequence[Branch], sources: Sequence[Source], ports: Sequence[Port], reduced: Ports
+) -> tuple[int, ...]:
+    """Return the source that carries most of each port; of a bank in series that at whose plus it hangs."""
+    if not sources or not ports:
+        return (-1,) * len(ports)
+    metal = _metal(branches)
+    plus = np.array([metal.get(source.plus, -1) for source in sources])
+    near = plus[:, None] == np.array([metal.get(port.plus, -2) for port in ports])
+    shares = np.abs(np.nan_to_num(reduced.source_share))
+    shares = np.where((shares * near).max(axis=0) > 0, shares * near, shares)
+    return tuple(np.where(reduced.reached, shares.argmax(axis=0), -1).tolist())
 
 
 def _metal(branches: Sequence[Branch]) -> dict[str, int]:
