@@ -301,6 +301,26 @@ CASES: dict[str, Case] = {
         "fault",
         "A lamp hangs on a second fuse box that no wire feeds.",
     ),
+    "load_reversed": Case(
+        plan(
+            LAMP,
+            "C1: {from: P1.1, fuse: 3 A, to: lamp.minus, area: 1 mm², length: 3 m}\n"
+            "C1_back: {from: lamp.plus, to: E2, area: 1 mm², length: 0.4 m}",
+        ),
+        plan(
+            LAMP,
+            "C1: {from: P1.1, fuse: 3 A, to: lamp.plus, area: 1 mm², length: 3 m}\n"
+            "C1_back: {from: lamp.minus, to: E2, area: 1 mm², length: 0.4 m}",
+        ),
+        "fault",
+        "The feed of a lamp ends on its minus, and its plus goes to the earth.",
+    ),
+    "battery_shorted": Case(
+        plan("", "C1: {from: leisure.plus, fuse: 30 A, to: E2, area: 4 mm², length: 3 m}"),
+        plan("", "C1: {from: leisure.minus, to: E2, area: 16 mm², length: 3 m}"),
+        "danger",
+        "A wire joins the plus of a battery to the body that its minus hangs on.",
+    ),
     "open_return": Case(
         plan(LAMP, "C1: {from: P1.1, fuse: 3 A, to: lamp, area: 1 mm², length: 3 m}"),
         plan(LAMP, "C1: {from: P1.1, fuse: 3 A, to: lamp, area: 1 mm², length: 3 m, return: wire}"),
