@@ -8,16 +8,14 @@ import numpy as np
 
 from loomwright.circuit.compile import Compiled
 from loomwright.circuit.joints import Clash
-from loomwright.circuit.linear import Bools, Floats, Ints, Reduction
+from loomwright.circuit.linear import FED_PART, Bools, Floats, Ints, Reduction
 from loomwright.circuit.network import Diode, Source
 from loomwright.circuit.valves import Circuit, State, States, find_states
 from loomwright.circuit.working import Lost, Working
 
 #: Drawn at each load to see whether it is fed. [A]
 PROBE_A = 1e-6
-#: Below this part of the highest source that reaches it a load is not fed: what is left is stray. [-]
-FED_PART = 0.01
-#: And below this whatever the source. [V]
+#: Below this a load is not fed, whatever the source. [V]
 LEAST_V = 1e-3
 
 

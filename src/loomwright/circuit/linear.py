@@ -28,6 +28,8 @@ Floats = NDArray[np.float64]
 Ints = NDArray[np.intp]
 Bools = NDArray[np.bool_]
 
+#: Below this part of the highest source that reaches it a load is not fed: what is left is stray. [-]
+FED_PART = 0.01
 #: Conductance of a gap; it decides only how far a current drawn across a gap throws the volts. [S]
 LEAK_S = 1e-9
 #: A branch below this joins exactly: smaller ones would drown the rest of the sums. [Ω]
@@ -102,7 +104,8 @@ def reduce(
     group, lift = np.asarray(joined.group, dtype=np.intp), np.asarray(joined.lift_v)
     volts = _node_volts(group, lift, piece, inside, a[real], b[real], siemens[real], emf[real])
     floats = np.zeros_like(volts)
-    gaps = np.array([(p, q) for p, q in links if piece[p] != piece[q]], dtype=np.intp).reshape(-1, 2).T
+    gaps = np.array(links, dtype=np.intp).reshape(-1, 2).T
+    gaps = gaps[:, piece[gaps[0]] != piece[gaps[1]]]
     if gaps.size:
         floats = _floats(piece, gaps, volts, drawn)
         if apart.any():  # what is drawn across a gap comes back as leaks, through the same pieces

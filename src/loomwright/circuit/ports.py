@@ -20,11 +20,8 @@ from numpy.typing import ArrayLike
 
 from loomwright.circuit.demand import settle_many
 from loomwright.circuit.joints import Clash
-from loomwright.circuit.linear import Bools, Branches, Floats, Ints, Reduction, reduce
+from loomwright.circuit.linear import FED_PART, Bools, Branches, Floats, Ints, Reduction, reduce
 from loomwright.circuit.network import Resistor, Source
-
-#: Below this part of the highest source a port counts as not fed: what is left there is stray. [-]
-FED_PART = 0.01
 
 
 @dataclass(frozen=True, slots=True)

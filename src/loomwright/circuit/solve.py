@@ -21,9 +21,9 @@ import numpy as np
 
 from loomwright.circuit.answer import Collapse, ElementState, Solution
 from loomwright.circuit.compile import Compiled, compile_network
-from loomwright.circuit.feeding import FED_PART, Idle, find_idle, highest_volts, reached
+from loomwright.circuit.feeding import Idle, find_idle, highest_volts, reached
 from loomwright.circuit.joints import Clash
-from loomwright.circuit.linear import Reduction
+from loomwright.circuit.linear import FED_PART, Reduction
 from loomwright.circuit.network import Converter, Diode, Element, Load, Network, Resistor, Source
 from loomwright.circuit.valves import SLACK_A, Circuit, State, States
 from loomwright.circuit.working import Limit, Lost, Working, work
@@ -143,23 +143,22 @@ def _leave_open(solution: Solution, group: Compiled) -> None:
 def _name_unfed(solution: Solution, group: Compiled, circuit: Circuit, idle: Idle, working: Working) -> None:
     """List the nodes and loads that no source reaches."""
     lines = _lines(circuit, working.states)
-    volts = circuit.point(working.states, lines, working.draws_a).volts
+    volts = circuit.point(working.states, lines, working.draws_a).volts.tolist()
+    piece, highest = lines.piece.tolist(), highest_volts(group, working.states, lines.piece).tolist()
     at_hand = reached(group, working.states, lines.piece)
     solution.unfed_nodes.extend(node for node, live in zip(group.number, at_hand, strict=True) if not live)
-    highest = highest_volts(group, working.states, lines.piece)
     fed = {group.draws[k].element.id for k in idle.fed}
     for load in group.elements:
-        if not isinstance(load, Load):
+        if not isinstance(load, Load) or load.id in fed:
             continue
         plus, minus = group.number[load.plus], group.number[load.minus]
-        least, across = FED_PART * highest[lines.piece[plus]], volts[plus] - volts[minus]
-        joined = lines.piece[plus] == lines.piece[minus] and least >= 0.0
+        least, across = FED_PART * highest[piece[plus]], volts[plus] - volts[minus]
+        joined = piece[plus] == piece[minus] and least >= 0.0
         demanding = load.amps > 0.0 or load.watts > 0.0
-        if load.id in fed or (not demanding and joined and abs(across) > least):
-            continue
-        solution.unfed_loads.append(load.id)
-        if joined and across < -least:
-            solution.reversed_loads.append(load.id)
+        if demanding or not joined or abs(across) <= least:
+            solution.unfed_loads.append(load.id)
+            if joined and across < -least:
+                solution.reversed_loads.append(load.id)
 
 
 def _collapse(group: Compiled, circuit: Circuit, limit: Limit) -> Collapse:

@@ -46,7 +46,7 @@ class Demand:
     watts: Floats  #: constant power of each pair [W]
     feeds: tuple[Feed, ...]
     on: Ints  #: the pairs that draw at all
-    barred: frozenset[int]  #: valves that stay off: outputs of converters that nothing feeds
+    barred: frozenset[int]  #: valves that stay off
 
 
 class Lost(Enum):
@@ -116,7 +116,6 @@ def _follow(
     """Follow the working point from one share of each pair's demand to another, in long steps if it can."""
     start, end = ends
     part, step, last = 0.0, 1.0, begin
-    found: Working | Clash | Lost = begin
     for _ in range(TRIES):
         ahead = min(1.0, part + step)
         found = _agree(circuit, demand, start + ahead * (end - start), last, tolerance_v)
@@ -137,25 +136,27 @@ def _agree(
     circuit: Circuit, demand: Demand, share: Floats, begin: Working, tolerance_v: float
 ) -> Working | Clash | Lost:
     """Find states and currents that agree for a share of each pair's demand, starting from less."""
-    states = begin.states
-    draws = _Lines.of(circuit, demand, states).substitute(share, begin.draws_a)
-    missed = 0
+    states, missed = begin.states, 0
+    lines = _Lines.of(circuit, demand, states)
+    draws = lines.substitute(share, begin.draws_a)
     for _ in range(ROUNDS):
         if draws is None or missed > MISSES:
             return Lost.DEMAND
         found = find_states(circuit, states, draws, demand.barred)
         if not isinstance(found, tuple):
             return Lost.STATES if found is None else found
-        missed = missed + 1 if found == states else 0
-        states = found
-        lines = _Lines.of(circuit, demand, states)
-        exact, draws = lines.solve(share, draws, tolerance_v), lines.substitute(share, draws)
-        if exact is None:
-            continue
-        if circuit.wrong(states, circuit.point(states, lines.reduction, exact)).keys() <= demand.barred:
-            return Working(states, exact)
-        if draws is not None and np.all(exact >= draws):  # never back: less drawn would only undo the states
-            draws = exact
+        if found == states:
+            missed += 1
+        else:
+            states, missed, lines = found, 0, _Lines.of(circuit, demand, found)
+        exact = lines.solve(share, draws, tolerance_v)
+        if exact is not None:
+            point = circuit.point(states, lines.reduction, exact)
+            if circuit.wrong(states, point).keys() <= demand.barred:
+                return Working(states, exact)
+        draws = lines.substitute(share, draws)
+        if exact is not None and draws is not None and np.all(exact >= draws):
+            draws = exact  # never back: less drawn would only undo the states
     return Lost.STATES
 
 
@@ -212,6 +213,8 @@ class _Lines:
 
     def solve(self, share: Floats, start_a: Floats, tolerance_v: float) -> Floats | None:
         """Return what the pairs draw once volts and currents agree."""
+        closer = self.substitute(share, start_a)  # cheaper than a step of Newton's method
+        start_a = start_a if closer is None else closer
         on, square = self.demand.on, np.ix_(self.demand.on, self.demand.on)
         share = share[on]
         more = None if self.more is None else share[:, None] * self.more[square]
