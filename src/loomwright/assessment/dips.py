@@ -15,7 +15,7 @@ from .record import CircuitFigure, Dip, Share
 from .solve import Solved
 
 #: Dips smaller than this are not listed. [V]
-SMALLEST_DIP_V = 0.02
+SMALLEST_DIP_V = 0.05
 #: Shares of a dip smaller than this are not listed. [V]
 SMALLEST_SHARE_V = 0.0005
 

@@ -9,6 +9,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
+from functools import cached_property
 
 from loomwright.circuit.network import Resistor, Source
 from loomwright.plan.model import Part, Run
@@ -64,12 +65,15 @@ class NetworkBuilder:
 
     def branches(self, closed: Iterable[Contact]) -> list[Branch]:
         """Return every branch with the given contacts closed (mains wires left out)."""
-        found: list[Branch] = []
-        for flat in self.wiring.runs.values():
-            if not flat.mains:
-                found.extend(self._run(flat))
+        contacts = (self._contact(contact) for contact in closed)
+        return [*self._fixed, *contacts]
+
+    @cached_property
+    def _fixed(self) -> list[Branch]:
+        """Everything that stays however the contacts stand."""
+        runs = (flat for flat in self.wiring.runs.values() if not flat.mains)
+        found = [branch for flat in runs for branch in self._run(flat)]
         found.extend(self._ways())
-        found.extend(self._contact(contact, k) for k, contact in enumerate(closed))
         found.extend(self._body(found))
         found.extend(self._factory())
         return found
@@ -192,7 +196,7 @@ class NetworkBuilder:
 
     # --- contacts, studs, shell ----------------------------------------------------------------------
 
-    def _contact(self, contact: Contact, k: int) -> Branch:
+    def _contact(self, contact: Contact) -> Branch:
         part = self.wiring.parts[contact.part]
         name = bands.contact_name(part.kind)
         low, high, source = bands.contact(name)
