@@ -29,17 +29,22 @@ def diodes_of(wiring: Wiring) -> Iterator[tuple[Contact, float]]:
 
 def conducting(wiring: Wiring, closed: Iterable[Contact], sources: Iterable[Source]) -> list[Source]:
     """Return the diodes that conduct for consumers, as sources of minus their drop."""
+    ways = list(diodes_of(wiring))
+    if not ways:
+        return []
     graph = neighbours(wiring, closed)
     live = set().union(*(reach(graph, source.plus) for source in sources))
     return [
         Source(f"{way.part}:{way.b}", way.b, way.a, -drop_v)
-        for way, drop_v in diodes_of(wiring)
+        for way, drop_v in ways
         if way.b in graph and way.b not in live
     ]
 
 
 def diode_links(wiring: Wiring, closed: Iterable[Contact]) -> list[Link]:
     """Return the ways through a diode by which a vehicle battery's alternator charges a house battery."""
+    if not any(diodes_of(wiring)):
+        return []
     graph = neighbours(wiring, closed)
     drops = {way.part: drop_v for way, drop_v in diodes_of(wiring)}
     for way, _ in diodes_of(wiring):

@@ -17,7 +17,7 @@ from .solve import Solved
 #: Dips smaller than this are not listed. [V]
 SMALLEST_DIP_V = 0.05
 #: Shares of a dip smaller than this are not listed. [V]
-SMALLEST_SHARE_V = 0.0005
+SMALLEST_SHARE_V = 0.002
 
 
 def with_dips(circuits: Mapping[str, CircuitFigure], inside: Solved) -> dict[str, CircuitFigure]:

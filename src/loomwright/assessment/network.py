@@ -8,7 +8,7 @@ it belongs to each.
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from functools import cached_property
 
 from loomwright.circuit.network import Resistor, Source
@@ -38,11 +38,10 @@ class Branch:
     kind: str
     owner: str
     ohms: tuple[Ohm, ...]
+    ohm: float = field(init=False)  # all of its resistances in series [Ω]
 
-    @property
-    def ohm(self) -> float:
-        """All of its resistances in series. [Ω]"""
-        return sum(item.ohm for item in self.ohms)
+    def __post_init__(self) -> None:
+        object.__setattr__(self, "ohm", sum(item.ohm for item in self.ohms))
 
     def resistor(self) -> Resistor:
         """Return it as an element of a circuit."""
