@@ -10,9 +10,9 @@ from dataclasses import dataclass
 
 from loomwright.drawing.geometry import Point
 from loomwright.drawing.ink import BUSBAR, LINKAGE
-from loomwright.drawing.lettering import wrap
+from loomwright.drawing.lettering import text_width_mm, wrap
 from loomwright.drawing.paragraphs import fitted
-from loomwright.drawing.scene import Drawn, Link, Polyline, Symbol, Text, Wire, rectangle
+from loomwright.drawing.scene import Anchor, Drawn, Link, Polyline, Symbol, Text, Wire, rectangle
 from loomwright.drawing.symbols_contacts import (
     INTERMEDIATE,
     PANEL_CONTACT,
@@ -65,9 +65,9 @@ def block_height(part: Part, *, pair: bool, relay_box: bool) -> float:
     if part.kind == "solar_panel":
         return 12.0
     if part.kind in ("relay", "sensing_relay"):
-        return 27.0 if relay_box or part.kind == "sensing_relay" else 15.0
+        return 27.0 if relay_box or part.kind == "sensing_relay" else 17.4
     if part.kind in ("selector", "change_over"):
-        return 15.0
+        return 17.4
     return 22.0 if part.kind == "control_panel" else 19.0
 
 
@@ -98,13 +98,18 @@ def draw_box(box: Box, top: float, height: float) -> list[Drawn]:
 
 
 def _terminals(box: Box, top: float, height: float, of: Link) -> list[Drawn]:
+    """Return the terminals on both edges, each with its name inside the box, to the right if there is room."""
     items: list[Drawn] = []
     for slots, y, base in ((box.upper, top, top + 4.0), (box.lower, top + height, top + height - 1.7)):
         for slot in slots:
             items.append(Symbol(TERMINAL, (slot.x, y), of=of))
             name = shown(slot.terminal)
-            if name:
-                items.append(fitted((slot.x + 1.5, base), name, 7.6, 2.9, layer="text", of=of))
+            room = (box.xs[-1] + _EDGE if slot.x == box.xs[-1] else slot.x + 15.0) - slot.x - 2.2
+            if name and text_width_mm(name, 2.9) <= room:
+                items.append(Text((slot.x + 1.5, base), name, 2.9, of=of))
+            elif name:
+                wide = fitted((0.0, 0.0), name, 6.4 if slot.x == box.xs[0] else 13.0, 2.9)
+                items.append(Text((slot.x - 1.5, base), wide.text, wide.size, anchor="end", of=of))
     return items
 
 
@@ -114,9 +119,9 @@ def _words(box: Box, left: float, right: float, top: float, height: float, of: L
     name = wrap(box.name, room, 3.6, 600, most_lines=2 if len(box.xs) == 1 else 1)
     lines: list[tuple[str, float, bool]] = [(line, 3.6, True) for line in name]
     lines += [(line, 2.9, False) for text in box.lines for line in wrap(text, room, 2.9, most_lines=2)]
-    most = int((height - 10.0) / 3.7) + 1
+    most = int((height - 13.0) / 3.9) + 1
     lines = lines[:most]
-    y = top + height / 2 + 1.2 - 1.85 * (len(lines) - 1)
+    y = max(top + height / 2 + 1.2 - 1.85 * (len(lines) - 1), top + 8.4)
     items: list[Drawn] = []
     middle = (left + right) / 2
     for text, size, strong in lines:
@@ -209,7 +214,10 @@ def _contact(box: Box, top: float, height: float, of: Link) -> list[Drawn]:
         items.append(Polyline(((slot.x, edge), (slot.x, turn), (end[0], turn), (end[0], near)), of=of))
         items.append(Symbol(TERMINAL, (slot.x, edge), of=of))
         base = edge + 3.9 if common_below else edge - 1.4
-        items.append(fitted((slot.x + 1.5, base), slot.terminal, 12.0, 2.9, layer="text", of=of))
+        words = fitted((0.0, 0.0), slot.terminal, 12.0, 2.9)
+        anchor: Anchor = "end" if place == 0 else "start"
+        side = -1.5 if place == 0 else 1.5
+        items.append(Text((slot.x + side, base - 4.9 * step), words.text, words.size, anchor=anchor, of=of))
     far = top + height if common_below else top
     tail = symbol.terminal("common")
     items += [Polyline((tail, (x, far)), of=of), Symbol(TERMINAL, (x, far), of=of)]
@@ -237,7 +245,7 @@ def _control_panel(box: Box, top: float, height: float, of: Link) -> list[Drawn]
     plus_outputs = [slot for slot in box.lower if slot.terminal in box.part.outputs]
     minus_outputs = [slot for slot in box.upper if slot.terminal in box.part.outputs]
     items: list[Drawn] = [
-        fitted((box.xs[0] - _EDGE + 1.6, top + height - 6.2), box.name, 13.0, 3.3, 600, layer="text", of=of)
+        fitted((box.xs[0] - _EDGE + 1.0, top + 4.4), box.name, 6.0, 3.3, 600, layer="text", of=of)
     ]
     plus = next((slot for slot in box.upper if slot.terminal == "plus"), None)
     minus = next((slot for slot in box.lower if slot.terminal == "minus"), None)

@@ -161,7 +161,7 @@ class _Placer:
     def _joint(self, joint: str) -> list[Column]:
         """Return the columns of all that hangs on a joint; its feeds share them from the left."""
         columns: list[Column] = []
-        for strand in self.under[joint]:
+        for strand in sorted(self.under[joint], key=self._rule):
             columns += self._strand(strand)
         for strand in self.over[joint]:
             if id(strand) not in self.placed and strand.a.kind == "block":

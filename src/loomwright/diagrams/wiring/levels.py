@@ -21,14 +21,7 @@ SOURCE_ROW = 116.0
 COMES_IN = 37.0
 _BAR_PITCH = 6.5
 #: Least lengths of wires, roomy first: with a label, next to a fuse, within a box. [mm]
-_ROOM = (
-    (14.0, 5.0, 5.0),
-    (12.5, 4.5, 4.0),
-    (10.0, 4.0, 3.5),
-    (7.0, 3.5, 3.0),
-    (4.0, 3.0, 2.5),
-    (2.5, 2.2, 2.0),
-)
+_ROOM = ((14.0, 5.0, 5.0), (12.0, 4.5, 4.0), (9.0, 4.0, 3.6), (6.0, 3.6, 3.4), (3.4, 3.4, 3.4))
 
 
 @dataclass(frozen=True, slots=True)

@@ -329,7 +329,7 @@ def _wire_steps(piece: Piece, *, forward: bool) -> list[Step]:
     steps: list[Step] = [WireStep(piece)]
     for spot in piece.spots:
         if spot.way is None:
-            stub = [WireStep(piece, stub=True), FuseStep(piece, spot)]
+            stub: list[Step] = [WireStep(piece, stub=True), FuseStep(piece, spot)]
             steps = [*stub, *steps] if spot.side == "a" else [*steps, *stub[::-1]]
     return steps if forward else steps[::-1]
 

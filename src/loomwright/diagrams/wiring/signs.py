@@ -39,7 +39,7 @@ from loomwright.plan.model import Part
 from .strands import PartStep
 
 #: Kinds drawn as a motor in a box.
-_MOTORS = ["water_pump", "fan", "fridge", "cool_box", "step", "lift", "compressor", "air_con", "valve"]
+MOTOR_KINDS = ["water_pump", "fan", "fridge", "cool_box", "step", "lift", "compressor", "air_con", "valve"]
 #: Kinds drawn as a box with a word in it.
 _WORDS = {
     "alarm": "alarm", "tracker": "tracker", "tv": "TV", "router": "data", "radio": "radio",
@@ -200,7 +200,7 @@ def part_view(part: Part, step: PartStep) -> View:
         return _plain(RELAY_CONTACT_SHUT if rest_state(part) == "on" else RELAY_CONTACT)
     if kind == "low_voltage_cut":
         return _cut_contact(rest_state(part) == "closed")
-    if kind in _MOTORS:
+    if kind in MOTOR_KINDS:
         return _motor(part, marks)
     if kind == "usb":
         volts = "24" if part.voltage is not None and getattr(part.voltage, "low", 12) >= 20 else "12"

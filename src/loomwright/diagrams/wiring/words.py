@@ -31,6 +31,7 @@ class Words:
         self.first_sheet = first_sheet
         self.parts = job.wiring.parts
         self.house = [id for id, part in self.parts.items() if part.kind == "battery"]
+        self.taps: frozenset[str] = frozenset()
 
     def name(self, id: str) -> str:
         """Return the words for a part."""
@@ -59,9 +60,12 @@ class Words:
             return _FEEDS.get(live, "–"), f"{self.name(part_id)}, {_LIVE.get(live, live)}"
         if part.kind == "alternator":
             return "30", f"{self.name(part_id)} plus"
-        place = self.house.index(part_id) if part_id in self.house else 0
+        if bar in self.taps:
+            return "tap", f"between the batteries, above {self.id(part_id)}"
+        rails = [id for id in self.house if f"{id}.plus" not in self.taps]
+        place = rails.index(part_id) if part_id in rails else 0
         letter = "abcdefgh"[min(place, 7)]
-        name = "leisure battery" if len(self.house) == 1 else f"battery {self.id(part_id)}"
+        name = "leisure battery" if len(rails) == 1 else f"battery {self.id(part_id)}"
         return f"30{letter}", f"{name} plus, always live"
 
     # wires ----------------------------------------------------------------------------------------
@@ -120,6 +124,7 @@ class Words:
         yield (name, *count, *rating[:1], *place)
         yield (name, *count, *place)
         yield (name, *count)
+        yield (Line(name.text, 3.0, 600), *count)
         for room in (20.0, 14.0, 9.0):
             yield (name.cut(room), *(line.cut(room) for line in count))
 
@@ -162,10 +167,10 @@ class Words:
             )
         if part.kind == "relay":
             return (self.name(id), typed(part.rating))
-        lines = self.ratings(part)
+        lines = [", ".join(self.ratings(part)[:3])]
         output = (part.output or {}).get("") if part.output else None
         if output is not None and typed(output.volts):
-            lines.append(typed(output.volts))
+            lines[0] = ", ".join(text for text in (lines[0], typed(output.volts)) if text)
         if part.kind == "mains_charger":
             lines.append("mains: own sheet")
         return tuple(lines)

@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 from loomwright.drawing.frame import FIELD_BOX
-from loomwright.drawing.geometry import Box
+from loomwright.drawing.geometry import Box, box_of_boxes
 from loomwright.drawing.lettering import text_width_mm, wrap
 from loomwright.drawing.scene import Link, Text, rectangle
 
@@ -201,7 +203,7 @@ class _Writer:
         if free:
             near_point(
                 self.canvas, [(Line("free", 2.9, ink="grey"),)], (at[0], at[1] - 12.0), of,
-                offsets=[(3.0, 0.0), (-8.6, 0.0)], reach=0.0,
+                offsets=[(3.0, 0.0), (3.0, 3.6), (3.0, -3.6), (-8.6, 0.0)], reach=0.0,
             )  # fmt: skip
 
     # in the columns -----------------------------------------------------------------------------
@@ -215,7 +217,15 @@ class _Writer:
         forms: list[Form] = [(Line(rating, 3.6, 500), Line(kind, 2.9, ink="grey"))] if kind else []
         forms.append((Line(rating, 3.6, 500),))
         x, _ = mark.room.centre
-        beside_line(self.canvas, forms, x, (mark.room.top, mark.room.bottom), 2.0, of, start=0.4)
+        texts = beside_line(self.canvas, forms, x, (mark.room.top, mark.room.bottom), 2.0, of, start=0.4)
+        self._grow(mark, texts)
+
+    def _grow(self, mark: PartMark, texts: list[Text] | None) -> None:
+        """Count words that stand level with a thing as part of it: a sign may stand behind them."""
+        if texts:
+            room = box_of_boxes([mark.room, *(text.box() for text in texts)])
+            index = self.p.marks.parts.index(mark)
+            self.p.marks.parts[index] = replace(mark, room=room)
 
     def _box_type(self, box: str) -> str:
         kind = self.p.parts[box].fuse_type
@@ -240,13 +250,27 @@ class _Writer:
         part = self.p.parts[mark.id]
         of = Link("part", mark.id)
         named = mark.kind == "block" and part.kind not in ("solar_panel", "relay", "selector", "change_over")
+        if named:
+            self._place_of_box(mark, part.place or "", of)
+            return
         forms = list(self.words.part_forms(mark.id))
         if isinstance(mark.step, PartStep) and {mark.step.enter, mark.step.leave} & {"85", "86"}:
             forms = [(Line(self.words.id(mark.id), 3.6, 600), Line("coil", 2.9, ink="grey"))]
-        if named or (mark.kind == "block" and part.kind == "relay"):
+        if mark.kind == "block" and part.kind == "relay":
             forms = [(Line(self.words.id(mark.id), 3.6, 600), Line(part.place or "", 2.9, ink="grey"))]
             forms = [tuple(line for line in form if line.text) for form in forms] + [forms[0][:1]]
         self._beside_part(mark, forms, of)
+
+    def _place_of_box(self, mark: PartMark, place: str, of: Link) -> None:
+        """Write the place of a box beside it or under it; its id stands within."""
+        forms = list(cut_forms((Line(place, 2.9, ink="grey"),), 30.0, 14.0)) if place else []
+        x, room = mark.room.centre[0], mark.room
+        for side in ("r", "l"):
+            if beside_line(self.canvas, forms, x, (room.top, room.bottom), room.width / 2, of, sides=side):
+                return
+        near_point(
+            self.canvas, forms, (room.left, room.bottom), of, offsets=[(0.6, 1.2), (18.0, 1.2)], reach=0.0
+        )
 
     def _beside_part(self, mark: PartMark, forms: list[Form], of: Link) -> None:
         """Write beside a part: right or left of it, else over or under it beside its line."""
@@ -256,7 +280,9 @@ class _Writer:
             _, height = measured(form)
             for side, half in (("r", room.right - x), ("l", x - room.left)):
                 reach = (room.top - 1.0, max(room.bottom, room.top + height) + 1.0)
-                if beside_line(self.canvas, [form], x, reach, half, of, sides=side, start=0.3):
+                texts = beside_line(self.canvas, [form], x, reach, half, of, sides=side, start=0.3)
+                if texts:
+                    self._grow(mark, texts)
                     return
             if mark.kind != "part":
                 continue

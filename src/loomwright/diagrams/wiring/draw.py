@@ -1,0 +1,141 @@
+"""From an assessment with its findings to the sheets of the wiring diagram."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator
+
+from loomwright.assessment.record import Assessment
+from loomwright.diagrams.common import (
+    Numbered,
+    cautions,
+    danger_band,
+    mains_notice,
+    margin_entries,
+    numbered,
+    title_block,
+    typed,
+)
+from loomwright.drawing.frame import PAPER, Border, border_items, column_row
+from loomwright.drawing.geometry import Point
+from loomwright.drawing.scene import Drawn, Sheet, Sign, Symbol
+from loomwright.drawing.symbols_parts import MOTOR
+from loomwright.drawing.wires import broken_at_crossings
+from loomwright.rules.check import Checked
+
+from .columns import is_tap, place_columns
+from .feet import draw_feet
+from .network import build_net, low_wires
+from .paint import Painter
+from .sides import hang
+from .signs import MOTOR_KINDS
+from .signs_of_findings import set_sign
+from .strip import COLUMNS, leaves
+from .words import Words
+from .write import write_sheet
+
+KEY = (
+    "Wire id · colour letters (IEC 60757) and mm² · length one way. * chosen by the program. "
+    "Symbols after IEC 60617."
+)
+#: Signs that speak for themselves; they leave the legend first when there are too many.
+_PLAIN = ("generator", "motor", "converter", "senses voltage", "solar panel", "equipment", "lamp", "battery")
+_MOST_SIGNS = 10
+_AT_REST = "Drawn at rest: engine off, switches as they rest, relays dropped out. No mains on this sheet."
+
+
+def wiring_sheets(checked: Checked) -> tuple[Sheet, ...]:
+    """Draw the wiring diagram of a plan, 12/24 V side.
+
+    Parameters
+    ----------
+    checked : Checked
+        The assessment and the findings; no figure is worked out here.
+
+    Returns
+    -------
+    tuple of Sheet
+        One A3 sheet for each 19 columns; every wire and every wired part stands on exactly one of them.
+    """
+    job = checked.assessment
+    hung = hang(build_net(job.wiring))
+    made = leaves(hung, place_columns(hung))
+    words = Words(job)
+    words.taps = frozenset(bar for bar in hung.bars if hung.above[bar] and is_tap(hung, bar))
+    findings = numbered(checked)
+    painters: list[Painter] = []
+    for leaf in made:
+        painter = Painter(job, hung, leaf, words)
+        painter.paint()
+        painters.append(painter)
+    for painter in painters:
+        write_sheet(painter)
+    spots = dict(_signs(painters, findings))
+    sheets = tuple(_sheet(checked, painters, place, spots) for place in range(len(painters)))
+    _assert_complete(job, sheets)
+    return sheets
+
+
+def _signs(painters: list[Painter], findings: Iterable[Numbered]) -> Iterator[tuple[int, tuple[int, Point]]]:
+    """Set the sign of each finding on the first sheet that shows its thing."""
+    for one in findings:
+        for place, painter in enumerate(painters):
+            at = set_sign(painter, one)
+            if at is not None:
+                yield one.number, (place, at)
+                break
+
+
+def _sheet(
+    checked: Checked, painters: list[Painter], place: int, spots: dict[int, tuple[int, Point]]
+) -> Sheet:
+    job, painter = checked.assessment, painters[place]
+    findings = numbered(checked)
+    names = {}
+    for number, (sheet, at) in spots.items():
+        spot = column_row(at, COLUMNS)
+        names[number] = spot if sheet == place else f"{painter.words.spot_sheet(sheet)}/{spot}"
+    part_of = f", part {place + 1} of {len(painters)}" if len(painters) > 1 else ""
+    title = f"Wiring diagram, {typed(job.plan.system) or '12 V'} side{part_of}"
+    others = [str(other + 1) for other in range(len(painters)) if other != place]
+    reads = (f"Sheet {', '.join(others)} wiring",) if others else ()
+    drawn = broken_at_crossings(painter.canvas.items)
+    border = Border(
+        columns=COLUMNS,
+        title_block=title_block(job.plan, title, sheet=place + 1, sheets=len(painters), reads_with=reads),
+        findings=margin_entries(findings, names), danger_band=danger_band(checked), notice=mains_notice(job),
+        cautions=cautions(job, _AT_REST), key=KEY, signs=_signs_used(painter, drawn),
+    )  # fmt: skip
+    items = (*border_items(border), *draw_feet(painter, findings), *drawn)
+    wires = sum(1 for wire in dict.fromkeys(mark.piece.id for mark in painter.marks.wires))
+    description = f"{title} of {job.plan.title}: {wires} wires, {len(checked.findings)} findings."
+    return Sheet(
+        width=PAPER[0],
+        height=PAPER[1],
+        title=f"{job.plan.title}: {title}",
+        description=description,
+        items=items,
+    )
+
+
+def _signs_used(painter: Painter, drawn: Iterable[Drawn]) -> tuple[Sign, ...]:
+    """Return each sign used on a sheet once; where they are many, those with letters in them are left out."""
+    seen: set[str] = set()
+    kinds = {painter.parts[mark.id].kind for mark in painter.marks.parts if mark.id in painter.parts}
+    used = [item.sign for item in drawn if isinstance(item, Symbol) and item.layer != "findings"]
+    found = [*used, *([MOTOR] if kinds & set(MOTOR_KINDS) else [])]
+    shown: list[Sign] = []
+    for sign in found:
+        if sign.title not in seen:
+            seen.add(sign.title)
+            shown.append(sign)
+    plain = [sign for sign in shown if sign.title in _PLAIN]
+    while len(shown) > _MOST_SIGNS and plain:
+        shown.remove(plain.pop())
+    return tuple(shown)
+
+
+def _assert_complete(job: Assessment, sheets: Iterable[Sheet]) -> None:
+    """Every wire of the 12/24 V side stands on the sheets."""
+    shown = {item.of.id for sheet in sheets for item in sheet.items if item.of and item.of.kind == "wire"}
+    missing = [id for id in low_wires(job.wiring) if id not in shown]
+    assert not missing, f"wires that are not drawn: {', '.join(missing)}"
