@@ -98,7 +98,7 @@ def draw_box(box: Box, top: float, height: float) -> list[Drawn]:
 
 
 def _terminals(box: Box, top: float, height: float, of: Link) -> list[Drawn]:
-    """Return the terminals on both edges, each with its name inside the box, to the right if there is room."""
+    """Return the terminals on both edges, each with its name inside the box."""
     items: list[Drawn] = []
     for slots, y, base in ((box.upper, top, top + 4.0), (box.lower, top + height, top + height - 1.7)):
         for slot in slots:

@@ -25,6 +25,7 @@ from loomwright.rules.check import Checked
 from .columns import is_tap, place_columns
 from .feet import draw_feet
 from .network import build_net, low_wires
+from .order import ordered, with_turned_returns
 from .paint import Painter
 from .sides import hang
 from .signs import MOTOR_KINDS
@@ -58,7 +59,9 @@ def wiring_sheets(checked: Checked) -> tuple[Sheet, ...]:
     """
     job = checked.assessment
     hung = hang(build_net(job.wiring))
-    made = leaves(hung, place_columns(hung))
+    clusters = place_columns(hung)
+    hung = with_turned_returns(hung, clusters)
+    made = leaves(hung, ordered(hung, clusters))
     words = Words(job)
     words.taps = frozenset(bar for bar in hung.bars if hung.above[bar] and is_tap(hung, bar))
     findings = numbered(checked)

@@ -72,6 +72,7 @@ class Hang:
     edges: Mapping[str, tuple[tuple[tuple[str, int], ...], tuple[tuple[str, int], ...]]]
     stacked: Mapping[str, str]
     bars: Mapping[str, str]
+    to_body: Mapping[str, int]
 
 
 def is_minus(terminal: str) -> bool:
@@ -230,7 +231,15 @@ class _Hanger:
             for block in self.net.blocks.values()
         }
         return Hang(
-            self.net, tuple(strands), self.above, self.parent, tuple(self.order), edges, stacked, self.bars
+            self.net,
+            tuple(strands),
+            self.above,
+            self.parent,
+            tuple(self.order),
+            edges,
+            stacked,
+            self.bars,
+            self.to_body,
         )
 
     def _kind(self, block: Block) -> str:

@@ -188,10 +188,15 @@ def _add_returns(hang: Hang, clusters: list[Cluster]) -> None:
         else:
             index = len(columns)
             columns.append(Column([strand]))
-            clusters.append(Cluster([columns[-1]], ""))
+            beside = max(ends[upper] or ends[lower] or [index - 1])
+            clusters.insert(_cluster_of(clusters, columns[beside]) + 1, Cluster([columns[-1]], ""))
             ends[upper].append(index)
         taken.add((upper, index))
         ends[lower].append(index)
+
+
+def _cluster_of(clusters: Sequence[Cluster], column: Column) -> int:
+    return next((i for i, one in enumerate(clusters) if any(c is column for c in one.columns)), 0)
 
 
 def _distance(index: int, others: Sequence[int]) -> int:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterator
 
 from loomwright.assessment.record import Assessment, WireFigure
@@ -83,16 +84,16 @@ class Words:
         second = Line(letters, 3.6, 500)
         third = [Line(metres, 3.3, ink="grey")] if metres else []
         yield (id, second, *third)
-        broken = tuple(Line(part, 3.6, 600) for part in at_dots(id.text, 15.0))
+        broken = tuple(Line(part, 3.6, 600) for part in at_marks(id.text, 15.0))
         if len(broken) > 1:
             yield (*broken, second, *third)
         if metres:
             yield (id, Line(f"{letters}, {metres}", 3.3, 500))
             yield (Line(f"{id.text} {letters}, {metres}", 3.0, 500),)
         for room in (24.0, 15.0):
-            ids = tuple(Line(part, 3.0, 600).cut(room) for part in at_dots(id.text, room)[:3])
+            ids = tuple(Line(part, 3.0, 600).cut(room) for part in at_marks(id.text, room)[:3])
             yield (*ids, Line(f"{letters} {metres}".strip(), 2.6, 500).cut(room))
-        yield tuple(Line(part, 2.6, 600).cut(12.0) for part in at_dots(id.text, 12.0)[:3])
+        yield tuple(Line(part, 2.6, 600).cut(12.0) for part in at_marks(id.text, 12.0)[:3])
 
     # parts ----------------------------------------------------------------------------------------
 
@@ -125,6 +126,9 @@ class Words:
         yield (name, *count, *place)
         yield (name, *count)
         yield (Line(name.text, 3.0, 600), *count)
+        broken = tuple(Line(word, 3.0, 600) for word in at_marks(name.text, 13.0))
+        if len(broken) > 1:
+            yield broken
         for room in (20.0, 14.0, 9.0):
             yield (name.cut(room), *(line.cut(room) for line in count))
 
@@ -176,16 +180,15 @@ class Words:
         return tuple(lines)
 
 
-def at_dots(id: str, room: float) -> list[str]:
-    """Return an id broken before its dots into parts no wider than a room, where it has dots. [mm]"""
+def at_marks(id: str, room: float) -> list[str]:
+    """Return an id broken before its dots and after its low lines, in parts no wider than a room. [mm]"""
     parts: list[str] = []
-    for place, word in enumerate(id.split(".")):
-        word = f".{word}" if place else word
+    for word in re.findall(r"\.?[^._]*_?", id):
         if parts and text_width_mm(parts[-1] + word, 3.6, 600) <= room:
             parts[-1] += word
         else:
             parts.append(word)
-    return parts
+    return [part for part in parts if part]
 
 
 def colour_and_size(figure: WireFigure) -> str:

@@ -66,6 +66,10 @@ class _Writer:
             self._above_bar(forms, mark.room, y, Link("part", id))
         elif kind == "stud":
             self._stud(id)
+        elif kind == "minus" and id.endswith(".minus") and self.p.job.wiring.part_of(id) is not None:
+            owner = self.p.job.wiring.part_of(id) or ""
+            if self.p.parts[owner].kind == "fuse_box":
+                self._above_bar([(Line(f"{owner} minus", 3.6, 600),)], mark.room, y, Link("part", owner))
         self._goes_on(id, y)
 
     def _head(self, id: str, left: float, y: float, right: float) -> None:
