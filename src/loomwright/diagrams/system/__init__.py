@@ -6,8 +6,9 @@ is drawn; returns, switches of single loads and the inside of units are on the w
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
+from itertools import pairwise
 
 from loomwright.assessment.record import Assessment
 from loomwright.diagrams.common import (
@@ -27,14 +28,16 @@ from loomwright.drawing.scene import Drawn, Polygon, Polyline, Sheet, Sign, Symb
 from loomwright.drawing.symbols_parts import joint
 from loomwright.rules.check import Checked
 
-from .graph import Graph, build_graph
+from .graph import USED, Graph, build_graph
 from .mains import BAND, DENSE, mains_graph
 from .marks import Paper, place_sign
-from .place import LEVELS
+from .place import DENSE_STEPS, LEVELS, Level
 from .sheet import BOTTOM, RESERVED, TOP, Picture, field_heads, field_paper, picture, without_last
 
 TITLE = "System: who charges whom"
 COLUMNS = 8
+#: What it costs, in steps of density, to tell relays of single loads in words.
+_PLAIN = 12
 
 _WAY = Sign(
     "way_of_energy",
@@ -61,7 +64,7 @@ class Drawing:
     band_top: float
     left_out: int
     paper: Paper
-    level: int
+    density: float
 
 
 def system_sheets(checked: Checked) -> list[Sheet]:
@@ -102,28 +105,38 @@ def system_sheets(checked: Checked) -> list[Sheet]:
 
 def draw_field(job: Assessment) -> Drawing:
     """Return the field: the first level at which everything fits, at last with things left out."""
-    graph = build_graph(job)
+    graph, plain = build_graph(job), build_graph(job, plain=True)
     height = _mains_height(job)
-    used = sum(thing.field == 4 for thing in graph.things.values())
     band_top = FIELD_BOX.bottom - height if height else FIELD_BOX.bottom
-    for keep in range(used, -1, -1):
-        kept, left_out = without_last(graph, keep)
-        best: tuple[float, int, Picture, Paper] | None = None
-        for number, level in enumerate(LEVELS):
-            if best is not None and number >= best[0]:
-                break
-            if left_out and number < len(LEVELS) - 5:
-                continue
-            paper = field_paper()
-            bottom = min(RESERVED if level.reserve else BOTTOM, band_top - 4.0) - (4.0 if left_out else 0.0)
-            main = picture(kept, job, level, paper, TOP, bottom)
-            if main is not None and (best is None or number + main.wanting < best[0]):
-                best = (number + main.wanting, number, main, paper)
-        if best is not None:
-            _, number, main, paper = best
-            mains = _mains(job, main, paper, band_top) if height else None
-            return Drawing(main, mains, band_top, left_out, paper, number)
-    raise AssertionError("a sheet without anything used has room for every box")
+    tries = [(cost, graph, level) for cost, level in enumerate(LEVELS[:-DENSE_STEPS])]
+    tries += [(cost + _PLAIN, plain, level) for cost, level in enumerate(LEVELS)]
+    tries.sort(key=lambda entry: entry[0])
+    found = _best(job, tries, band_top, 0.0)
+    left_out, used = 0, sum(thing.field == USED for thing in plain.things.values())
+    while found is None and left_out < used:
+        left_out += 1
+        shown = without_last(plain, used - left_out)
+        found = _best(job, [(0, shown, LEVELS[-1])], band_top, 4.0)
+    assert found is not None, "a sheet without anything used has room for every box"
+    cost, main, paper = found
+    mains = _mains(job, main, paper, band_top) if height else None
+    return Drawing(main, mains, band_top, left_out, paper, cost)
+
+
+def _best(
+    job: Assessment, tries: Sequence[tuple[int, Graph, Level]], band_top: float, kept: float
+) -> tuple[float, Picture, Paper] | None:
+    """Return the try that fits and costs least: in density, and in what its labels leave untold."""
+    best: tuple[float, Picture, Paper] | None = None
+    for cost, graph, level in tries:
+        if best is not None and cost >= best[0]:
+            break
+        paper = field_paper()
+        bottom = min(RESERVED if level.reserve else BOTTOM, band_top - 4.0) - kept
+        main = picture(graph, job, level, paper, TOP, bottom)
+        if main is not None and (best is None or cost + main.wanting < best[0]):
+            best = (cost + main.wanting, main, paper)
+    return best
 
 
 def _mains_levels(job: Assessment, top: float, spots: Mapping[str, str]) -> Iterator[Picture]:
@@ -221,8 +234,7 @@ def _targets(one: Numbered, job: Assessment, drawing: Drawing) -> list[Box]:
 
 
 def _pieces(points: tuple[Point, ...]) -> list[tuple[Point, Point]]:
-    pairs = list(zip(points, points[1:], strict=False))
-    return sorted(pairs, key=lambda pair: -abs(pair[0][0] - pair[1][0]))
+    return sorted(pairwise(points), key=lambda pair: -abs(pair[0][0] - pair[1][0]))
 
 
 __all__ = ["COLUMNS", "TITLE", "Drawing", "Graph", "draw_field", "system_sheets"]

@@ -47,12 +47,12 @@ def measures(pages: Pages) -> dict[str, Measures]:
 def _measures(thing: Thing, pages: Pages) -> Measures:
     level = pages.level
     if pages.mains:
-        return Measures(level.row_height, 0.0, False)
+        return Measures(level.row_height, 0.0, False, level.edge)
     if is_bar(thing):
-        lines = min(1, level.lines, len(details(thing, pages.job)))
-        return Measures(6.0, _text_height(level, lines) + 0.6, True)
+        lines = min(_bar_lines(level), len(details(thing, pages.job)))
+        return Measures(6.0, _text_height(level, lines) + 0.6, True, level.edge)
     count = len(_lines(thing, pages, width_of(thing, level) - (_WAYS if thing.kind == "unit" else 0.0)))
-    lead = level.title * _TITLE_PITCH + 2.0 if thing.kind == "unit" else 2.2
+    lead = level.title * _TITLE_PITCH + 2.0 if thing.kind == "unit" else level.edge
     grows = thing.kind in ("unit", "battery", "control_panel")
     return Measures(_text_height(level, count) + 1.6, 0.0, grows, lead)
 
@@ -65,6 +65,10 @@ def _lines(thing: Thing, pages: Pages, width: float, most: int | None = None) ->
     if len(found) > most > 0:
         found[most - 1] = shorten(found[most - 1].rstrip(",") + " …", room, level.text)
     return found[:most]
+
+
+def _bar_lines(level: Level) -> int:
+    return min(1, level.lines) if level.row else 0
 
 
 def _text_height(level: Level, lines: int) -> float:
@@ -175,7 +179,7 @@ def _bar_words(
 ) -> Iterator[Drawn]:
     """Yield the name and one line above a bar, set to its right edge, and the ways inside."""
     level = pages.level
-    lines = details(thing, pages.job)[: min(1, level.lines)]
+    lines = details(thing, pages.job)[: _bar_lines(level)]
     room = max(box.width, min(width, level.bar_words))
     base = box.top - 1.2 - (level.text * _LINE_PITCH if lines else 0.0)
     id, name = title_of(thing)

@@ -98,11 +98,11 @@ class Graph:
     lines: tuple[Line, ...]
 
 
-def build_graph(job: Assessment) -> Graph:
-    """Return who feeds whom in a plan."""
+def build_graph(job: Assessment, *, plain: bool = False) -> Graph:
+    """Return who feeds whom in a plan; `plain` tells relays in the way of single loads in words too."""
     wiring = job.wiring
     links = [*_factory_links(wiring), *_links(job)]
-    links = _contracted(wiring, links)
+    links = _contracted(wiring, links, plain=plain)
     links = _without_travellers(links)
     touched = {_top(wiring.part_of(point) or "") for point in wiring.by_point}
     drawn = {end for link in links for end in (link.start, *(tip.thing for tip in link.tips))}
@@ -147,7 +147,7 @@ def _factory_links(wiring: Wiring) -> Iterator[Line]:
         if part.kind == "alternator":
             charged = part.charges or (batteries[0] if batteries else None)
             plus = wiring.by_point.get(f"{id}.plus", ())
-            if charged in wiring.parts and not plus:
+            if charged is not None and charged in wiring.parts and not plus:
                 yield Line(id, (Tip(charged, ""),), ())
 
 
@@ -185,13 +185,18 @@ def _output_links(wiring: Wiring, flat: FlatRun, order: int) -> Iterator[Line]:
                 yield Line(a, (Tip(b, piece.id),), (piece.id,), control=True, order=order)
 
 
-def _contracted(wiring: Wiring, links: list[Line]) -> list[Line]:
+def _contracted(wiring: Wiring, links: list[Line], *, plain: bool) -> list[Line]:
     """Turn switches and plugs with one line in and one out into words of that line."""
     ends = {end for link in links for end in (link.start, link.tips[0].thing)}
-    for node in sorted(ends, key=str):
+    for node in sorted(ends, key=lambda node: (_is_relay(wiring, node), node)):
         part = wiring.parts.get(node.partition("|")[0])
-        if part is None or part.kind not in _IN_WORDS or part.by in ("relay", "contactor"):
+        kinds = (*_IN_WORDS, "relay") if plain else _IN_WORDS
+        if part is None or part.kind not in kinds or part.by in ("relay", "contactor"):
             continue
+        if part.kind == "relay":
+            if not _leads_to_use(wiring, node, links):
+                continue
+            links = [link for link in links if not (link.control and _touches(link, node))]
         links = _through(node, node.partition("|")[0], links)
     return [
         replace(
@@ -203,11 +208,29 @@ def _contracted(wiring: Wiring, links: list[Line]) -> list[Line]:
     ]
 
 
+def _is_relay(wiring: Wiring, node: str) -> bool:
+    return node in wiring.parts and wiring.parts[node].kind == "relay"
+
+
+def _touches(link: Line, node: str) -> bool:
+    return node in (link.start, link.tips[0].thing)
+
+
+def _leads_to_use(wiring: Wiring, node: str, links: list[Line]) -> bool:
+    """Say whether a relay has one line in and one out, which goes to a consumer or to where a run parts."""
+    power = [link for link in links if not link.control and _touches(link, node)]
+    ends = [link.tips[0].thing for link in power if link.start == node]
+    if len(power) != 2 or len(ends) != 1:
+        return False
+    part = wiring.parts.get(ends[0])
+    return ends[0].endswith("~") or (part is not None and is_consumer(part.kind))
+
+
 def _through(node: str, part: str, links: list[Line]) -> list[Line]:
     """Return the links with a node taken out if it has one link in and one out, travellers counted once."""
     ins = [link for link in links if link.tips[0].thing == node]
     outs = [link for link in links if link.start == node]
-    if not ins or not outs or any(link.control for link in (*ins, *outs)):
+    if not ins or not outs or len({link.control for link in (*ins, *outs)}) > 1:
         return links
     if len({link.start for link in ins}) > 1 or len({link.tips[0].thing for link in outs}) > 1:
         return links

@@ -204,10 +204,15 @@ class _Weaver:
         for net in nets[:-1]:
             points += self._net(net)
         last = nets[-1]
-        turns = self.channels[last.channel].of(last)
+        turns = sorted(self.channels[last.channel].of(last), key=lambda turn: turn.track)
         begin = self.at(last.lefts[0])
-        x = self._track(last.channel, turns[0].track)
-        points += [begin, (x, begin[1])]
+        points.append(begin)
+        for turn in turns[:-1]:
+            step = self._track(last.channel, turn.track)
+            points += [(step, turn.lefts[0]), (step, turn.rights[0])]
+            begin = (step, turn.rights[0])
+        x = self._track(last.channel, turns[-1].track)
+        points.append((x, begin[1]))
         rows = {port.y: port for port in last.rights}
         strands: list[Strand] = []
         above = sorted((y for y in rows if y < begin[1] - 0.005), reverse=True)

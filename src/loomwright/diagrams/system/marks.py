@@ -157,11 +157,11 @@ def place_sign(paper: Paper, number: int, severity: Severity, targets: Sequence[
         for target in targets:
             for at in _around(target, extent, reach):
                 box = extent.moved(at)
-                if not paper.free(box, 0.82):
+                symbol = Symbol(sign, at, values=(("number", str(number)),), layer="findings", of=link)
+                if not paper.free(box, 0.82) or not paper.free(symbol.box(), 0.32):
                     continue
                 leader = _leader(paper, box, target, link, slanting=slanting) if straight else []
                 if leader is not None:
-                    symbol = Symbol(sign, at, values=(("number", str(number)),), layer="findings", of=link)
                     paper.take((symbol, *leader))
                     return [symbol, *leader]
     return None

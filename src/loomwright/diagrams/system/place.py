@@ -10,6 +10,7 @@ from __future__ import annotations
 from bisect import insort
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
+from itertools import pairwise
 
 from loomwright.drawing.ink import WIRE_OUTLINE_MM, core_width_mm
 
@@ -41,6 +42,7 @@ class Level:
     pitch: float
     link: float
     reserve: bool = True
+    edge: float = 2.2
 
 
 _WIDE, _MIDDLE, _SLIM, _NARROW, _LEAN = (
@@ -54,8 +56,12 @@ _TWO = replace(_AIRY, title=3.4, text=2.9, lines=3, row=2, row_height=9.8, row_g
 _CLOSE = replace(_TWO, row_gap=2.6, lines=2, gap=5.0, pitch=7.0, link=10.0, reserve=False)
 _ONE = replace(_CLOSE, title=3.0, text=2.8, row=1, row_height=4.6, gap=4.0, pitch=5.0, link=8.0)
 _LIST = replace(_ONE, title=2.9, text=2.7, lines=1, row=0, row_height=3.6, row_gap=0.0, gap=3.0, pitch=3.6,
-                link=7.0, bar=5)  # fmt: skip
-_DENSE = replace(_LIST, title=2.6, text=2.5, lines=0, row_height=3.12, gap=2.6, pitch=3.12, link=6.5)
+                link=7.0, )  # fmt: skip
+_DENSE = replace(
+    _LIST, title=2.6, text=2.5, lines=0, row_height=3.12, gap=2.6, pitch=3.12, link=6.5, edge=1.3
+)
+#: So many of the last levels set what is used as lists.
+DENSE_STEPS = 10
 #: From roomy to dense; each with boxes ever slimmer.
 LEVELS = tuple(
     replace(level, widths=widths, bar_words=words)
@@ -73,7 +79,7 @@ class Measures:
     height: float
     head: float
     grows: bool
-    lead: float = 2.2
+    lead: float
 
 
 def width_of(thing: Thing, level: Level) -> float:
@@ -111,6 +117,10 @@ class Placer:
                 self._spread_lefts(slot)
         for _ in range(2):
             self._straighten()
+        for slot in (slot for column in self.columns.slots for slot in column):
+            slot.top, slot.bottom = round(slot.top, 2), round(slot.bottom, 2)
+            for port in (*slot.lefts, *slot.rights):
+                port.y = round(port.y, 2)
         return fits
 
     def _straighten(self) -> None:
@@ -147,8 +157,7 @@ class Placer:
             wish = self._wish(port)
             if wish is None:
                 continue
-            lead = self.measures[slot.key].lead if self.measures[slot.key].grows else 2.2
-            low, high = slot.top + lead, slot.bottom - 2.2
+            low, high = slot.top + self.measures[slot.key].lead, slot.bottom - self.level.edge
             if place:
                 low = slot.rights[place - 1].y + self._pitch(slot.rights[place - 1], port)
             if place + 1 < len(slot.rights):
@@ -176,10 +185,26 @@ class Placer:
                 gap = 0.0 if same_list(before, slot, self.net_of) else LIST_GAP
             y += 0.0 if before is None else gap
             height = max(self.level.row_height, self._port_room(slot.lefts))
+            if before is not None and before.lefts and slot.lefts:
+                short = self._row_step(before, slot) - (y + height / 2 - (before.top + before.bottom) / 2)
+                if same_list(before, slot, self.net_of):
+                    height += 2 * max(0.0, short)
+                else:
+                    y += max(0.0, short)
             slot.top, slot.bottom = y, y + height
             y, before = slot.bottom, slot
         self.lowest = max(self.lowest, y)
         return y <= self.bottom
+
+    def _row_step(self, above: Slot, below: Slot) -> float:
+        """Return the least distance of two rows: their wires apart, and room between two bars that feed them."""
+        one, other = above.lefts[0].line, below.lefts[0].line
+        step = self.apart(above.lefts[-1].line, other)
+        asked = self.measures.get(other.start)
+        if one.start == other.start or asked is None or not asked.head:
+            return step
+        between = max(0.8, self.level.gap - asked.head / 2)
+        return max(step, self.level.edge + between + asked.head + asked.lead + 0.02)
 
     def _port_room(self, ports: Sequence[Port]) -> float:
         """Return how high a box has to be for its ports at one side."""
@@ -247,7 +272,7 @@ class Placer:
 
     def _offsets(self, slot: Slot) -> list[float]:
         ports = slot.rights
-        steps = [self._pitch(a, b) for a, b in zip(ports, ports[1:], strict=False)]
+        steps = [self._pitch(a, b) for a, b in pairwise(ports)]
         total, offset, found = sum(steps), 0.0, []
         for step in (*steps, 0.0):
             found.append(offset - total / 2)
@@ -255,13 +280,11 @@ class Placer:
         return found[: len(ports)]
 
     def _pitch(self, one: Port, other: Port) -> float:
-        return max(self.level.pitch if self._roomy(one.slot) else 0.0, self.apart(one.line, other.line))
-
-    def _roomy(self, slot: Slot) -> bool:
-        """Say whether labels stand at a thing's lines: not where they lead to what is used."""
-        return slot.thing is not None and any(self._labelled(port) for port in slot.rights)
+        labels = self._labelled(one) and self._labelled(other)
+        return max(self.level.pitch if labels else 0.0, self.apart(one.line, other.line))
 
     def _labelled(self, port: Port) -> bool:
+        """Say whether a label stands at a port's line: not where it leads to what is used."""
         return not any(p.slot.thing and p.slot.thing.field == USED for p in self.net_of[id(port)].rights)
 
     def _margins(self, slot: Slot, per_port: bool) -> tuple[float, float]:
@@ -273,12 +296,12 @@ class Placer:
         if not per_port:
             room = max(height, 2 * 1.8 + sum(self._step_list(slot)))
             return room / 2 + asked.head, room / 2
-        spare = max(height - sum(self._step_list(slot)), 2 * 2.2)
+        spare = max(height - sum(self._step_list(slot)), 2 * self.level.edge)
         above = max(spare / 2, asked.lead)
-        return above + asked.head, max(spare - above, 2.2)
+        return above + asked.head, max(spare - above, self.level.edge)
 
     def _step_list(self, slot: Slot) -> list[float]:
-        return [self._pitch(a, b) for a, b in zip(slot.rights, slot.rights[1:], strict=False)]
+        return [self._pitch(a, b) for a, b in pairwise(slot.rights)]
 
     def _space(self, above: Slot, below: Slot) -> float:
         if (id(above), id(below)) in self.linked:
@@ -288,7 +311,9 @@ class Placer:
         if above.thing is None or below.thing is None:
             passing = above if above.thing is None else below
             return self.half(_line(passing)) + 1.9
-        return self.level.gap
+        head = self.measures[below.key].head
+        # The words above a bar fill the gap before it.
+        return max(0.8, self.level.gap - head / 2)
 
     def _settle(self, steps: Sequence[float], wishes: Sequence[float | None], after: float) -> list[float]:
         """Return heights that keep the steps, as near to the wishes as the sum of moves allows."""
@@ -342,7 +367,7 @@ class Placer:
         if slot.thing is None or not ports or (self.level.row == 0 and slot.thing.field == USED):
             return
         wishes = [_left_y(port, self.net_of) for port in ports]
-        steps = [0.0, *(self.apart(a.line, b.line) for a, b in zip(ports, ports[1:], strict=False))]
+        steps = [0.0, *(self.apart(a.line, b.line) for a, b in pairwise(ports))]
         sums, total = [], 0.0
         for step in steps:
             total += step

@@ -17,6 +17,8 @@ from .order import Columns, Net
 #: Distance of tracks, so that no crossing is within 3 of a bend. [mm]
 TRACK = 3.2
 _SAME = 0.005
+#: Two dots of one run would touch if nearer than this. [mm]
+_BESIDE = 2.6
 Apart = Callable[[Line, Line], float]
 
 
@@ -66,7 +68,7 @@ def _channel(nets: Sequence[Net], apart: Apart) -> Channel:
     for net in nets:
         ys = [port.y for port in net.ports]
         if max(ys) - min(ys) > _SAME:
-            turns.append(Turn(net, tuple(p.y for p in net.lefts), tuple(p.y for p in net.rights)))
+            turns += _turns(net)
     taken = [port.y for net in nets for port in net.ports]
     for _ in range(len(turns)):
         ring = _ring(turns, apart)
@@ -85,6 +87,16 @@ def _channel(nets: Sequence[Net], apart: Apart) -> Channel:
     lines = {id(turn.net.line): turn.net.line for turn in turns}.values()
     pitch = max((apart(a, b) for a in lines for b in lines if a is not b), default=TRACK)
     return Channel(turns, max((turn.track + 1 for turn in turns), default=0), max(TRACK, pitch))
+
+
+def _turns(net: Net) -> list[Turn]:
+    """Return the turns of a net: one, or two where a run comes in close beside one of its own loads."""
+    lefts, rights = tuple(p.y for p in net.lefts), tuple(p.y for p in net.rights)
+    if len(lefts) == 1 and len(rights) > 1:
+        nearest = min(rights, key=lambda y: abs(y - lefts[0]))
+        if _SAME < abs(nearest - lefts[0]) < _BESIDE:
+            return [Turn(net, lefts, (nearest,)), Turn(net, (nearest,), rights)]
+    return [Turn(net, lefts, rights)]
 
 
 def _must_precede(one: Turn, other: Turn, apart: Apart) -> bool:

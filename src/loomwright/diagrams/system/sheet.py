@@ -126,7 +126,8 @@ def _strand(strand: Strand, job: Assessment, level: Level, mains: bool) -> Itera
     if strand.arrow_start and not mains:
         yield _arrow(strand.points[1], strand.points[0], core, small, link)
     if strand.joint is not None:
-        yield Symbol(joint(), strand.joint, scale=0.75, of=link)
+        run = Link("wire", strand.line.wires[-1]) if strand.line.wires else link
+        yield Symbol(joint(), strand.joint, scale=0.75, of=run)
 
 
 def _arrow(before: Point, tip: Point, core: float, small: bool, link: Link) -> Polygon:
@@ -227,8 +228,8 @@ def field_heads(lefts: Mapping[int, float]) -> Iterator[Text]:
         yield Text((left, 21.4), names[field], 2.9, 600, ink="grey")
 
 
-def without_last(graph: Graph, keep: int) -> tuple[Graph, int]:
-    """Return the graph with no more than `keep` things that are used, and how many were left out."""
+def without_last(graph: Graph, keep: int) -> Graph:
+    """Return the graph with no more than `keep` things that are used, the last of the plan left out."""
     used = sorted(
         (thing for thing in graph.things.values() if thing.field == USED),
         key=lambda thing: (not thing.wired, thing.order),
@@ -240,7 +241,7 @@ def without_last(graph: Graph, keep: int) -> tuple[Graph, int]:
         if tips and line.start not in gone:
             lines.append(replace(line, tips=tips))
     things = {id: thing for id, thing in graph.things.items() if id not in gone}
-    return Graph(things, tuple(lines)), len(gone)
+    return Graph(things, tuple(lines))
 
 
 def field_paper() -> Paper:
