@@ -11,7 +11,7 @@ import importlib as _importlib
 import typing as _typing
 
 if _typing.TYPE_CHECKING:
-    from loomwright.api import Assessment, Plan, Report, assess, check, read, read_data, read_text
+    from loomwright.api import Assessment, Plan, Report, assess, check, draw, read, read_data, read_text
     from loomwright.errors import LoomwrightError, PlanError
 
 __all__ = [
@@ -22,6 +22,7 @@ __all__ = [
     "Report",
     "assess",
     "check",
+    "draw",
     "read",
     "read_data",
     "read_text",

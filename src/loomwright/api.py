@@ -1,4 +1,4 @@
-"""The public verbs: read a plan, assess it, check it."""
+"""The public verbs: read a plan, assess it, check it, draw it."""
 
 from __future__ import annotations
 
@@ -9,12 +9,17 @@ from loomwright import store
 from loomwright.assessment.assess import assess as _assess
 from loomwright.assessment.record import Assessment
 from loomwright.documents.report import Report
+from loomwright.drawing.scene import Sheet
 from loomwright.plan.model import Plan
 from loomwright.plan.read import read_data as _read_data
 from loomwright.plan.read import read_plan
-from loomwright.rules.check import check_plan
+from loomwright.rules.check import Checked, check_plan
 
-__all__ = ["Assessment", "Plan", "Report", "assess", "check", "read", "read_data", "read_text"]
+__all__ = ["Assessment", "Plan", "Report", "assess", "check", "draw", "read", "read_data", "read_text"]
+
+#: The sheets that can be drawn, and the formats that they can be had in.
+SHEETS = ("system", "wiring")
+FORMATS = ("svg", "dxf", "pdf")
 
 
 def read(path: str | Path) -> Plan:
@@ -83,3 +88,53 @@ def check(plan: Plan) -> Report:
         As `read` gives it.
     """
     return Report(check_plan(plan))
+
+
+def draw(plan: Plan, sheet: str, to: str = "svg") -> list[bytes]:
+    """Draw a sheet of a plan.
+
+    Parameters
+    ----------
+    plan : Plan
+        As `read` gives it.
+    sheet : str
+        "system" or "wiring".
+    to : str
+        "svg", "dxf" or "pdf".
+
+    Returns
+    -------
+    list of bytes
+        SVG and DXF: one document for each sheet of paper; PDF: one document with all of them.
+
+    Raises
+    ------
+    ValueError
+        There is no such sheet or format.
+    """
+    if sheet not in SHEETS or to not in FORMATS:
+        raise ValueError(
+            f"no sheet {sheet!r} as {to!r}; sheets: {', '.join(SHEETS)}; to: {', '.join(FORMATS)}"
+        )
+    sheets = _sheets(check_plan(plan), sheet)
+    if to == "pdf":
+        from loomwright.drawing.pdf import to_pdf
+
+        return [to_pdf(sheets)]
+    if to == "dxf":
+        from loomwright.drawing.dxf import to_dxf
+
+        return [to_dxf(one) for one in sheets]
+    from loomwright.drawing.svg import to_svg
+
+    return [to_svg(one, inline_fonts=True) for one in sheets]
+
+
+def _sheets(checked: Checked, sheet: str) -> list[Sheet]:
+    if sheet == "system":
+        from loomwright.diagrams.system import system_sheets
+
+        return list(system_sheets(checked))
+    from loomwright.diagrams.wiring import wiring_sheets
+
+    return list(wiring_sheets(checked))

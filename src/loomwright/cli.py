@@ -49,6 +49,45 @@ def check(plan: Path, as_json: bool) -> None:
 
 
 @commands.command()
+@_PLAN
+@click.option("--sheet", type=click.Choice(["system", "wiring"]), required=True, help="What to draw.")
+@click.option("--to", type=click.Choice(["svg", "dxf", "pdf"]), default="svg", show_default=True)
+@click.option("--out", default="", help="Folder to write into, else beside PLAN; - prints one sheet.")
+@_JSON
+def draw(plan: Path, sheet: str, to: str, out: str, as_json: bool) -> None:
+    """Draw a sheet of PLAN into files and print their paths."""
+    from loomwright import api
+    from loomwright.errors import PlanError
+
+    try:
+        drawn = api.draw(api.read(plan), sheet, to)
+    except PlanError as unreadable:
+        _say_unreadable(unreadable, as_json)
+        sys.exit(UNREADABLE)
+    except OSError as missing:
+        click.echo(f"{plan}: {missing.strerror or missing}. Give the path of a plan file.", err=True)
+        sys.exit(UNREADABLE)
+    if out == "-":
+        if len(drawn) > 1:
+            click.echo(f"{plan}: this takes {len(drawn)} sheets; give a folder with --out.", err=True)
+            sys.exit(UNREADABLE)
+        sys.stdout.buffer.write(drawn[0])
+        return
+    folder = Path(out) if out else plan.parent
+    one_file = to == "pdf"
+    names = [f"{plan.stem}-{sheet}{'' if one_file else f'-{n}'}.{to}" for n in range(1, len(drawn) + 1)]
+    try:
+        folder.mkdir(parents=True, exist_ok=True)
+        for name, data in zip(names, drawn, strict=True):
+            (folder / name).write_bytes(data)
+    except OSError as refused:
+        click.echo(f"{folder}: {refused.strerror or refused}. Give a folder that can be written.", err=True)
+        sys.exit(UNREADABLE)
+    paths = [str(folder / name) for name in names]
+    click.echo(json.dumps(paths, ensure_ascii=False) if as_json else "\n".join(paths))
+
+
+@commands.command()
 @_JSON
 def schema(as_json: bool) -> None:
     """Print the JSON Schema of a plan."""
