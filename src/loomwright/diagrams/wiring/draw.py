@@ -30,7 +30,7 @@ from .paint import Painter
 from .sides import hang
 from .signs import MOTOR_KINDS
 from .signs_of_findings import set_sign
-from .strip import COLUMNS, leaves
+from .strip import COLUMNS, leaves, with_studs_apart
 from .words import Words
 from .write import write_sheet
 
@@ -62,6 +62,7 @@ def wiring_sheets(checked: Checked) -> tuple[Sheet, ...]:
     clusters = place_columns(hung)
     hung = with_turned_returns(hung, clusters)
     made = leaves(hung, ordered(hung, clusters))
+    hung = with_studs_apart(hung, made)
     words = Words(job)
     words.taps = frozenset(bar for bar in hung.bars if hung.above[bar] and is_tap(hung, bar))
     findings = numbered(checked)

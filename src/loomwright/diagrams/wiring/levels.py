@@ -20,6 +20,8 @@ SOURCE_ROW = 116.0
 #: Where a bar that comes from the sheet before is drawn. [mm]
 COMES_IN = 37.0
 _BAR_PITCH = 6.5
+#: Room kept between a load and a return bar that passes under it. [mm]
+_BAR_CLEAR = 8.0
 #: Least lengths of wires, roomy first: with a label, next to a fuse, within a box. [mm]
 _ROOM = ((14.0, 5.0, 5.0), (12.0, 4.5, 4.0), (9.0, 4.0, 3.6), (6.0, 3.6, 3.4), (3.4, 3.4, 3.4))
 
@@ -151,10 +153,13 @@ class _Solver:
                 placed.top = max(RAIL_TOP, placed.bottom - max(self.needs[id(placed)], 30.0))
             if placed.bottom - placed.top < self.needs[id(placed)] - 0.01:
                 fits = False
+        fits = fits and self._blocks_clear()
         if not fits and not force:
             return None
         for placed in self.stage.strands:
-            placed.puts = _distributed(placed, self.stage.part_height, self.room)
+            placed.puts = _distributed(
+                placed, self.stage.part_height, self.room, self._load_foot(placed.column)
+            )
         return Heights(self.bars, self.blocks, list(self.stage.strands), self.tight)
 
     # the feed side, from above -----------------------------------------------------------------------
@@ -279,6 +284,23 @@ class _Solver:
         floors = [self._bottom(p.strand) - self.needs[id(p)] for p in down]
         return min([STUD_BAR, *floors])
 
+    def _load_foot(self, column: int) -> float:
+        """Return how low a load may reach in a column: above every return bar that passes it."""
+        passing = [
+            self.bars[bar]
+            for bar, span in self.stage.spans.items()
+            if not self.stage.above[bar] and span[0] <= column <= span[-1]
+        ]
+        return min([LOAD_FOOT, *(y - _BAR_CLEAR for y in passing)])
+
+    def _blocks_clear(self) -> bool:
+        """Say whether no block reaches down to a return bar that passes its columns."""
+        return all(
+            self.blocks[block] + self.stage.block_height(block) <= self._load_foot(column) + _BAR_CLEAR - 4.0
+            for block, columns in self.stage.blocks.items()
+            for column in columns
+        )
+
     def _joints(self) -> None:
         """Let joints of the feed side down to the loads that hang on them."""
         stage = self.stage
@@ -298,11 +320,16 @@ class _Solver:
             return bottom - self.needs[id(placed)]
         last = max((i for i, step in enumerate(strand.steps) if isinstance(step, PartStep)), default=-1)
         upper = Strand(strand.key, strand.a, strand.b, strand.steps[: last + 1])
-        return min(LOAD_FOOT, bottom - 12.0) - need(upper, self.stage.part_height, self.room)
+        return min(self._load_foot(placed.column), bottom - 12.0) - need(
+            upper, self.stage.part_height, self.room
+        )
 
 
 def _distributed(
-    placed: Placed, height: Callable[[PartStep], float], room: tuple[float, float, float]
+    placed: Placed,
+    height: Callable[[PartStep], float],
+    room: tuple[float, float, float],
+    load_foot: float,
 ) -> list[Put]:
     """Spread the things of a strand over its height: the load in its row, the rest evenly above it."""
     strand = placed.strand
@@ -322,7 +349,7 @@ def _distributed(
         _spread(lengths, gaps, range(source + 1, len(gaps)), spare - wanted)
     elif last is not None and last + 1 < len(gaps) and strand.b.kind == "bar":
         below = sum(lengths[last + 1 :]) + sum(h for _, h in things[last + 1 :])
-        wanted = min(max(0.0, placed.bottom - LOAD_FOOT - below), spare)
+        wanted = min(max(0.0, placed.bottom - load_foot - below), spare)
         _spread(lengths, gaps, range(last + 1, len(gaps)), wanted)
         _spread(lengths, gaps, range(last + 1), spare - wanted)
     else:

@@ -315,7 +315,8 @@ class _Builder:
             pieces = self.wiring.by_point.get(f"{edge.part}.{edge.way}", ())
             spots = [(p, s) for p in pieces for s in p.spots if s.way == f"{edge.part}.{edge.way}"]
             fuse = FuseStep(*spots[0], edge.part) if spots else FuseStep(None, None, edge.part)
-            steps = [LinkStep(), fuse, LinkStep(), WayStep(edge.part, edge.way)]
+            joined = [LinkStep()] if f"{edge.part}.{edge.way}" in self.bars else []
+            steps = [LinkStep(), fuse, LinkStep(), WayStep(edge.part, edge.way), *joined]
             return steps if far.endswith(f".{edge.way}") and not far.endswith(".in") else steps[::-1]
 
         def terminal(at: str) -> str:

@@ -9,12 +9,16 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
+import numpy as np
+
 from .columns import REACH, Cluster, return_strands
 from .sides import Hang
-from .strands import End, Strand
+from .strands import End
 
 #: Ranks of return bars begin here; the body is the last.
 _RETURNS, _STUDS, _BODY = 100.0, 190.0, 200.0
+#: Blocks stand lower than most bars, whatever feeds them.
+_BLOCKS = 8.0
 #: Rounds of moving; each takes one crossing away at least.
 _ROUNDS = 12
 
@@ -44,7 +48,7 @@ def _ranks(hang: Hang) -> _Ranks:
         if not hang.above[bar]:
             far = hang.to_body.get(bar, 1)
             bars[bar] = {"body": _BODY, "stud": _STUDS}.get(kind, _STUDS - 5.0 - 5.0 * far)
-    blocks = dict.fromkeys(hang.edges, 1.0)
+    blocks = dict.fromkeys(hang.edges, _BLOCKS)
     ranks = _Ranks(bars, blocks)
     for _ in range(4):
         for strand in hang.strands:
@@ -56,60 +60,82 @@ def _ranks(hang: Hang) -> _Ranks:
 
 
 class _Count:
-    """Counts the crossings of an order of clusters."""
+    """Counts the crossings of an order of clusters: which line could cross which bar is worked out once."""
 
-    def __init__(self, hang: Hang) -> None:
-        self.hang = hang
-        self.ranks = _ranks(hang)
-
-    def crossings(self, clusters: Sequence[Cluster]) -> tuple[int, set[int]]:
-        """Return how many there are, and the clusters that have a part in one."""
-        lines: list[tuple[int, int, float, float, Strand]] = []
-        met: dict[str, list[tuple[int, int]]] = {}
-        column = 0
+    def __init__(self, hang: Hang, clusters: Sequence[Cluster]) -> None:
+        ranks = _ranks(hang)
+        lines: list[tuple[int, int, float, float]] = []  # cluster, column in it, ranks of both ends
+        met: dict[str, list[int]] = {}
+        ends: list[tuple[End, End]] = []
         for place, cluster in enumerate(clusters):
-            for one in cluster.columns:
-                for strand in one.strands:
-                    top, foot = self.ranks.of(strand.a, upper=True), self.ranks.of(strand.b, upper=False)
-                    lines.append((column, place, top, foot, strand))
+            for offset, column in enumerate(cluster.columns):
+                for strand in column.strands:
                     for end in (strand.a, strand.b):
                         if end.kind == "bar":
-                            met.setdefault(end.id, []).append((column, place))
-                column += 1
-        for strand in return_strands(self.hang):
-            first = min(met.get(strand.a.id, [(0, 0)]))
-            ends = (self.ranks.bars[strand.a.id], self.ranks.bars[strand.b.id])
-            lines.append((*first, *ends, strand))
+                            met.setdefault(end.id, []).append(len(lines))
+                    lines.append(
+                        (place, offset, ranks.of(strand.a, upper=True), ranks.of(strand.b, upper=False))
+                    )
+                    ends.append((strand.a, strand.b))
+        for strand in return_strands(hang):
+            first = met.get(strand.a.id, [0])[0] if lines else 0
             for end in (strand.a, strand.b):
-                met.setdefault(end.id, []).append(first)
-        total, busy = 0, set()
-        wide = [
-            (bar, min(at)[0], max(at)[0], min(at)[1], max(at)[1]) for bar, at in met.items() if len(at) > 1
-        ]
-        depth = dict(self.ranks.bars)
-        for bar, left, right, _, _ in wide:  # of two return bars in one row the narrower stands above
-            if not self.hang.above[bar]:
-                depth[bar] -= 1.0 / (1.0 + right - left)
-        for bar, left, right, low, high in wide:
-            rank = depth[bar]
-            stud = self.hang.bars[bar] == "stud"
-            for at, place, top, foot, strand in lines:
-                if not left < at < right:
-                    continue
-                top = depth[strand.a.id] if strand.a.kind == "bar" else top
-                foot = depth[strand.b.id] if strand.b.kind == "bar" else foot
-                if top >= rank:
-                    continue
-                if foot > rank or (
-                    stud and foot == rank and strand.b.id != bar and len(met[strand.b.id]) == 1
-                ):
-                    total += 1
-                    busy |= {place, low, high}
-        return total, busy
+                met.setdefault(end.id, []).append(len(lines))
+            place, offset = lines[first][:2] if lines else (0, 0)
+            lines.append((place, offset, ranks.bars[strand.a.id], ranks.bars[strand.b.id]))
+            ends.append((strand.a, strand.b))
+        self.cluster = np.array([line[0] for line in lines], dtype=int)
+        self.offset = np.array([line[1] for line in lines], dtype=int)
+        self.widths = np.array([len(cluster.columns) for cluster in clusters], dtype=int)
+        wide = [bar for bar, at in met.items() if len(at) > 1]
+        depth = {bar: ranks.bars[bar] - (0.0 if hang.above[bar] else 1.0 / len(met[bar])) for bar in met}
+        top, foot = (np.array([line[k] for line in lines]) for k in (2, 3))
+        for index, (upper, lower) in enumerate(ends):
+            top[index] = depth[upper.id] if upper.kind == "bar" else top[index]
+            if lower.kind == "bar":
+                lonely = hang.bars[lower.id] == "stud" and len(met[lower.id]) == 1
+                foot[index] = _BODY if lonely else depth[lower.id]
+        rank = np.array([depth[bar] for bar in wide])
+        self.could = (top[:, None] < rank) & (foot[:, None] > rank)
+        self.members = np.array([line for bar in wide for line in met[bar]], dtype=int)
+        self.starts = np.cumsum([0, *(len(met[bar]) for bar in wide)])[:-1]
+
+    def _crossed(self, order: Sequence[int], turned: frozenset[int]) -> tuple[np.ndarray, ...]:
+        first = np.empty(len(order), dtype=int)
+        first[list(order)] = np.cumsum([0, *self.widths[list(order)]])[:-1]
+        offset = self.offset
+        if turned:
+            back = np.isin(self.cluster, list(turned))
+            offset = np.where(back, self.widths[self.cluster] - 1 - offset, offset)
+        column = first[self.cluster] + offset
+        at = column[self.members]
+        left, right = np.minimum.reduceat(at, self.starts), np.maximum.reduceat(at, self.starts)
+        return self.could & (column[:, None] > left) & (column[:, None] < right), at, left, right
+
+    def crossings(self, order: Sequence[int], turned: frozenset[int] = frozenset()) -> int:
+        """Return how many crossings an order of clusters has, some of them turned about."""
+        if not len(self.starts):
+            return 0
+        return int(self._crossed(order, turned)[0].sum())
+
+    def busy(self, order: Sequence[int], turned: frozenset[int]) -> list[int]:
+        """Return the clusters that have a part in a crossing: the line's, and those at the bar's ends."""
+        crossed, at, left, right = self._crossed(order, turned)
+        found = set(self.cluster[crossed.any(axis=1)].tolist())
+        bars = np.flatnonzero(crossed.any(axis=0))
+        for bar in bars:
+            stop = self.starts[bar + 1] if bar + 1 < len(self.starts) else len(at)
+            for line, column in zip(
+                self.members[self.starts[bar] : stop], at[self.starts[bar] : stop], strict=True
+            ):
+                if column in (left[bar], right[bar]):
+                    found.add(int(self.cluster[line]))
+        return sorted(found)
 
 
 def with_turned_returns(hang: Hang, clusters: list[Cluster]) -> Hang:
     """Return the wiring with that of two joined return bars below which is crossed less there."""
+    order = range(len(clusters))
     for strand in list(return_strands(hang)):
         if any(hang.bars[end.id] in ("stud", "body") for end in (strand.a, strand.b)):
             continue
@@ -122,41 +148,46 @@ def with_turned_returns(hang: Hang, clusters: list[Cluster]) -> Hang:
         far = {**hang.to_body, upper: hang.to_body.get(lower, 1), lower: hang.to_body.get(upper, 1)}
         strands = tuple(one.turned() if one is strand else one for one in hang.strands)
         other = replace(hang, strands=strands, to_body=far)
-        if _Count(other).crossings(clusters)[0] < _Count(hang).crossings(clusters)[0]:
+        if _Count(other, clusters).crossings(order) < _Count(hang, clusters).crossings(order):
             hang = other
     return hang
 
 
 def ordered(hang: Hang, clusters: list[Cluster]) -> list[Cluster]:
     """Return the clusters in an order with fewer crossings; where there are none they stay as they are."""
-    count = _Count(hang)
-    total, busy = count.crossings(clusters)
+    count = _Count(hang, clusters)
+    can_turn = [_can_turn(cluster) for cluster in clusters]
+    order, turned = list(range(len(clusters))), frozenset[int]()
+    total = count.crossings(order)
     for _ in range(_ROUNDS):
-        better = _step(count, clusters, total, busy) if total else None
+        better = _step(count, order, turned, total, can_turn) if total else None
         if better is None:
             break
-        clusters = better
-        total, busy = count.crossings(clusters)
-    return clusters
+        order, turned = better
+        total = count.crossings(order, turned)
+    return [
+        Cluster(clusters[k].columns[::-1] if k in turned else clusters[k].columns, clusters[k].bar)
+        for k in order
+    ]
 
 
-def _step(count: _Count, clusters: list[Cluster], total: int, busy: set[int]) -> list[Cluster] | None:
+def _step(
+    count: _Count, order: list[int], turned: frozenset[int], total: int, can_turn: list[bool]
+) -> tuple[list[int], frozenset[int]] | None:
     """Return the order after the one shortest move, or turning of a box, that saves a crossing."""
-    for place in sorted(busy):
-        if _can_turn(clusters[place]):
-            turned = list(clusters)
-            turned[place] = Cluster(clusters[place].columns[::-1], clusters[place].bar)
-            if count.crossings(turned)[0] < total:
-                return turned
+    busy = count.busy(order, turned)
+    for cluster in busy:
+        if can_turn[cluster] and count.crossings(order, turned ^ {cluster}) < total:
+            return order, turned ^ {cluster}
+    places = {cluster: place for place, cluster in enumerate(order)}
     for reach in range(1, REACH + 1):
-        for place in sorted(busy):
-            for target in (place + reach, place - reach):
-                if not 0 <= target < len(clusters):
-                    continue
-                moved = clusters[:place] + clusters[place + 1 :]
-                moved.insert(target, clusters[place])
-                if count.crossings(moved)[0] < total:
-                    return moved
+        for cluster in busy:
+            for target in (places[cluster] + reach, places[cluster] - reach):
+                if 0 <= target < len(order):
+                    moved = [one for one in order if one != cluster]
+                    moved.insert(target, cluster)
+                    if count.crossings(moved, turned) < total:
+                        return moved, turned
     return None
 
 

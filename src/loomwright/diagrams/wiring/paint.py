@@ -69,6 +69,7 @@ class Marks:
     ways: list[tuple[str, str, Point, bool]] = field(default_factory=list)  # box, words, point, free
     opens: list[tuple[str, Point]] = field(default_factory=list)
     outlines: dict[str, Room] = field(default_factory=dict)
+    studs: list[tuple[str, float]] = field(default_factory=list)
 
 
 def middle_of(column: int) -> float:
@@ -192,6 +193,7 @@ class Painter:
         return Link("part", part) if part else None
 
     def _stud(self, id: str, xs: list[float], y: float) -> None:
+        id = id.partition("#")[0]
         of = Link("stud", id)
         x = xs[(len(xs) - 1) // 2]
         if len(xs) > 1:

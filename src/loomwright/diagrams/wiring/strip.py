@@ -8,13 +8,13 @@ from __future__ import annotations
 
 from collections import defaultdict
 from collections.abc import Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from itertools import pairwise
 
 from .columns import Cluster, Column, return_strands
 from .levels import Placed
 from .sides import Hang
-from .strands import WayStep
+from .strands import End, WayStep
 
 #: Columns on a sheet.
 COLUMNS = 19
@@ -22,6 +22,8 @@ COLUMNS = 19
 _SPARE = 5
 #: Free ways beyond these share one column.
 _FREE_SHOWN = 3
+#: Lines further apart than so many columns get the sign of their stud once more.
+_STUD_REACH = 3
 
 
 @dataclass(slots=True)
@@ -52,6 +54,30 @@ def leaves(hang: Hang, clusters: Sequence[Cluster]) -> list[Leaf]:
         made.append(Leaf(number, columns, strands, _met(hang, strands, columns)))
     _go_on(hang, made)
     return made
+
+
+def with_studs_apart(hang: Hang, made: list[Leaf]) -> Hang:
+    """Draw a stud once for each group of lines that stand close together, under the same name."""
+    bars, above = dict(hang.bars), dict(hang.above)
+    for leaf in made:
+        for stud in [bar for bar in leaf.met if hang.bars[bar] == "stud"]:
+            groups: list[list[int]] = []
+            for column in leaf.met[stud]:
+                if groups and column - groups[-1][-1] <= _STUD_REACH:
+                    groups[-1].append(column)
+                else:
+                    groups.append([column])
+            for number, group in enumerate(groups[1:], 2):
+                alias = f"{stud}#{number}"
+                bars[alias], above[alias] = "stud", False
+                leaf.met[alias] = group
+                for placed in leaf.strands:
+                    if placed.column in group and placed.strand.b == End("bar", stud):
+                        placed.strand = replace(placed.strand, b=End("bar", alias))
+                    elif placed.column in group and placed.strand.a == End("bar", stud):
+                        placed.strand = replace(placed.strand, a=End("bar", alias))
+            leaf.met[stud] = groups[0]
+    return replace(hang, bars=bars, above=above)
 
 
 def _met(hang: Hang, strands: Sequence[Placed], columns: Sequence[Column]) -> dict[str, list[int]]:

@@ -23,6 +23,8 @@ def write_sheet(painter: Painter) -> None:
     writer = _Writer(painter)
     for bar_id in painter.leaf.met:
         writer.bar(bar_id)
+    for stud in painter.marks.studs:
+        writer.stud(*stud)
     for box in painter.marks.outlines:
         writer.box(box)
     for mark in painter.marks.ways:
@@ -64,8 +66,6 @@ class _Writer:
             forms: list[Form] = [(Line(words, 3.6, 600), Line(part.place or "", 2.9, ink="grey"))]
             forms = [tuple(line for line in form if line.text) for form in forms] + [(Line(words, 3.6, 600),)]
             self._above_bar(forms, mark.room, y, Link("part", id))
-        elif kind == "stud":
-            self._stud(id)
         elif kind == "minus" and id.endswith(".minus") and self.p.job.wiring.part_of(id) is not None:
             owner = self.p.job.wiring.part_of(id) or ""
             if self.p.parts[owner].kind == "fuse_box":
@@ -114,9 +114,8 @@ class _Writer:
                 return
         near_point(self.canvas, forms[-1:], (room.left, y), of, reach=18.0)
 
-    def _stud(self, id: str) -> None:
-        sign = next(m for m in self.p.marks.parts if m.id == id and m.kind == "stud_sign")
-        x = sign.room.centre[0]
+    def stud(self, id: str, x: float) -> None:
+        """Write the name of a stud below its sign, and its place beside the name."""
         stud = self.p.job.plan.studs.get(id)
         of = Link("stud", id)
         place = stud.place if stud is not None else ""
