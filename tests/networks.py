@@ -10,6 +10,7 @@ from loomwright.assessment.choose import choose
 from loomwright.assessment.inputs import Corner
 from loomwright.assessment.limits import limits_of
 from loomwright.assessment.solve import Solved
+from loomwright.assessment.topology import topology_of
 from loomwright.circuit.network import Element, Load, Network
 from loomwright.plan.pieces import take_apart
 
@@ -21,10 +22,11 @@ def solved_van(text: str) -> Solved:
     """Return a plan's network with its loads solved, as its assessment holds it."""
     plan = read_text(text)
     wiring = take_apart(plan)
+    topology = topology_of(wiring)
     chosen, result = choose(
-        wiring, limits_of(plan), lambda trial: _Run(wiring, Corner.BAD, trial).assessment()
+        wiring, limits_of(plan), lambda trial: _Run(topology, Corner.BAD, trial).assessment()
     )
-    solved, _, _ = _Run(wiring, Corner.BAD, chosen)._settled()
+    solved, _, _ = _Run(topology, Corner.BAD, chosen)._settled()
     currents = dict(zip((b.id for b in solved.flow.branches), solved.branch_a().tolist(), strict=True))
     assert currents == dict(result.branch_a)  # these are the figures that wires are judged by
     return solved

@@ -7,7 +7,6 @@ fuses where `auto` -> again. The order is the whole of this module; the sums are
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import replace
 from functools import cached_property
 
 import numpy as np
@@ -23,7 +22,6 @@ from .choose import choose
 from .circuits import load_circuits
 from .diodes import conducting
 from .dips import with_dips
-from .ends import open_ends
 from .feeding import circuits_in_other_positions, load_figures
 from .flow import Potentials, flow
 from .inputs import Corner, Inputs
@@ -35,8 +33,8 @@ from .record import Assessment, CircuitFigure, WireFigure
 from .sizes import Chosen, rating_table, size_of
 from .solve import Converts, Solved, drawn_from, solve
 from .sources import converter_volts, is_battery, sources_of
-from .states import neighbours, reach, standing
-from .upstream import upstream_fuses
+from .states import standing
+from .topology import Topology, topology_of
 from .wires import RunDrop, WireBook, rating_of
 
 #: Copper warms its own resistance; two turns bring the temperature within a tenth of a degree.
@@ -70,24 +68,27 @@ class Corners:
     """
 
     def __init__(self, plan: Plan) -> None:
-        self.wiring = take_apart(plan)
+        self.topology = topology_of(take_apart(plan))
         self.chosen, self.bad = choose(
-            self.wiring, limits_of(plan), lambda trial: _Run(self.wiring, Corner.BAD, trial).assessment()
+            self.topology.wiring,
+            limits_of(plan),
+            lambda trial: _Run(self.topology, Corner.BAD, trial).assessment(),
         )
 
     @cached_property
     def good(self) -> Assessment:
         """At the good end."""
-        return _Run(self.wiring, Corner.GOOD, self.chosen).assessment()
+        return _Run(self.topology, Corner.GOOD, self.chosen).assessment()
 
 
 class _Run:
     """One assessment of one van at one corner with given choices."""
 
-    def __init__(self, wiring: Wiring, corner: Corner, chosen: Chosen) -> None:
-        self.wiring, self.plan = wiring, wiring.plan
+    def __init__(self, topology: Topology, corner: Corner, chosen: Chosen) -> None:
+        self.topology, self.standing = topology, topology.standing
+        self.wiring = wiring = topology.wiring
+        self.plan = wiring.plan
         self.inputs, self.chosen = Inputs(wiring.plan, corner), chosen
-        self.standing = standing(wiring)
         self.ports = ports_of(wiring, self.inputs)
         self.sizes = {
             piece.id: size_of(wiring, flat, piece, self.inputs, chosen)
@@ -97,8 +98,6 @@ class _Run:
         table = rating_table(wiring.plan)
         self.ratings = {id: rating_of(table, size) for id, size in self.sizes.items()}
         self.converters = _converters(wiring, self.inputs)
-        graph = neighbours(wiring, self.standing.closed)
-        self.behind_converter = {id: reach(graph, f"{id}.out") for id in self.converters}
 
     def assessment(self) -> Assessment:
         solved, builder, branches = self._settled()
@@ -122,7 +121,7 @@ class _Run:
             loads=load_figures(self.wiring, solved, circuits),
             passages=passage_figures(self.wiring, branches, most, self.converters, solved),
             drawn_a=self._drawn(solved),
-            open_ends=open_ends(self.wiring),
+            open_ends=self.topology.open_ends,
             collapsed=solved.collapsed,
             clash=solved.flow.reduced.clash,
             idle_a=self._idle(solved),
@@ -188,23 +187,23 @@ class _Run:
         charging: Mapping[str, float],
     ) -> dict[str, WireFigure]:
         peak = _peaks(solved, charging)
-        book = WireBook(self.wiring, builder, solved, lasting, charging, peak, self.ratings, self.converters)
+        book = WireBook(
+            self.topology, builder, solved, lasting, charging, peak, self.ratings, self.converters
+        )
         drops = _Drops(self.wiring, solved, charges)
-        upstream = upstream_fuses(self.wiring, builder, self.standing.closed)
         found: dict[str, WireFigure] = {}
         for flat in self.wiring.runs.values():
             own = drops.own(flat, circuits)
             lost = None if flat.mains else drops.lost(flat, own, book)
             system_v = own.system_v if own is not None else self._system(flat.pieces[0].a)
             for piece in flat.pieces:
-                figure = book.figure(flat, piece, (lost, system_v), own)
-                found[piece.id] = replace(figure, upstream_fuse=upstream.get(flat.id))
+                found[piece.id] = book.figure(flat, piece, (lost, system_v), own)
         return found
 
     def _system(self, point: str) -> float:
         """Return 12 or 24: what percentages are of at a point that no circuit of its own tells. [V]"""
-        for part_id, points in self.behind_converter.items():
-            if point in points:
+        for part_id, points in self.topology.behind.items():
+            if point in points and part_id in self.converters:
                 return 24.0 if self.converters[part_id].volts > 18 else 12.0
         return system_volts(self.plan)
 

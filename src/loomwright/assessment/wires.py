@@ -11,13 +11,13 @@ from loomwright.plan.values import AUTO, UNKNOWN, Quantity
 from loomwright.protection.rating import Rating, cable_rating
 
 from . import bands
-from .colours import colour_of
 from .flow import Potentials
 from .loads import system_volts
 from .network import Branch, NetworkBuilder
 from .record import CircuitFigure, FuseFigure, WireFigure
-from .sizes import Size, place_of, rating_table
+from .sizes import Size, rating_table
 from .solve import Converts, Solved
+from .topology import Topology
 
 #: Highest volts of a battery per nominal volt: what a fuse has to break at.
 FULL_PER_NOMINAL = 14.0 / 12.0
@@ -44,7 +44,7 @@ class WireBook:
 
     def __init__(
         self,
-        wiring: Wiring,
+        topology: Topology,
         builder: NetworkBuilder,
         solved: Solved,
         lasting: Mapping[str, float],
@@ -54,7 +54,7 @@ class WireBook:
         converters: Mapping[str, Converts],
     ) -> None:
         """`lasting`, `charging`, `peak`: amperes by branch id: all on; chargers at work; with starts."""
-        self.wiring, self.builder = wiring, builder
+        self.topology, self.wiring, self.builder = topology, topology.wiring, builder
         self.branches = {branch.id: branch for branch in solved.flow.branches}
         self.lasting, self.charging, self.peak = lasting, charging, peak
         self.ratings, self.converters = ratings, converters
@@ -79,7 +79,7 @@ class WireBook:
             area_mm2=size.area_mm2,
             gauge=size.gauge,
             length_m=self._length(flat, size),
-            colour=colour_of(self.wiring, flat, piece),
+            colour=self.topology.colour[piece.id],
             insulation=size.insulation,
             ambient_c=size.ambient_c,
             bundled=size.bundled,
@@ -95,10 +95,28 @@ class WireBook:
             copper_c=self.builder.copper_c.get(piece.id, 20.0),
             chosen=size.chosen,
             unknown=self._unknown(flat, size),
-            places=self._places(flat, piece),
+            places=self.topology.places[piece.id],
             mains=flat.mains,
             inner=flat.inner,
             factory=flat.run.factory is True,
+            upstream_fuse=self._guard(flat),
+        )
+
+    def _guard(self, flat: FlatRun) -> FuseFigure | None:
+        """Return the fuse that guards a run which has none of its own."""
+        guard = self.topology.guard.get(flat.id)
+        if guard is None:
+            return None
+        if guard.piece is not None and guard.spot is not None:
+            rating = self.builder.fuse_rating(guard.piece, guard.spot.fuse)
+            return FuseFigure(guard.at, rating, self.builder.fuse_kind(guard.piece, guard.spot), None, None)
+        rating = (
+            guard.fuse.rating.high
+            if guard.fuse is not None and isinstance(guard.fuse.rating, Quantity)
+            else None
+        )
+        return FuseFigure(
+            guard.at, rating, (guard.fuse.type if guard.fuse is not None else None) or "", None, None
         )
 
     def _length(self, flat: FlatRun, size: Size) -> float | None:
@@ -164,10 +182,6 @@ class WireBook:
         if flat.run.area is UNKNOWN:
             names.append(f"wiring.{flat.id}.area")
         return tuple(names)
-
-    def _places(self, flat: FlatRun, piece: Piece) -> tuple[str, ...]:
-        ends = [place_of(self.wiring, piece.a), *flat.run.via, place_of(self.wiring, piece.b)]
-        return tuple(dict.fromkeys(place for place in ends if place))
 
 
 class RunDrop:
