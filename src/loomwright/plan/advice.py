@@ -7,7 +7,7 @@ from functools import cache
 from loomwright.plan.columns import Entries, Nested, columns
 from loomwright.plan.kinds import KINDS, fields_of
 from loomwright.plan.model import RECORDS, Plan
-from loomwright.plan.scalars import nearest
+from loomwright.plan.near import nearest
 from loomwright.plan.tree import Map, Node, Scalar
 
 #: What people call a thing that has another word here.
@@ -50,8 +50,7 @@ def unknown_kind(text: str) -> str:
 
 def unknown_field(text: str, record: str, kind: str = "") -> str:
     """Say that an entry has no such field: the likeliest spelling, or where such a field is at home."""
-    table = columns(RECORDS[record])
-    known = tuple(name for name in table if not kind or name in fields_of(kind))
+    table, known = columns(RECORDS[record]), _fields(record, kind)
     whose = f"a part of kind {kind}" if kind else _CALLED.get(record, record.lower())
     near = nearest(text, known)
     if near:
@@ -64,6 +63,12 @@ def unknown_field(text: str, record: str, kind: str = "") -> str:
     if homes:
         return f"{whose} has no field {text}; it belongs to {homes}. Check the indent."
     return f"{whose} has no field {text}. It can have: {', '.join(known)}."
+
+
+@cache
+def _fields(record: str, kind: str) -> tuple[str, ...]:
+    """Return the fields that an entry may have."""
+    return tuple(name for name in columns(RECORDS[record]) if not kind or name in fields_of(kind))
 
 
 def unknown_section(text: str, value: Node) -> str:

@@ -11,8 +11,8 @@ from collections.abc import Mapping
 from loomwright.plan.desk import Desk, Names, unknown_id
 from loomwright.plan.kinds import KINDS, has_terminal, rest_state, states, terminals, usual
 from loomwright.plan.model import Part, Plan
+from loomwright.plan.near import nearest
 from loomwright.plan.reader import EndClaim, RefClaim
-from loomwright.plan.scalars import nearest
 from loomwright.plan.tree import Map, Node
 
 #: Modes that exist untyped where their parts do, besides `selector_<position>`.
@@ -89,9 +89,8 @@ def _unknown_end(claim: EndClaim) -> str:
     if scope.has(text, "place", "path"):
         what = "place" if scope.has(text, "place") else "path"
         return f'"{text}" is a {what}. A cable ends at a part, a stud or body.'
-    for id, part in scope.parts.items():
-        if part.inside is not None and text in part.inside.parts:
-            return f'"{text}" is inside {id}. Wiring outside uses the ports: {", ".join(part.ports)}.'
+    if (id := scope.home(text)) is not None:
+        return f'"{text}" is inside {id}. Wiring outside uses the ports: {", ".join(scope.parts[id].ports)}.'
     return unknown_id(text, "part or stud", scope.known("part", "stud"))
 
 

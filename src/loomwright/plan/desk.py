@@ -8,7 +8,7 @@ from dataclasses import dataclass, field
 from loomwright.errors import Problem
 from loomwright.plan.forms import is_id
 from loomwright.plan.model import Part
-from loomwright.plan.scalars import nearest
+from loomwright.plan.near import nearest
 from loomwright.plan.tree import Map, Node, Scalar
 
 RESERVED = ("body", "wire", "none", "auto", "unknown", "any", "all", "from", "to", "both", "return")
@@ -56,6 +56,8 @@ class Scope:
     names: Names
     inside: str = ""
     parts: dict[str, Part] = field(default_factory=dict)
+    _known: dict[tuple[str, ...], tuple[str, ...]] = field(default_factory=dict, repr=False)
+    _homes: dict[str, str] | None = field(default=None, repr=False)
 
     def has(self, text: str, *spaces: str) -> bool:
         """Return whether some entry of these spaces has this id."""
@@ -63,7 +65,17 @@ class Scope:
 
     def known(self, *spaces: str) -> tuple[str, ...]:
         """Return all ids of some spaces."""
-        return tuple(name for space in spaces for name in self.names.get(space, ()))
+        if spaces not in self._known:
+            found = (name for space in spaces for name in self.names.get(space, ()))
+            self._known[spaces] = tuple(found)
+        return self._known[spaces]
+
+    def home(self, text: str) -> str | None:
+        """Return the composite that has such a part inside. To be asked when all parts are read."""
+        if self._homes is None:
+            units = [(id, part.inside) for id, part in self.parts.items() if part.inside is not None]
+            self._homes = {inner: id for id, inside in reversed(units) for inner in inside.parts}
+        return self._homes.get(text)
 
     def within(self, path: str, parts: Iterable[str]) -> Scope:
         """Return the scope inside a composite: its own parts; places and paths are those of the van."""

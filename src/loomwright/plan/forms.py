@@ -9,13 +9,13 @@ from __future__ import annotations
 import re
 from functools import lru_cache
 
+from loomwright.plan.near import nearest
 from loomwright.plan.scalars import (
     DAYS,
     UNITS,
     Misread,
     clock,
     is_number,
-    nearest,
     one_of,
     quantity,
     unit_of,

@@ -11,6 +11,7 @@ from loomwright.plan.checks import check_end, check_plan, check_ref
 from loomwright.plan.columns import columns
 from loomwright.plan.desk import Desk, Scope, check_ids, names_in
 from loomwright.plan.model import VERSION, Plan
+from loomwright.plan.near import begin_guessing
 from loomwright.plan.overlay import Parent, lay_over, resolve_likes
 from loomwright.plan.reader import Reader
 from loomwright.plan.run_checks import Ways, check_run
@@ -68,6 +69,7 @@ def read_data(data: Mapping[str, Any], file: str = "plan", parent: Parent | None
 
 def _read(tree: Map, file: str, parent: Parent | None, problems: list[Problem], *, placed: bool) -> Plan:
     """Read a tree that lacks what its `problems` are about."""
+    begin_guessing()
     _check_version(tree, file, placed)
     whole, foreign = lay_over(tree, file, parent)
     desk = Desk(file, foreign)

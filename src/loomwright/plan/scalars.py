@@ -18,9 +18,9 @@ import math
 import re
 from collections.abc import Sequence
 from dataclasses import dataclass
-from difflib import get_close_matches
 from types import MappingProxyType
 
+from loomwright.plan.near import nearest
 from loomwright.plan.values import AUTO, NONE, UNKNOWN, Amount, Quantity, Word
 from loomwright.source import Source
 
@@ -166,13 +166,6 @@ def awg_area_mm2(gauge: int) -> float:
     """
     diameter_mm = 0.127 * 92.0 ** ((36 - gauge) / 39)
     return float(math.pi / 4.0 * diameter_mm**2)
-
-
-def nearest(word: str, known: Sequence[str]) -> str:
-    """Return ` Did you mean "..."?` for the known word that is most like this one, or nothing."""
-    by_fold = {name.casefold(): name for name in known}
-    found = get_close_matches(word.casefold(), by_fold, n=1, cutoff=0.6)
-    return f' Did you mean "{by_fold[found[0]]}"?' if found else ""
 
 
 def quantity(
