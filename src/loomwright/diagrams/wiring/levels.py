@@ -350,6 +350,8 @@ def _distributed(
     elif last is not None and last + 1 < len(gaps) and strand.b.kind == "bar":
         below = sum(lengths[last + 1 :]) + sum(h for _, h in things[last + 1 :])
         wanted = min(max(0.0, placed.bottom - load_foot - below), spare)
+        if all(step is None for step, _ in gaps[: last + 1]):  # it hangs on its bar itself
+            wanted = spare
         _spread(lengths, gaps, range(last + 1, len(gaps)), wanted)
         _spread(lengths, gaps, range(last + 1), spare - wanted)
     else:

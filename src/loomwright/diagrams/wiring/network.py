@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field
 
-from loomwright.plan.kinds import KINDS, terminals
+from loomwright.plan.kinds import KINDS, is_consumer, terminals
 from loomwright.plan.model import Part
 from loomwright.plan.pieces import BODY, Piece, Spot, Wiring
 
@@ -138,7 +138,7 @@ class _Builder:
         """Return the passages of a part that can stand in a column, None if it needs a block."""
         pairs = PASSAGES.get(part.kind)
         if pairs is None:
-            plain = all(count == 1 for count in wired.values()) and set(wired) <= {"plus", "minus"}
+            plain = set(wired) <= {"plus", "minus"} and (is_consumer(part.kind) or max(wired.values()) == 1)
             return [("plus", "minus")] if plain and part.kind != "solar_panel" else None
         if part.kind == "relay" and "87a" in wired:
             return None

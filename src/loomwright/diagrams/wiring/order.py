@@ -97,6 +97,7 @@ class _Count:
                 foot[index] = _BODY if lonely else depth[lower.id]
         rank = np.array([depth[bar] for bar in wide])
         self.could = (top[:, None] < rank) & (foot[:, None] > rank)
+        self.weight = np.array([3 if hang.bars[bar] == "box" else 1 for bar in wide], dtype=int)
         self.members = np.array([line for bar in wide for line in met[bar]], dtype=int)
         self.starts = np.cumsum([0, *(len(met[bar]) for bar in wide)])[:-1]
 
@@ -113,10 +114,10 @@ class _Count:
         return self.could & (column[:, None] > left) & (column[:, None] < right), at, left, right
 
     def crossings(self, order: Sequence[int], turned: frozenset[int] = frozenset()) -> int:
-        """Return how many crossings an order of clusters has, some of them turned about."""
+        """Return the crossings of an order of clusters, some turned; those in a fuse box count more."""
         if not len(self.starts):
             return 0
-        return int(self._crossed(order, turned)[0].sum())
+        return int((self._crossed(order, turned)[0] * self.weight).sum())
 
     def busy(self, order: Sequence[int], turned: frozenset[int]) -> list[int]:
         """Return the clusters that have a part in a crossing: the line's, and those at the bar's ends."""

@@ -200,6 +200,7 @@ class Painter:
             self.canvas.add([bar(xs[0] - _BEYOND, xs[-1] + _BEYOND, y)])
             self.canvas.add([Wire(((x, y), (x, BODY_RAIL)), 1.0, of=of)])
         self.canvas.add([Symbol(STUD, (x, BODY_RAIL), of=of)])
+        self.marks.studs.append((id, x))
         self.marks.parts.append(
             PartMark(id, "stud_sign", Room(x - 2, BODY_RAIL - 2, x + 2, BODY_RAIL + 2), 0)
         )

@@ -188,7 +188,8 @@ def _on_bar(cluster: Cluster, bar: str) -> bool:
 def _fed_from_above(column: Column, hang: Hang) -> bool:
     """True if a line comes down the upper part of a column: anything but the leg of a joint."""
     return any(
-        strand.a.kind != "bar" or hang.bars[strand.a.id] != "joint" for strand in column.strands
+        strand.a.kind != "bar" or hang.bars[strand.a.id] != "joint" or strand.a.id.endswith("^")
+        for strand in column.strands
     ) or any(place == 0 for _, place in column.blocks)
 
 
