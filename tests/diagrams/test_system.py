@@ -5,6 +5,7 @@ left in tests/out/system, to be looked at, in colour at A3 and without colour at
 """
 
 from dataclasses import replace
+from functools import cache
 from pathlib import Path
 
 import pymupdf
@@ -44,12 +45,8 @@ def sheets(vans: dict[str, Checked]) -> dict[str, Sheet]:
 
 
 def broken(sheet: Sheet) -> list[str]:
-    """Return the spacing rules that a sheet breaks; bends are counted apart, the margin is the frame's."""
-    return [
-        str(violation)
-        for violation in wiring_violations(sheet.items)
-        if violation.rule != "bends" and violation.at[0] < FIELD_BOX.right
-    ]
+    """Return the spacing rules that a sheet breaks; bends are counted apart."""
+    return [str(found) for found in wiring_violations(sheet.items) if found.rule != "bends"]
 
 
 def most_bends(sheet: Sheet) -> int:
@@ -60,6 +57,16 @@ def texts(sheet: Sheet) -> list[Text]:
     return [text for item in sheet.items for text in texts_of(item)]
 
 
+def signs_of(sheet: Sheet) -> list[Symbol]:
+    """Return the signs of findings in the field."""
+    return [
+        item
+        for item in sheet.items
+        if isinstance(item, Symbol) and is_finding_sign(item) and item.at[0] < FIELD_BOX.right
+    ]
+
+
+@cache
 def with_consumers(count: int, *, name: str = "") -> Checked:
     """Return a plan whose fuse boxes feed so many consumers."""
     boxes = range(1, (count - 1) // 12 + 2)
@@ -184,13 +191,12 @@ def test_the_room_for_the_day_stays_free(van, vans):
     assert draw_field(vans[van].assessment).main.lowest <= 197.0
 
 
-@pytest.mark.parametrize(("seed", "wires"), [(s, w) for s in range(3) for w in (5, 12, 25, 40, 60, 90, 120)])
+@pytest.mark.parametrize(("seed", "wires"), [(0, 5), (1, 12), (2, 25), (3, 40), (4, 60), (5, 90), (0, 120)])
 def test_random_vans_are_kept_apart(seed, wires):
-    checked = check_plan(read_plan(random_plan(seed, wires)))
-    sheet = system_sheets(checked)[0]
+    sheet = system_sheets(check_plan(read_plan(random_plan(seed, wires))))[0]
     assert broken(sheet) == []
     assert most_bends(sheet) <= MOST_BENDS
-    assert draw_field(checked.assessment).left_out == 0
+    assert not any("see the wiring sheet" in text.text for text in texts(sheet))
 
 
 @pytest.mark.parametrize("count", [3, 8, 20, 40, 60])
@@ -207,9 +213,9 @@ def test_up_to_sixty_consumers_stand_on_the_sheet(count):
 
 
 def test_what_has_no_room_is_counted():
-    drawing = draw_field(with_consumers(100).assessment)
+    drawing = draw_field(with_consumers(72).assessment)
     assert drawing.left_out > 0
-    words = [text.text for text in texts(system_sheets(with_consumers(100))[0])]
+    words = [text.text for text in texts(system_sheets(with_consumers(72))[0])]
     assert f"and {drawing.left_out} more, see the wiring sheet" in words
 
 
@@ -231,12 +237,9 @@ def test_one_more_consumer_at_the_end_moves_no_other(count):
 
 @pytest.mark.parametrize("van", VANS)
 def test_the_margin_names_the_spot_of_each_sign(van, vans, sheets):
-    signs = {item.of.id: item.at for item in sheets[van].items
-             if isinstance(item, Symbol) and is_finding_sign(item) and item.of and item.at[0] < FIELD_BOX.right}  # fmt: skip
+    signs = {sign.of.id: sign.at for sign in signs_of(sheets[van])}
     assert len(signs) == len(vans[van].findings)
-    margin = [
-        item for item in sheets[van].items if isinstance(item, Text) and item.of and item.of.kind == "finding"
-    ]
+    margin = [text for text in texts(sheets[van]) if text.of and text.at[0] > FIELD_BOX.right]
     for number, at in signs.items():
         entry = [text.text for text in margin if text.of.id == number]
         assert not entry or column_row(at, COLUMNS) in entry
@@ -247,9 +250,8 @@ def test_signs_stand_near_what_they_mean(van, vans):
     checked = vans[van]
     drawing = draw_field(checked.assessment)
     sheet = system_sheets(checked)[0]
-    for item in sheet.items:
-        if isinstance(item, Symbol) and is_finding_sign(item) and item.of and item.at[0] < FIELD_BOX.right:
-            assert nearest(drawing, checked, int(item.of.id), item) <= 12.0
+    for sign in signs_of(sheet):
+        assert nearest(drawing, checked, int(sign.of.id), sign) <= 12.0
 
 
 def nearest(drawing: Drawing, checked: Checked, number: int, sign: Symbol) -> float:
@@ -282,8 +284,15 @@ def nearest(drawing: Drawing, checked: Checked, number: int, sign: Symbol) -> fl
 
 # ---- hostile names ----
 
-HOSTILE = ("'</svg><script>x()</script>'", "'\"quoted'' \"'", "'\u202eשלום مرحبا'", "'🚐🔋 van'", f"'{'w' * 300}'",
-           "'=cmd|calc'", f"'{'long name ' * 30}'")  # fmt: skip
+HOSTILE = (
+    "'</svg><script>x()</script>'",
+    "'\"quoted'' \"'",
+    "'\u202eשלום مرحبا'",
+    "'🚐🔋 van'",
+    f"'{'w' * 300}'",
+    "'=cmd|calc'",
+    f"'{'long name ' * 30}'",
+)
 
 
 @pytest.mark.parametrize("name", HOSTILE)

@@ -70,7 +70,12 @@ def findings_margin(
         left_over = len(entries) - done
         if bottom > floor - (4.5 if left_over > 1 else 0.0):
             yield fitted(
-                (left, y + 2.0), f"{left_over} more, {rest_at}", right - left, 2.9, 500, layer="findings"
+                (left, min(y + 2.0, floor - 1.4)),
+                f"{left_over} more, {rest_at}",
+                right - left,
+                2.9,
+                500,
+                layer="findings",
             )
             y += 5.0
             break

@@ -28,11 +28,24 @@ from loomwright.drawing.scene import Drawn, Polygon, Polyline, Sheet, Sign, Symb
 from loomwright.drawing.symbols_parts import joint
 from loomwright.rules.check import Checked
 
-from .graph import USED, Graph, build_graph
+from .graph import build_graph
+from .levels import DENSE_STEPS, LEVELS, Level
 from .mains import BAND, DENSE, mains_graph
 from .marks import Paper, place_sign
-from .place import DENSE_STEPS, LEVELS, Level
-from .sheet import BOTTOM, RESERVED, TOP, Picture, field_heads, field_paper, picture, without_last
+from .sheet import (
+    BOTTOM,
+    RESERVED,
+    TOP,
+    Network,
+    Picture,
+    field_heads,
+    field_paper,
+    further_wires,
+    network_of,
+    picture,
+    without_last,
+)
+from .things import USED, Graph
 
 TITLE = "System: who charges whom"
 COLUMNS = 8
@@ -82,6 +95,7 @@ def system_sheets(checked: Checked) -> list[Sheet]:
     """
     job = checked.assessment
     drawing = draw_field(job)
+    further = further_wires(drawing.paper, drawing.main, job)
     signs, spots = _findings(checked, drawing)
     border = Border(
         columns=COLUMNS,
@@ -95,6 +109,7 @@ def system_sheets(checked: Checked) -> list[Sheet]:
     )
     items: list[Drawn] = [*border_items(border), *field_heads(drawing.main.lefts), *drawing.main.items]
     items += _band(drawing)
+    items += further
     if drawing.left_out:
         items.append(_left_out_note(drawing))
     description = f"{job.plan.title}: sources, charging, store, what is shared out and what is used."
@@ -105,17 +120,17 @@ def system_sheets(checked: Checked) -> list[Sheet]:
 
 def draw_field(job: Assessment) -> Drawing:
     """Return the field: the first level at which everything fits, at last with things left out."""
-    graph, plain = build_graph(job), build_graph(job, plain=True)
+    graph, plain = network_of(build_graph(job)), network_of(build_graph(job, plain=True))
     height = _mains_height(job)
     band_top = FIELD_BOX.bottom - height if height else FIELD_BOX.bottom
     tries = [(cost, graph, level) for cost, level in enumerate(LEVELS[:-DENSE_STEPS])]
     tries += [(cost + _PLAIN, plain, level) for cost, level in enumerate(LEVELS)]
     tries.sort(key=lambda entry: entry[0])
     found = _best(job, tries, band_top, 0.0)
-    left_out, used = 0, sum(thing.field == USED for thing in plain.things.values())
+    left_out, used = 0, sum(thing.field == USED for thing in plain.graph.things.values())
     while found is None and left_out < used:
         left_out += 1
-        shown = without_last(plain, used - left_out)
+        shown = network_of(without_last(plain.graph, used - left_out))
         found = _best(job, [(0, shown, LEVELS[-1])], band_top, 4.0)
     assert found is not None, "a sheet without anything used has room for every box"
     cost, main, paper = found
@@ -124,25 +139,25 @@ def draw_field(job: Assessment) -> Drawing:
 
 
 def _best(
-    job: Assessment, tries: Sequence[tuple[int, Graph, Level]], band_top: float, kept: float
+    job: Assessment, tries: Sequence[tuple[int, Network, Level]], band_top: float, kept: float
 ) -> tuple[float, Picture, Paper] | None:
     """Return the try that fits and costs least: in density, and in what its labels leave untold."""
     best: tuple[float, Picture, Paper] | None = None
-    for cost, graph, level in tries:
+    for cost, network, level in tries:
         if best is not None and cost >= best[0]:
             break
         paper = field_paper()
         bottom = min(RESERVED if level.reserve else BOTTOM, band_top - 4.0) - kept
-        main = picture(graph, job, level, paper, TOP, bottom)
+        main = picture(network, job, level, paper, TOP, bottom)
         if main is not None and (best is None or cost + main.wanting < best[0]):
             best = (cost + main.wanting, main, paper)
     return best
 
 
 def _mains_levels(job: Assessment, top: float, spots: Mapping[str, str]) -> Iterator[Picture]:
-    graph = mains_graph(job, spots)
+    network = network_of(mains_graph(job, spots))
     for level in (BAND, DENSE):
-        found = picture(graph, job, level, Paper(FIELD_BOX), top, top + 120.0, mains=True)
+        found = picture(network, job, level, Paper(FIELD_BOX), top, top + 120.0, mains=True)
         if found is not None:
             yield found
 
@@ -157,9 +172,9 @@ def _mains_height(job: Assessment) -> float:
 
 def _mains(job: Assessment, main: Picture, paper: Paper, band_top: float) -> Picture | None:
     spots = {id: column_row(box.centre, COLUMNS) for id, box in main.boxes.items()}
-    graph = mains_graph(job, spots)
+    network = network_of(mains_graph(job, spots))
     for level in (BAND, DENSE):
-        found = picture(graph, job, level, paper, band_top + 9.0, FIELD_BOX.bottom - 2.0, mains=True)
+        found = picture(network, job, level, paper, band_top + 9.0, FIELD_BOX.bottom - 2.0, mains=True)
         if found is not None:
             return found
     return None

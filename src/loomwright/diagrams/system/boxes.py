@@ -11,9 +11,10 @@ from loomwright.drawing.ink import PLANNED, THIN, UNIT
 from loomwright.drawing.lettering import Weight, shorten, text_width_mm, wrap
 from loomwright.drawing.scene import Anchor, Drawn, Link, Polyline, Shape, Sign, Symbol, Text, rectangle
 
-from .graph import USED, Graph, Line, Thing
 from .layout import Layout
-from .place import Level, Measures, width_of
+from .levels import Level
+from .place import Measures, width_of
+from .things import USED, Graph, Line, Thing
 from .words import consumer_wire, details, switched_by, takes, title_of
 
 _PAD = 2.0
@@ -32,6 +33,7 @@ class Pages:
     job: Assessment
     level: Level
     mains: bool = False
+    columns: tuple[float, float] = (0.0, 0.0)
 
 
 def is_bar(thing: Thing) -> bool:
@@ -61,8 +63,10 @@ def _lines(thing: Thing, pages: Pages, width: float, most: int | None = None) ->
     """Return the lines of a box, broken to its width: as many as the level grants, at least so for a unit."""
     level, room = pages.level, width - 2 * _PAD
     most = most if most is not None else level.lines + (3 if thing.kind == "unit" else 0)
+    if most <= 0:
+        return []
     found = [row for line in details(thing, pages.job) for row in wrap(line, room, level.text)]
-    if len(found) > most > 0:
+    if len(found) > most:
         found[most - 1] = shorten(found[most - 1].rstrip(",") + " …", room, level.text)
     return found[:most]
 
@@ -163,9 +167,8 @@ def _box_words(thing: Thing, box: Box, pages: Pages, ways: Sequence[tuple[float,
     yield from _title(thing, left, base, room, level.title)
     pitch = level.text * _LINE_PITCH
     base += pitch + 0.2
-    for line in _lines(thing, pages, box.width - kept, 30):
-        if base + 0.3 * level.text > box.bottom - 0.6:
-            break
+    fit = int((box.bottom - 0.6 - 0.3 * level.text - base) / pitch + 1.001)
+    for line in _lines(thing, pages, box.width - kept, fit):
         grey = line.startswith("in ") or not thing.wired
         yield from _text(thing, (left, base), line, room - kept, level.text, grey=grey)
         base += pitch
@@ -207,13 +210,13 @@ def _row(thing: Thing, box: Box, pages: Pages) -> Iterator[Drawn]:
     by = switched_by(thing, pages.graph)
     if level.row == 1:
         base = (box.top + box.bottom) / 2 + level.text * 0.35
-        yield from _columns(thing, box, base, level.text, draws, wire)
+        yield from _columns(thing, box, base, pages)
         return
     base = box.top + level.title * _TITLE_PITCH
     top_room = room
     if level.row == 2 and draws:
-        yield from _text(thing, (box.right - _PAD, base), draws, room * 0.5, level.text, 400, "end")
-        top_room = room - min(text_width_mm(draws, level.text), room * 0.5) - 2.0
+        yield from _text(thing, (box.right - _PAD, base), draws, room * 0.6, level.text, 400, "end")
+        top_room = room - min(text_width_mm(draws, level.text), room * 0.6) - 2.0
     yield from _title(thing, left, base, top_room, level.title)
     base += level.text * _LINE_PITCH + 0.3
     if level.row == 3:
@@ -228,14 +231,26 @@ def _row(thing: Thing, box: Box, pages: Pages) -> Iterator[Drawn]:
     yield from _text(thing, (box.right - _PAD, base), by, by_room + 0.1, level.text, 400, "end", grey=True)
 
 
-def _columns(thing: Thing, box: Box, base: float, size: float, draws: str, wire: str) -> Iterator[Text]:
+def _columns(thing: Thing, box: Box, base: float, pages: Pages) -> Iterator[Text]:
     """Yield one line in three columns: name, current, wire."""
+    size = pages.level.text
     left, room = box.left + 1.4, box.width - 2.8
-    name_room, draw_room = room * 0.36, room * 0.25
+    draws, wire = takes(thing, pages.job), consumer_wire(thing, pages.graph, pages.job)
+    draw_room, wire_room = pages.columns
+    name_room = room - draw_room - wire_room - 2.0
     yield from _title(thing, left, base, name_room, size)
-    yield from _text(thing, (left + name_room + 1.0, base), draws, draw_room - 1.5, size)
-    wire_room = room - name_room - draw_room - 1.0
+    yield from _text(thing, (left + name_room + 1.0, base), draws, draw_room, size)
     yield from _text(thing, (box.right - 1.4, base), wire, wire_room, size, 400, "end", grey=True)
+
+
+def row_columns(graph: Graph, job: Assessment, level: Level) -> tuple[float, float]:
+    """Return the widths of the columns for current and wire: what they need, names keeping three tenths."""
+    used = [thing for thing in graph.things.values() if thing.field == USED]
+    room = level.widths[USED] - 4.8
+    draws = max((text_width_mm(takes(thing, job), level.text) for thing in used), default=0.0) + 0.1
+    wires = max((text_width_mm(consumer_wire(thing, graph, job), level.text) for thing in used), default=0.0)
+    wire_room = min(wires + 0.1, room * 0.5)
+    return min(draws, room * 0.7 - wire_room), wire_room
 
 
 def _mains_words(thing: Thing, box: Box, base: float, level: Level) -> Iterator[Text]:
@@ -274,8 +289,7 @@ def _lists(rows: Sequence[Thing], layout: Layout, pages: Pages) -> Iterator[Draw
             if pages.mains:
                 yield from _mains_words(thing, box, base, pages.level)
                 continue
-            draws, wire = takes(thing, pages.job), consumer_wire(thing, pages.graph, pages.job)
-            yield from _columns(thing, box, base, pages.level.text, draws, wire)
+            yield from _columns(thing, box, base, pages)
 
 
 def way_names(line: Line, job: Assessment) -> str:

@@ -8,16 +8,15 @@ from __future__ import annotations
 
 from collections import defaultdict
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
 from loomwright.assessment.record import Assessment
 from loomwright.plan.kinds import KINDS, is_consumer
-from loomwright.plan.model import Part
 from loomwright.plan.pieces import FlatRun, Wiring
 
+from .contract import contracted, without_travellers
 from .sides import MAINS_KINDS, is_control, is_minus_run, minus_bars
-
-SOURCES, CHARGING, STORE, SHARED, USED = range(5)
+from .things import CHARGING, SHARED, SOURCES, STORE, USED, Graph, Line, Thing, Tip
 
 _FIELD = {
     **dict.fromkeys(("alternator", "vehicle_battery", "vehicle_feed", "solar_panel", "fuel_cell"), SOURCES),
@@ -30,80 +29,13 @@ _FIELD = {
 #: Drawn where the lines say: between source and battery, or after it.
 _MOVING = ("relay", "switch", "two_way", "intermediate", "dimmer", "plug", "shunt", "fuse_box", "busbar",
            "splice", "low_voltage_cut", "master_switch", "selector", "change_over")  # fmt: skip
-#: Words on a line where just one line passes through.
-_IN_WORDS = ("switch", "two_way", "intermediate", "dimmer", "plug", "shunt")
-
-
-@dataclass(frozen=True, slots=True)
-class Thing:
-    """A part as the sheet shows it; `joint` is the run whose loads are joined there, instead of a part."""
-
-    id: str
-    field: int
-    part: Part | None
-    order: int
-    wired: bool = True
-    words: tuple[str, ...] = ()
-
-    @property
-    def kind(self) -> str:
-        """Kind of the part, "joint" for a place where a run parts."""
-        return self.part.kind if self.part else "joint"
-
-
-@dataclass(frozen=True, slots=True)
-class Tip:
-    """Where a line ends: the thing, and the wire that arrives there."""
-
-    thing: str
-    wire: str
-
-
-@dataclass(frozen=True, slots=True)
-class Line:
-    """One line of the sheet, in the way of the energy or of the signal.
-
-    Attributes
-    ----------
-    start : str
-        The thing it comes from.
-    tips : tuple of Tip
-        Where it ends; several for a run whose loads are joined.
-    wires : tuple of str
-        Ids of the pieces in it, from the start on; empty for the maker's own cable.
-    through : tuple of str
-        Parts told in words.
-    control : bool
-        A signal, a coil or a panel's output.
-    both_ways : bool
-        Energy goes either way, by who charges.
-    order : int
-        Its place in the plan.
-    """
-
-    start: str
-    tips: tuple[Tip, ...]
-    wires: tuple[str, ...]
-    through: tuple[str, ...] = ()
-    control: bool = False
-    both_ways: bool = False
-    order: int = 0
-
-
-@dataclass(frozen=True, slots=True)
-class Graph:
-    """All things by id and all lines between them."""
-
-    things: Mapping[str, Thing]
-    lines: tuple[Line, ...]
 
 
 def build_graph(job: Assessment, *, plain: bool = False) -> Graph:
     """Return who feeds whom in a plan; `plain` tells relays in the way of single loads in words too."""
     wiring = job.wiring
     links = [*_factory_links(wiring), *_links(job)]
-    links = _contracted(wiring, links, plain=plain)
-    links = _without_travellers(links)
+    links = without_travellers(contracted(wiring, links, plain=plain))
     touched = {_top(wiring.part_of(point) or "") for point in wiring.by_point}
     drawn = {end for link in links for end in (link.start, *(tip.thing for tip in link.tips))}
     fields = _fields(wiring, links, drawn)
@@ -185,82 +117,6 @@ def _output_links(wiring: Wiring, flat: FlatRun, order: int) -> Iterator[Line]:
                 yield Line(a, (Tip(b, piece.id),), (piece.id,), control=True, order=order)
 
 
-def _contracted(wiring: Wiring, links: list[Line], *, plain: bool) -> list[Line]:
-    """Turn switches and plugs with one line in and one out into words of that line."""
-    ends = {end for link in links for end in (link.start, link.tips[0].thing)}
-    for node in sorted(ends, key=lambda node: (_is_relay(wiring, node), node)):
-        part = wiring.parts.get(node.partition("|")[0])
-        kinds = (*_IN_WORDS, "relay") if plain else _IN_WORDS
-        if part is None or part.kind not in kinds or part.by in ("relay", "contactor"):
-            continue
-        if part.kind == "relay":
-            if not _leads_to_use(wiring, node, links):
-                continue
-            links = [link for link in links if not (link.control and _touches(link, node))]
-        links = _through(node, node.partition("|")[0], links)
-    return [
-        replace(
-            link,
-            start=link.start.partition("|")[0],
-            tips=tuple(Tip(tip.thing.partition("|")[0], tip.wire) for tip in link.tips),
-        )
-        for link in links
-    ]
-
-
-def _is_relay(wiring: Wiring, node: str) -> bool:
-    return node in wiring.parts and wiring.parts[node].kind == "relay"
-
-
-def _touches(link: Line, node: str) -> bool:
-    return node in (link.start, link.tips[0].thing)
-
-
-def _leads_to_use(wiring: Wiring, node: str, links: list[Line]) -> bool:
-    """Say whether a relay has one line in and one out, which goes to a consumer or to where a run parts."""
-    power = [link for link in links if not link.control and _touches(link, node)]
-    ends = [link.tips[0].thing for link in power if link.start == node]
-    if len(power) != 2 or len(ends) != 1:
-        return False
-    part = wiring.parts.get(ends[0])
-    return ends[0].endswith("~") or (part is not None and is_consumer(part.kind))
-
-
-def _through(node: str, part: str, links: list[Line]) -> list[Line]:
-    """Return the links with a node taken out if it has one link in and one out, travellers counted once."""
-    ins = [link for link in links if link.tips[0].thing == node]
-    outs = [link for link in links if link.start == node]
-    if not ins or not outs or len({link.control for link in (*ins, *outs)}) > 1:
-        return links
-    if len({link.start for link in ins}) > 1 or len({link.tips[0].thing for link in outs}) > 1:
-        return links
-    if len(ins) > 1 and len({link.order for link in ins}) > 1:
-        return links
-    if len(outs) > 1 and len({link.order for link in outs}) > 1:
-        return links
-    came, goes = ins[0], outs[0]
-    if came.start == goes.tips[0].thing:
-        return links
-    wires = tuple(dict.fromkeys((*came.wires, *goes.wires)))
-    joined = replace(goes, start=came.start, wires=wires, through=(*came.through, part, *goes.through))
-    gone = {id(link) for link in (*ins, *outs)}
-    place = next(k for k, link in enumerate(links) if id(link) in gone)
-    rest = [link for link in links if id(link) not in gone]
-    return [*rest[:place], joined, *rest[place:]]
-
-
-def _without_travellers(links: list[Line]) -> list[Line]:
-    """Keep one of two lines of one run between the same two things."""
-    seen: set[tuple[str, str, int]] = set()
-    kept = []
-    for link in links:
-        ends = (link.start, link.tips[0].thing, link.order if link.wires else -1)
-        if link.start != link.tips[0].thing and ends not in seen:
-            seen.add(ends)
-            kept.append(link)
-    return kept
-
-
 def _fields(wiring: Wiring, links: list[Line], drawn: set[str]) -> dict[str, int]:
     """Return the field of each part and joint, in the plan's order; mains parts are left out."""
     fields: dict[str, int] = {}
@@ -302,7 +158,7 @@ def _reached(after: Mapping[str, list[str]], starts: list[str]) -> set[str]:
 
 
 def _orders(wiring: Wiring, links: list[Line]) -> dict[str, int]:
-    """Return by what things are sorted where nothing else decides: by the wire that arrives, then the plan."""
+    """Return by what things are sorted where nothing else decides: the wire that arrives, the plan."""
     orders: dict[str, int] = {}
     for link in links:
         if not link.control:

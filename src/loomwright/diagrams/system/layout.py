@@ -9,10 +9,11 @@ from itertools import pairwise
 
 from loomwright.drawing.geometry import Box, Point
 
-from .graph import SHARED, USED, Line
+from .levels import Level
 from .order import Columns, Net, Port, Slot
-from .place import Level, width_of
+from .place import width_of
 from .route import Channel
+from .things import SHARED, USED, Line
 
 #: The drawing's left edge, and its right edge short of the strip kept for signs of what is used. [mm]
 LEFT, RIGHT = 30.0, 352.2
@@ -199,7 +200,7 @@ class _Weaver:
         return [*points, self.at(last)]
 
     def _bundle(self, line: Line, nets: Sequence[Net]) -> list[Strand]:
-        """Return the wire up to where a run parts, and its legs one after the other along the upright piece."""
+        """Return the wire up to where a run parts, and its legs, one after the other along the upright."""
         points: list[Point] = []
         for net in nets[:-1]:
             points += self._net(net)

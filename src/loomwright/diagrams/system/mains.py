@@ -9,12 +9,13 @@ from loomwright.assessment.record import Assessment
 from loomwright.diagrams.common import typed
 from loomwright.plan.model import Part
 
-from .graph import USED, Graph, Line, Thing, Tip
-from .place import Level
+from .levels import Level
 from .sides import MAINS_KINDS
+from .things import USED, Graph, Line, Thing, Tip
 
 BAND = Level(
-    widths=(40, 40, 44, 40, 60), bar=6, bar_words=20, title=2.9, text=2.7, lines=0, row=1, row_height=5.0, row_gap=2.6,
+    widths=(40, 40, 44, 40, 60), bar=6, bar_words=20, title=2.9, text=2.7, lines=0, row=1, row_height=5.0,
+    row_gap=2.6,
     gap=2.6, pitch=3.4, link=7.0,
 )  # fmt: skip
 #: The same with less room, for a plan with a long chain or many sockets.

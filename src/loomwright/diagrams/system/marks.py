@@ -9,7 +9,7 @@ from __future__ import annotations
 import math
 from collections import defaultdict
 from collections.abc import Iterable, Iterator, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from itertools import pairwise
 
 from loomwright.drawing.geometry import Box, Point, box_of_points
@@ -24,6 +24,8 @@ _SQUARE = 8.0
 #: Signs stand no further from the thing they mean, and have a leader beyond the second. [mm]
 REACH, NEAR = 11.5, 3.9
 _FAR = 60.0
+#: So many free places are tried for a leader.
+_TRIED = 60
 
 
 @dataclass(slots=True)
@@ -31,6 +33,7 @@ class Paper:
     """What is taken on the sheet, and the field that may be taken."""
 
     field_box: Box
+    signs: list[Box] = field(default_factory=list)
     squares: defaultdict[tuple[int, int], list[tuple[Box, Link | None]]] = field(
         default_factory=lambda: defaultdict(list)
     )
@@ -143,28 +146,46 @@ def _stack(
 def place_sign(paper: Paper, number: int, severity: Severity, targets: Sequence[Box]) -> list[Drawn] | None:
     """Return a finding's sign at the nearest free place to one of its targets, with a leader if need be.
 
-    Tried in turn: close by; further off with a level or upright leader; with a slanting one; without.
+    Tried in turn: near, with a level or upright leader, with a slanting one; then further off.
     """
     link = Link("finding", str(number))
     sign = FINDINGS[severity]
-    extent = sign.box()
-    for reach, straight, slanting in (
-        (REACH, True, False),
-        (REACH, True, True),
-        (_FAR, True, True),
-        (_FAR, False, False),
-    ):
-        for target in targets:
-            for at in _around(target, extent, reach):
-                box = extent.moved(at)
-                symbol = Symbol(sign, at, values=(("number", str(number)),), layer="findings", of=link)
-                if not paper.free(box, 0.82) or not paper.free(symbol.box(), 0.32):
-                    continue
-                leader = _leader(paper, box, target, link, slanting=slanting) if straight else []
-                if leader is not None:
-                    paper.take((symbol, *leader))
-                    return [symbol, *leader]
+    probe = Symbol(sign, (0.0, 0.0), values=(("number", str(number)),), layer="findings", of=link)
+    extent, inked = sign.box(), probe.box()
+    near = [
+        (target, at) for target in targets for at in _free_around(paper, target, extent, inked, REACH, 1.0)
+    ]
+    for slanting in (False, True):
+        for target, at in near[:_TRIED]:
+            leader = _leader(paper, extent.moved(at), target, link, slanting=slanting)
+            if leader is not None:
+                return _taken(paper, replace(probe, at=at), leader)
+    for target in targets[:2]:
+        far = _free_around(paper, target, extent, inked, _FAR, 3.0)
+        for at in far[:_TRIED]:
+            leader = _leader(paper, extent.moved(at), target, link, slanting=True)
+            if leader is not None:
+                return _taken(paper, replace(probe, at=at), leader)
+        if far:
+            return _taken(paper, replace(probe, at=far[0]), [])
     return None
+
+
+def _taken(paper: Paper, sign: Symbol, leader: list[Drawn]) -> list[Drawn]:
+    paper.take((sign, *leader))
+    paper.signs.append(sign.box())
+    return [sign, *leader]
+
+
+def _free_around(
+    paper: Paper, target: Box, extent: Box, inked: Box, reach: float, step: float
+) -> list[Point]:
+    """Return the free places for a sign around a box, the nearest first."""
+    return [
+        at
+        for at in _around(target, extent, reach, step)
+        if paper.free(extent.moved(at), 0.82) and paper.free(inked.moved(at), 0.32)
+    ]
 
 
 def _leader(paper: Paper, box: Box, target: Box, link: Link, *, slanting: bool) -> list[Drawn] | None:
@@ -190,12 +211,13 @@ def _leader(paper: Paper, box: Box, target: Box, link: Link, *, slanting: bool) 
         )
         for k in range(steps + 1)
     ]
-    if not all(paper.free(box_of_points(pair, 0.13), 0.2) for pair in pairwise(spots)):
+    pieces = [box_of_points(pair, 0.13) for pair in pairwise(spots)]
+    if not all(paper.free(piece, 0.2) and all(piece.gap(s) > 0.85 for s in paper.signs) for piece in pieces):
         return None
     return [Polyline(points, LEADER, layer="findings", of=link)]
 
 
-def _around(target: Box, extent: Box, reach: float) -> Iterator[Point]:
+def _around(target: Box, extent: Box, reach: float, step: float) -> Iterator[Point]:
     """Yield places around a box, the nearest first, from the top right corner on."""
     distance = 1.0
     while distance <= reach:
@@ -206,7 +228,7 @@ def _around(target: Box, extent: Box, reach: float) -> Iterator[Point]:
         yield from ((left, y) for y in _steps(target.top - extent.top, target.bottom - extent.bottom))
         yield from ((x, bottom) for x in _steps(target.right - extent.right, target.left - extent.left))
         yield from ((x, y) for x in (left, right) for y in (top, bottom))
-        distance += 1.0
+        distance += step
 
 
 def _steps(first: float, last: float) -> Iterator[float]:

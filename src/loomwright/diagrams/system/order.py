@@ -11,7 +11,7 @@ from collections import defaultdict
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 
-from .graph import USED, Graph, Line, Thing
+from .things import USED, Graph, Line, Thing
 
 #: Most columns that one field may take.
 MOST_RANKS = 5

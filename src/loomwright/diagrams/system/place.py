@@ -9,13 +9,14 @@ from __future__ import annotations
 
 from bisect import insort
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from itertools import pairwise
 
 from loomwright.drawing.ink import WIRE_OUTLINE_MM, core_width_mm
 
-from .graph import USED, Line, Thing
+from .levels import Level
 from .order import Columns, Net, Port, Slot
+from .things import USED, Line, Thing
 
 #: One ratio for all wires of the sheet.
 RATIO = 0.7
@@ -25,56 +26,13 @@ _CLEAR, _LEAST = 2.05, 3.0
 _FED_AT = 30.0
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Level:
-    """How much a box says and how close things stand; the sheet takes the first level at which all fits."""
-
-    widths: tuple[float, float, float, float, float]
-    bar: float
-    bar_words: float
-    title: float
-    text: float
-    lines: int
-    row: int
-    row_height: float
-    row_gap: float
-    gap: float
-    pitch: float
-    link: float
-    reserve: bool = True
-    edge: float = 2.2
-
-
-_WIDE, _MIDDLE, _SLIM, _NARROW, _LEAN = (
-(42.0, 40.0, 34.0, 36.0, 58.0), (38.0, 36.0, 29.0, 31.0, 57.0), (32.0, 31.0, 25.0, 27.0, 56.0),
-    (28.0, 27.0, 23.0, 24.0, 54.0), (22.0, 22.0, 20.0, 20.0, 52.0),
-)  # fmt: skip
-_AIRY = Level(widths=_WIDE, bar=6, bar_words=26, title=3.6, text=3.0, lines=4, row=3, row_height=15.0,
-              row_gap=11.0, gap=11.0, pitch=9.0, link=17.0)  # fmt: skip
-_TALL = replace(_AIRY, row_gap=5.0, gap=8.0, link=14.0)
-_TWO = replace(_AIRY, title=3.4, text=2.9, lines=3, row=2, row_height=9.8, row_gap=3.8, gap=6.0, link=12.0)
-_CLOSE = replace(_TWO, row_gap=2.6, lines=2, gap=5.0, pitch=7.0, link=10.0, reserve=False)
-_ONE = replace(_CLOSE, title=3.0, text=2.8, row=1, row_height=4.6, gap=4.0, pitch=5.0, link=8.0)
-_LIST = replace(_ONE, title=2.9, text=2.7, lines=1, row=0, row_height=3.6, row_gap=0.0, gap=3.0, pitch=3.6,
-                link=7.0, )  # fmt: skip
-_DENSE = replace(
-    _LIST, title=2.6, text=2.5, lines=0, row_height=3.12, gap=2.6, pitch=3.12, link=6.5, edge=1.3
-)
-#: So many of the last levels set what is used as lists.
-DENSE_STEPS = 10
-#: From roomy to dense; each with boxes ever slimmer.
-LEVELS = tuple(
-    replace(level, widths=widths, bar_words=words)
-    for level in (_AIRY, _TALL, _TWO, replace(_TWO, reserve=False), _CLOSE, _ONE, _LIST, _DENSE)
-    for widths, words in ((_WIDE, 26.0), (_MIDDLE, 20.0), (_SLIM, 16.0), (_NARROW, 15.0), (_LEAN, 12.0))
-)
 #: Between lists of things that are fed from different boxes. [mm]
 LIST_GAP = 2.7
 
 
 @dataclass(frozen=True, slots=True)
 class Measures:
-    """The room a thing asks for: box height, room above for a bar's name, may it grow, first way below its top."""
+    """The room a thing asks for: box height, room above for a bar's name, may it grow, first way."""
 
     height: float
     head: float
@@ -178,7 +136,7 @@ class Placer:
 
     def _rows(self, column: Sequence[Slot]) -> bool:
         """Set what is used one below the other from the top."""
-        y, before = self.top, None
+        y, before = self.top + self._first_row(column), None
         for slot in column:
             gap = self.level.row_gap
             if before is not None and self.level.row == 0:
@@ -196,8 +154,15 @@ class Placer:
         self.lowest = max(self.lowest, y)
         return y <= self.bottom
 
+    def _first_row(self, column: Sequence[Slot]) -> float:
+        """Return how far the first row hangs down, so that the bar that feeds it has room for its name."""
+        asked = self.measures.get(column[0].lefts[0].line.start) if column and column[0].lefts else None
+        if asked is None or not asked.head:
+            return 0.0
+        return max(0.0, asked.head + asked.lead - self.level.row_height / 2)
+
     def _row_step(self, above: Slot, below: Slot) -> float:
-        """Return the least distance of two rows: their wires apart, and room between two bars that feed them."""
+        """Return the least distance of two rows: wires apart, room between two bars that feed them."""
         one, other = above.lefts[0].line, below.lefts[0].line
         step = self.apart(above.lefts[-1].line, other)
         asked = self.measures.get(other.start)

@@ -11,8 +11,8 @@ from collections import defaultdict
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, field
 
-from .graph import Line
 from .order import Columns, Net
+from .things import Line
 
 #: Distance of tracks, so that no crossing is within 3 of a bend. [mm]
 TRACK = 3.2

@@ -11,18 +11,19 @@ from loomwright.diagrams.common import size
 from loomwright.drawing.frame import FIELD_BOX
 from loomwright.drawing.geometry import Box, Point
 from loomwright.drawing.ink import FACTORY_CORE_MM, WIRE_COLOURS, Token, core_width_mm
-from loomwright.drawing.lettering import shorten
+from loomwright.drawing.lettering import shorten, text_width_mm
 from loomwright.drawing.scene import Drawn, Link, Polygon, Symbol, Text, Wire
 from loomwright.drawing.symbols_parts import joint
 from loomwright.drawing.wires import broken_at_crossings
 
-from .boxes import Pages, draw_boxes, heads, measures, way_names
-from .graph import SHARED, USED, Graph
+from .boxes import Pages, draw_boxes, heads, measures, row_columns, way_names
 from .layout import Layout, Strand, lay_out
+from .levels import Level
 from .marks import Paper, Words, place_label
 from .order import Columns, arrange, count_crossings
-from .place import RATIO, Level, Placer
+from .place import RATIO, Placer
 from .route import route
+from .things import SHARED, USED, Graph
 from .words import current_words, fuse_words, wire_words
 
 #: Below the heads of the fields; the lower end of what is drawn, and the same with the foot's room kept. [mm]
@@ -30,6 +31,21 @@ TOP, BOTTOM, RESERVED = 28.0, 241.0, 197.0
 _DOTTED = (0.35, 1.0)
 #: What it costs, in steps of density, if a label tells neither fuse nor current, or is not there at all.
 _SHORT, _NONE = 3.0, 8.0
+
+
+@dataclass(frozen=True, slots=True)
+class Network:
+    """A graph with its columns in order."""
+
+    graph: Graph
+    columns: Columns
+    crossings: int
+
+
+def network_of(graph: Graph) -> Network:
+    """Return a graph with its columns in order; they serve all levels."""
+    columns = arrange(graph)
+    return Network(graph, columns, count_crossings(columns))
 
 
 @dataclass(frozen=True, slots=True)
@@ -47,7 +63,7 @@ class Picture:
 
 
 def picture(
-    graph: Graph,
+    network: Network,
     job: Assessment,
     level: Level,
     paper: Paper,
@@ -57,8 +73,10 @@ def picture(
     mains: bool = False,
 ) -> Picture | None:
     """Return the drawn network, None if it does not fit between two heights."""
-    pages = Pages(graph, job, level, mains)
-    columns = arrange(graph)
+    graph, columns = network.graph, network.columns
+    columned = not mains and level.row < 2
+    widths = row_columns(graph, job, level) if columned else (0.0, 0.0)
+    pages = Pages(graph, job, level, mains, widths)
     areas = {id: wire.area_mm2 for id, wire in job.wires.items() if wire.area_mm2 is not None}
     placer = Placer(columns, level, measures(pages), areas, top, bottom)
     if not placer.place():
@@ -79,7 +97,7 @@ def picture(
         layout.strands,
         layout.field_lefts,
         placer.lowest,
-        count_crossings(columns),
+        network.crossings,
         wanting,
         untold,
     )
@@ -226,6 +244,35 @@ def field_heads(lefts: Mapping[int, float]) -> Iterator[Text]:
     names = ("SOURCES", "CHARGING", "STORE", "SHARED OUT", "USED")
     for field, left in lefts.items():
         yield Text((left, 21.4), names[field], 2.9, 600, ink="grey")
+
+
+def further_wires(paper: Paper, shown: Picture, job: Assessment) -> list[Drawn]:
+    """Return a list of the wires whose labels had no room for fuse or current, where the field is free."""
+    lines = {strand.wire: strand.line for strand in shown.strands}
+    told = []
+    for wire in shown.untold:
+        words = (wire_words(wire, job), fuse_words(lines[wire], job), current_words(lines[wire], job))
+        told.append(f"{wire}  " + " · ".join(word for word in words if word))
+    if not told:
+        return []
+    rows = [shorten(row, 70.0, 2.6) for row in ("Labels without room", *told)]
+    width, height = max(text_width_mm(row, 2.6, 600) for row in rows), 3.4 * len(rows)
+    for top in range(int(BOTTOM - height), int(TOP), -4):
+        for left in range(31, int(FIELD_BOX.right - width) - 2, 6):
+            if paper.free(Box(left, top, left + width, top + height), 1.0):
+                texts = [
+                    Text(
+                        (left, top + 2.6 + 3.4 * place),
+                        row,
+                        2.6,
+                        400 if place else 600,
+                        ink="ink" if place else "grey",
+                    )
+                    for place, row in enumerate(rows)
+                ]
+                paper.take(texts)
+                return list(texts)
+    return []
 
 
 def without_last(graph: Graph, keep: int) -> Graph:

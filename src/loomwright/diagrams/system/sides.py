@@ -7,8 +7,8 @@ from loomwright.plan.model import Part
 from loomwright.plan.pieces import FlatRun, Piece, Wiring
 
 #: Parts that stand on the mains side alone.
-MAINS_KINDS = ("hook_up_lead", "inlet", "generator", "breaker_box", "transformer", "mains_socket", "appliance",
-               "priority_relay", "polarity_lamp")  # fmt: skip
+MAINS_KINDS = ("hook_up_lead", "inlet", "generator", "breaker_box", "transformer", "mains_socket",
+               "appliance", "priority_relay", "polarity_lamp")  # fmt: skip
 _BARS = ("busbar", "splice")
 _MINUS = ("minus", "panel_minus", "battery_minus", "out_minus", "coil_minus", "earth", "case")
 _SIGNAL = ("85", "86", "signal", "sender", "d_plus", "coil_plus", "remote", "probe")
@@ -50,7 +50,7 @@ def minus_bars(wiring: Wiring) -> frozenset[str]:
 
 
 def is_minus_run(wiring: Wiring, flat: FlatRun, bars: frozenset[str]) -> bool:
-    """Say whether a run lies on the minus side; a link from one battery's plus to another's minus does not."""
+    """Say whether a run lies on the minus side; a link from a battery's plus to another's minus does not."""
     if not flat.pieces:
         return True
     start = flat.pieces[0].a

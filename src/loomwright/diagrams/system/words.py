@@ -9,7 +9,7 @@ from loomwright.diagrams.common import amps, name_of, size, typed
 from loomwright.plan.model import Part
 from loomwright.plan.values import NONE, UNKNOWN, Amount, Limit, Quantity, Running, Start
 
-from .graph import Graph, Line, Thing
+from .things import Graph, Line, Thing
 
 _CHEMISTRY = {"agm": "AGM", "efb": "EFB", "lifepo4": "LiFePO₄", "flooded": "flooded", "gel": "gel"}
 _KIND = {"b2b": "battery-to-battery charger", "sensing_relay": "voltage relay"}
