@@ -65,7 +65,10 @@ def _lines(thing: Thing, pages: Pages, width: float, most: int | None = None) ->
     most = most if most is not None else level.lines + (3 if thing.kind == "unit" else 0)
     if most <= 0:
         return []
-    found = [row for line in details(thing, pages.job) for row in wrap(line, room, level.text)]
+    told = list(details(thing, pages.job))
+    found = [row for line in told for row in wrap(line, room, level.text)]
+    if len(found) > most and told[-1].startswith("in "):
+        found = [row for line in told[:-1] for row in wrap(line, room, level.text)]
     if len(found) > most:
         found[most - 1] = shorten(found[most - 1].rstrip(",") + " …", room, level.text)
     return found[:most]
@@ -152,6 +155,8 @@ def _text(
 def _title(thing: Thing, left: float, base: float, room: float, size: float) -> Iterator[Text]:
     """Yield the id in heavy letters and, if there is room, its name behind it."""
     id, name = title_of(thing)
+    width = text_width_mm(id, size, 600)
+    size = size if width <= room else max(2.5, 0.8 * size, size * room / width * 0.999)
     yield from _text(thing, (left, base), id, room, size, 600)
     used = text_width_mm(id, size, 600) + size * 0.4
     given = thing.part is not None and thing.part.name is not None

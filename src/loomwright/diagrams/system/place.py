@@ -388,7 +388,7 @@ def least_moves(wishes: Sequence[float]) -> list[float]:
     Examples
     --------
     >>> least_moves([1.0, 5.0, 3.0, 4.0])
-    [1.0, 4.0, 4.0, 4.0]
+    [1.0, 3.0, 3.0, 4.0]
     """
     pools: list[list[float]] = []
     for wish in wishes:
