@@ -202,9 +202,15 @@ def belongs(line: Line, circuit: CircuitFigure) -> bool:
     return circuit.wire == line.name and (not line.of or circuit.load == line.of)
 
 
-def is_along(line: Line, job: Assessment) -> bool:
-    """True if a drop is asked for along a wire alone: it says so, or the wire feeds no single load."""
-    return "along" in line.note or sum(belongs(line, circuit) for circuit in job.circuits.values()) != 1
+def drop_of_wire(line: Line, job: Assessment) -> float | None:
+    """Return the drop that a line asks of a wire: along it, of its load, or of all its loads together."""
+    own = [circuit for circuit in job.circuits.values() if belongs(line, circuit)]
+    if "along" in line.note or not own:
+        return getattr(job.wires[wire_of(line, job)], line.what)
+    if len(own) == 1:
+        return getattr(own[0], line.what)
+    assert line.what == "drop_v"
+    return max(circuit.drop_run_v or 0.0 for circuit in own)
 
 
 def pieces_of(run: str, job: Assessment) -> list[WireFigure]:
@@ -215,8 +221,8 @@ def pieces_of(run: str, job: Assessment) -> list[WireFigure]:
 def figure(line: Line, job: Assessment) -> float | None:
     """Return the figure that a line asks for."""
     match line.what:
-        case "drop_v" | "drop_pct" if line.thing == "wire" and is_along(line, job):
-            return getattr(job.wires[wire_of(line, job)], line.what)
+        case "drop_v" | "drop_pct" if line.thing == "wire":
+            return drop_of_wire(line, job)
         case "drop_v" | "drop_pct" | "start_drop_v":
             return getattr(circuit_of(line, job), line.what)
         case "loop_mohm":
