@@ -11,7 +11,7 @@ import pytest
 from hypothesis import assume, given, settings
 from hypothesis import strategies as st
 
-from loomwright import assess, check, read_text
+from loomwright import PlanError, assess, check, read_text
 from loomwright.assessment.record import Assessment
 from loomwright.assessment.solve import Solved
 from loomwright.documents.report import is_listed
@@ -26,6 +26,17 @@ SEEDS = [
     for seed, size in enumerate((5, 12, 25, 50) * 5)
 ]
 PLANS = [*EXAMPLES, *SEEDS]
+SMALL = """loomwright: 1
+title: Small
+region: eu
+studs: {{E1: {{place: here}}}}
+places: {{here: {{}}}}
+parts:
+  leisure: {{kind: battery, chemistry: agm, capacity: 90 Ah}}
+  lamp: {{kind: lamp, running: 1 A}}
+wiring:
+  {}
+"""
 #: Sums leave this much behind. [A, V]
 DUST = 1e-7
 
@@ -38,6 +49,37 @@ def test_every_van_is_checked(seed, size):
     report = check(read_text(random_plan(seed, size)))
     assert report.as_text()
     assert len([w for w in report.assessment.wires.values() if is_listed(w)]) >= size
+
+
+@given(seeds, sizes, st.randoms(use_true_random=False))
+@settings(max_examples=60)
+def test_a_van_with_slips_is_checked_or_refused(seed, size, chance):
+    """Half-typed and mistyped plans: runs are missing, and ends of runs are swapped."""
+    head, wiring = random_plan(seed, size).split("\nwiring:\n")
+    runs = [run for run in wiring.splitlines() if chance.random() < 0.7]
+    ends = [found for run in runs for found in re.findall(r"(?:from|to): ([\w.]+)", run)]
+    for k in chance.sample(range(len(runs)), min(3, len(runs))):
+        word = chance.choice(["from: ", "to: "])
+        runs[k] = re.sub(word + r"[\w.]+", word + chance.choice(ends), runs[k], count=1)
+    try:
+        plan = read_text(f"{head}\nwiring:\n" + "\n".join(runs) + "\n" if runs else f"{head}\n")
+    except PlanError:
+        return
+    assert check(plan).as_text()
+
+
+def test_a_minus_may_come_from_the_body():
+    earth = "earth: {from: body, to: leisure.minus, area: 16 mm², length: 0.4 m}"
+    lamp = "C1: {from: leisure.plus, fuse: 5 A, to: lamp, area: 1 mm², length: 2 m, return: {to: E1}}"
+    job = check(read_text(SMALL.format(f"{earth}\n  {lamp}")))
+    assert job.assessment.loads["lamp"].fed
+    assert [(f.rule, f.where) for f in job.findings] == [("stud_not_named", "earth")]
+
+
+@pytest.mark.parametrize("parts", ["{}", "{a: {kind: lamp}, b: {kind: lamp}}", "{b: {kind: busbar}}"])
+def test_a_plan_without_wiring_is_checked(parts):
+    plan = read_text(f"loomwright: 1\ntitle: Bare\nregion: eu\nparts: {parts}\n")
+    assert {finding.rule for finding in check(plan).findings} <= {"not_wired"}
 
 
 def test_big_plan_is_as_big_as_it_says():

@@ -138,6 +138,8 @@ def _power_amps(v0: float, loop: float, watts: float) -> float:
 def _worst_shared(solved: Solved, runs: Sequence[FlatRun | None]) -> list[str]:
     """Return for each port the owner that costs it most when all others run too: shared wire, stud or bar."""
     net = solved.flow
+    if not net.branches:
+        return [""] * len(runs)
     share = np.nan_to_num(net.reduced.share)
     ohm = np.bincount(net.item_branch, net.item_ohm, minlength=len(net.branches))
     others_a = solved.branch_a()[:, None] - share * np.nan_to_num(solved.together_a)
@@ -146,5 +148,5 @@ def _worst_shared(solved: Solved, runs: Sequence[FlatRun | None]) -> list[str]:
     for k, flat in enumerate(runs):
         own = [row[piece.id] for piece in flat.pieces] if flat is not None else []
         cost[own, k] = 0.0
-    worst = cost.argmax(axis=0) if len(net.branches) else np.zeros(len(runs), dtype=np.intp)
+    worst = cost.argmax(axis=0)
     return [net.branches[b].owner if cost[b, k] > 0 else "" for k, b in enumerate(worst)]

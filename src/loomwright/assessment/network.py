@@ -215,7 +215,8 @@ class NetworkBuilder:
         used = dict.fromkeys(point for branch in so_far for point in (branch.a, branch.b))
         conducts = self.wiring.plan.vehicle.body not in NO_BODY_RETURN
         halves = self._halves()
-        assumed = {piece.b: flat.run for flat in self.wiring.runs.values() for piece in flat.pieces}
+        runs = self.wiring.runs.values()
+        assumed = {point: flat.run for flat in runs for piece in flat.pieces for point in (piece.a, piece.b)}
         for point in used:
             stud = self.wiring.plan.studs.get(point)
             if stud is not None:

@@ -187,7 +187,8 @@ def open_end(job: Job) -> Iterator[Finding]:
 def stud_not_named(job: Job) -> Iterator[Finding]:
     for flat in job.assessment.wiring.runs.values():
         for piece in flat.pieces:
-            if piece.b == f"{piece.id}@body" and flat.run.factory is not True and not flat.mains:
+            bare = piece.a.endswith("@body") or piece.b.endswith("@body")
+            if bare and flat.run.factory is not True and not flat.mains:
                 yield Finding(
                     rule="stud_not_named",
                     severity="watch",
