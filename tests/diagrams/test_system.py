@@ -13,7 +13,7 @@ import pytest
 
 from loomwright.diagrams.system import COLUMNS, Drawing, draw_field, system_sheets
 from loomwright.diagrams.system.graph import CHARGING, SHARED, SOURCES, STORE, USED, build_graph
-from loomwright.diagrams.system.place import least_moves
+from loomwright.diagrams.system.moves import least_moves
 from loomwright.diagrams.system.route import Turn, _crossings
 from loomwright.drawing.frame import FIELD_BOX, column_row
 from loomwright.drawing.pdf import to_pdf
@@ -23,7 +23,7 @@ from loomwright.drawing.spacing_wires import score, wiring_violations
 from loomwright.drawing.svg import to_svg
 from loomwright.plan.read import read_plan
 from loomwright.rules.check import Checked, check_plan
-from tests.plans import random_plan
+from tests.plans import big_plan, random_plan
 
 VANS = ("mossgrove", "alderford", "highcol", "amberquay", "saltpan", "planeshed")
 EXAMPLES = Path(__file__).parents[2] / "examples"
@@ -210,6 +210,13 @@ def test_up_to_sixty_consumers_stand_on_the_sheet(count):
     shown = {text.text for text in texts(sheet)}
     assert {f"load_{k}" for k in range(count)} <= shown
     assert min(text.size for text in texts(sheet)) >= 2.5
+
+
+def test_sixty_circuits_of_two_hundred_wires_stand_on_the_sheet():
+    sheet = system_sheets(check_plan(read_plan(big_plan())))[0]
+    assert broken(sheet) == []
+    assert most_bends(sheet) <= 2
+    assert not any("see the wiring sheet" in text.text for text in texts(sheet))
 
 
 def test_what_has_no_room_is_counted():

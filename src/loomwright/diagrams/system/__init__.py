@@ -127,15 +127,33 @@ def draw_field(job: Assessment) -> Drawing:
     tries += [(cost + _PLAIN, plain, level) for cost, level in enumerate(LEVELS)]
     tries.sort(key=lambda entry: entry[0])
     found = _best(job, tries, band_top, 0.0)
-    left_out, used = 0, sum(thing.field == USED for thing in plain.graph.things.values())
-    while found is None and left_out < used:
-        left_out += 1
-        shown = network_of(without_last(plain.graph, used - left_out))
-        found = _best(job, [(0, shown, LEVELS[-1])], band_top, 4.0)
+    left_out = 0
+    if found is None:
+        left_out, found = _with_some_left_out(job, plain.graph, band_top)
     assert found is not None, "a sheet without anything used has room for every box"
     cost, main, paper = found
     mains = _mains(job, main, paper, band_top) if height else None
     return Drawing(main, mains, band_top, left_out, paper, cost)
+
+
+def _with_some_left_out(
+    job: Assessment, graph: Graph, band_top: float
+) -> tuple[int, tuple[float, Picture, Paper] | None]:
+    """Return how few things that are used have to be left out, found by halving, and what is drawn then."""
+    used = sum(thing.field == USED for thing in graph.things.values())
+
+    def shown(left_out: int) -> tuple[float, Picture, Paper] | None:
+        fewer = network_of(without_last(graph, used - left_out))
+        return _best(job, [(0, fewer, LEVELS[-1])], band_top, 4.0)
+
+    low, high = 1, used
+    while low < high:
+        middle = (low + high) // 2
+        if shown(middle) is None:
+            low = middle + 1
+        else:
+            high = middle
+    return low, shown(low)
 
 
 def _best(

@@ -25,7 +25,7 @@ _SQUARE = 8.0
 REACH, NEAR = 11.5, 3.9
 _FAR = 60.0
 #: So many free places are tried for a leader.
-_TRIED = 60
+_TRIED = 30
 
 
 @dataclass(slots=True)
@@ -212,7 +212,9 @@ def _leader(paper: Paper, box: Box, target: Box, link: Link, *, slanting: bool) 
         for k in range(steps + 1)
     ]
     pieces = [box_of_points(pair, 0.13) for pair in pairwise(spots)]
-    if not all(paper.free(piece, 0.2) and all(piece.gap(s) > 0.85 for s in paper.signs) for piece in pieces):
+    around = box_of_points(points, 1.0)
+    signs = [other for other in paper.signs if around.gap(other) <= 0.0]
+    if not all(paper.free(piece, 0.2) and all(piece.gap(s) > 0.85 for s in signs) for piece in pieces):
         return None
     return [Polyline(points, LEADER, layer="findings", of=link)]
 

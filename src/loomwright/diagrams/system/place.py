@@ -7,7 +7,6 @@ two want the same place they move apart as little as the sum of all moves allows
 
 from __future__ import annotations
 
-from bisect import insort
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from itertools import pairwise
@@ -15,6 +14,7 @@ from itertools import pairwise
 from loomwright.drawing.ink import WIRE_OUTLINE_MM, core_width_mm
 
 from .levels import Level
+from .moves import least_moves
 from .order import Columns, Net, Port, Slot
 from .things import USED, Line, Thing
 
@@ -24,6 +24,8 @@ RATIO = 0.7
 _CLEAR, _LEAST = 2.05, 3.0
 #: A bar is fed no lower than this below its top, so that a longer bar moves nothing. [mm]
 _FED_AT = 30.0
+#: Rows hang no further down than this to be level with their bar. [mm]
+_HANGS = 30.0
 
 
 #: Between lists of things that are fed from different boxes. [mm]
@@ -62,24 +64,53 @@ class Placer:
         self.net_of: dict[int, Net] = {id(port): net for net in columns.nets for port in net.ports}
         self.linked = {(id(u.above), id(u.below)) for u in columns.uprights}
         self.lowest = top
+        self.floors: dict[str, float] = {}
+        self.halves: dict[int, float] = {}
 
     def place(self) -> bool:
-        """Place all columns; say whether all of it fits."""
-        last = len(self.columns.slots) - 1
-        fits = True
-        for index in range(last, -1, -1):
-            column = self.columns.slots[index]
-            used = index == last and all(slot.thing and slot.thing.field == USED for slot in column)
-            fits &= self._rows(column) if used else self._column(column)
-            for slot in column:
-                self._spread_lefts(slot)
+        """Place all columns; say whether all of it fits.
+
+        Rows whose bar could not come as high as they are hang lower in a second go, if there is room.
+        """
+        if not self._columns():
+            return False
+        floors = self._hanging()
+        if floors:
+            self.floors = floors
+            if not self._columns():
+                self.floors = {}
+                self._columns()
         for _ in range(2):
             self._straighten()
         for slot in (slot for column in self.columns.slots for slot in column):
             slot.top, slot.bottom = round(slot.top, 2), round(slot.bottom, 2)
             for port in (*slot.lefts, *slot.rights):
                 port.y = round(port.y, 2)
-        return fits
+        return True
+
+    def _columns(self) -> bool:
+        """Place the columns from the right to the left."""
+        last = len(self.columns.slots) - 1
+        self.lowest = self.top
+        for index in range(last, -1, -1):
+            column = self.columns.slots[index]
+            used = index == last and all(slot.thing and slot.thing.field == USED for slot in column)
+            if not (self._rows(column) if used else self._column(column)):
+                return False
+            for slot in column:
+                self._spread_lefts(slot)
+        return True
+
+    def _hanging(self) -> dict[str, float]:
+        """Return the heights of ways that lie lower than the rows they feed, by row."""
+        found = {}
+        for slot in self.columns.slots[-1]:
+            net = self.net_of[id(slot.lefts[0])] if slot.lefts else None
+            if net is not None and net.lefts and net.rights[:1] == slot.lefts[:1]:
+                below = net.lefts[0].y - slot.lefts[0].y
+                if 0.2 < below < _HANGS:
+                    found[slot.key] = net.lefts[0].y
+        return found
 
     def _straighten(self) -> None:
         """Take small steps out of lines: passing places and ports move level where there is room."""
@@ -125,10 +156,11 @@ class Placer:
 
     def half(self, line: Line) -> float:
         """Return half of a line's outline."""
-        if line.control:
-            return 0.2
-        area = max((self.areas.get(wire, 1.0) for wire in line.wires), default=1.0)
-        return core_width_mm(area, RATIO) / 2 + WIRE_OUTLINE_MM
+        if id(line) not in self.halves:
+            area = max((self.areas.get(wire, 1.0) for wire in line.wires), default=1.0)
+            half = core_width_mm(area, RATIO) / 2 + WIRE_OUTLINE_MM
+            self.halves[id(line)] = 0.2 if line.control else half
+        return self.halves[id(line)]
 
     def apart(self, one: Line, other: Line) -> float:
         """Return the least distance of two parallel lines."""
@@ -149,6 +181,7 @@ class Placer:
                     height += 2 * max(0.0, short)
                 else:
                     y += max(0.0, short)
+            y = max(y, self.floors.get(slot.key, y) - height / 2)
             slot.top, slot.bottom = y, y + height
             y, before = slot.bottom, slot
         self.lowest = max(self.lowest, y)
@@ -298,6 +331,7 @@ class Placer:
     def _set(self, owners: Sequence[tuple[Slot, list[Port]]], heights: Sequence[float]) -> None:
         """Write heights into ports and slots."""
         first: dict[int, float] = {}
+        margins: dict[int, tuple[float, float]] = {}
         for (slot, ports), height in zip(owners, heights, strict=True):
             grows = self._grows(slot)
             if grows:
@@ -305,7 +339,9 @@ class Placer:
             else:
                 for port, offset in zip(ports, self._offsets(slot), strict=True):
                     port.y = height + offset
-            above, below = self._margins(slot, grows)
+            if id(slot) not in margins:
+                margins[id(slot)] = self._margins(slot, grows)
+            above, below = margins[id(slot)]
             start = first.setdefault(id(slot), height)
             head = self.measures[slot.key].head if slot.thing else 0.0
             slot.top, slot.bottom = start - above + head, height + below
@@ -378,26 +414,3 @@ def same_list(one: Slot, other: Slot, net_of: Mapping[int, Net]) -> bool:
         return slot.lefts[0].line.start if slot.lefts else ""
 
     return feeder(one) == feeder(other)
-
-
-def least_moves(wishes: Sequence[float]) -> list[float]:
-    """Return the rising sequence with the least sum of absolute differences to the wishes.
-
-    Pool adjacent violators with medians; a pool of even size takes the lower of its two middle values.
-
-    Examples
-    --------
-    >>> least_moves([1.0, 5.0, 3.0, 4.0])
-    [1.0, 3.0, 3.0, 4.0]
-    """
-    pools: list[list[float]] = []
-    for wish in wishes:
-        pools.append([wish])
-        while len(pools) > 1 and _median(pools[-2]) > _median(pools[-1]):
-            for value in pools.pop():
-                insort(pools[-1], value)
-    return [_median(pool) for pool in pools for _ in pool]
-
-
-def _median(values: Sequence[float]) -> float:
-    return values[(len(values) - 1) // 2]
