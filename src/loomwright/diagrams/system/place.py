@@ -25,7 +25,7 @@ _CLEAR, _LEAST = 2.05, 3.0
 #: A bar is fed no lower than this below its top, so that a longer bar moves nothing. [mm]
 _FED_AT = 30.0
 #: Rows hang no further down than this to be level with their bar. [mm]
-_HANGS = 30.0
+_HANGS = 45.0
 
 
 #: Between lists of things that are fed from different boxes. [mm]
