@@ -51,6 +51,12 @@ def test_every_van_is_checked(seed, size):
     assert len([w for w in report.assessment.wires.values() if is_listed(w)]) >= size
 
 
+@pytest.mark.parametrize(("seed", "size"), [(0, 100), (1, 100), (0, 200), (4, 200)])
+def test_large_vans_are_checked(seed, size):
+    report = check(read_text(random_plan(seed, size)))
+    assert len([w for w in report.assessment.wires.values() if is_listed(w)]) >= size
+
+
 @given(seeds, sizes, st.randoms(use_true_random=False))
 @settings(max_examples=60)
 def test_a_van_with_slips_is_checked_or_refused(seed, size, chance):
