@@ -262,6 +262,8 @@ class NetworkBuilder:
                 if len(pairs) > 1 or (pairs and name in {a for a, _ in measured}):
                     fit = sum(ohm - halves[other] for other, ohm in pairs) / len(pairs)
                     halves[name] = max(fit, 0.0)
+        for (a, b), ohm in measured.items():  # less steel than one usual half: the other gives way too
+            halves[b] = min(halves[b], max(ohm - halves[a], 0.0))
         touched = {name for pair in measured for name in pair}
         return {
             name: Pick(ohm, TYPED if name in touched else default.source, default.unknown)
