@@ -3,6 +3,13 @@
 A line names a wire, a circuit (by its load) or a part, says what is measured, its value and its class. The
 class is the worst severity among the findings of the rules that belong to what is measured and touch the
 thing; "pass" is none of watch, fault and danger.
+
+How the figures were worked out by hand: copper at 20 °C; a battery's posts at 12.0 V (lead) or 12.8 V
+(LiFePO4), twice that at 24 V; a drop from those posts, or a converter's output, to the load, with this
+circuit alone; per cent of 12 V or 24 V; a wire of several loads with all of them on unless one is named; a
+charging path at the charger's own current; a dip with the battery's inside in it; a rating derated and held
+against the fuse. Tolerances are those of the lines. `selector` is where the van's selector stands (`leisure`:
+at rest), `after_cure` names the edits that the line holds after.
 """
 
 from __future__ import annotations
