@@ -28,10 +28,10 @@ from .inputs import Corner, Inputs
 from .limits import limits_of
 from .loads import ports_of, system_volts
 from .network import Branch, NetworkBuilder
-from .passages import passage_figures, stud_figures
+from .passages import main_fuses, passage_figures, stud_figures
 from .record import Assessment, CircuitFigure, WireFigure
 from .sizes import Chosen, rating_table, size_of
-from .solve import Converts, Solved, drawn_from, solve
+from .solve import Converts, Solved, drawn_from, shared_out, solve
 from .sources import converter_volts, is_battery, sources_of
 from .states import standing
 from .topology import Topology, topology_of
@@ -105,11 +105,14 @@ class _Run:
         circuits |= circuits_in_other_positions(
             self.wiring, solved, lambda moved: self._solve(self._standing_branches(builder, moved))
         )
-        circuits = with_dips(circuits, self._solve(branches, inside=True))
+        inside = self._solve(branches, inside=True)
+        circuits = with_dips(circuits, inside)
+        batteries = [id for id in self.wiring.parts if is_battery(self.wiring, id)]
+        shared = shared_out(solved, inside, batteries)
         charges = charges_of(self.wiring, self.inputs, solved, builder, self.standing, circuits.values())
         for charge in charges:
             circuits.setdefault(charge.circuit.id, charge.circuit)
-        lasting, charging = _by_branch(solved), lasting_charge(charges)
+        lasting, charging = _by_branch(shared), lasting_charge(charges)
         most = {id: max(abs(lasting.get(id, 0.0)), charging.get(id, 0.0)) for id in {*lasting, *charging}}
         order = {id: k for k, id in enumerate(self.wiring.runs)}
         return Assessment(
@@ -119,8 +122,9 @@ class _Run:
             circuits=dict(sorted(circuits.items(), key=lambda item: order.get(item[1].wire, 0))),
             studs=stud_figures(self.wiring, branches, most),
             loads=load_figures(self.wiring, solved, circuits),
-            passages=passage_figures(self.wiring, branches, most, self.converters, solved),
-            drawn_a=self._drawn(solved),
+            passages=passage_figures(self.wiring, branches, most, self.converters, shared),
+            main_fuses=main_fuses(self.wiring, most),
+            drawn_a=self._drawn(shared),
             open_ends=self.topology.open_ends,
             collapsed=solved.collapsed,
             clash=solved.flow.reduced.clash,

@@ -45,13 +45,20 @@ def fuse(kind: str, rating_a: float) -> tuple[float, float, Source]:
     return band.low, band.high, fusing.fuse_resistance_source(kind, rating_a)
 
 
-def largest_fuse(kind: str, up_to_a: float) -> float | None:
-    """Return the largest standard rating of a fuse type that does not exceed `up_to_a`, None if none. [A]"""
-    try:
-        fitting = [rating for rating in fusing.standard_ratings(kind) if rating <= up_to_a]
-    except OutOfTableError:
-        return None
-    return max(fitting, default=None)
+def largest_fuse(kind: str, lasting_a: float, up_to_a: float) -> float | None:
+    """Return the largest standard fuse that a cable good for `up_to_a` allows and that carries `lasting_a`.
+
+    One of the same type if there is one, else a bolted one; None if no fuse does both. [A]
+    """
+    for tried in (kind, "bolted"):
+        try:
+            ratings = fusing.standard_ratings(tried)
+        except OutOfTableError:
+            continue
+        best = max((rating for rating in ratings if rating <= up_to_a), default=0.0)
+        if best >= lasting_a and best > 0:
+            return best
+    return None
 
 
 def typed_fuse(fuses: Mapping[str, Curve] | None, kind: str, rating_a: float) -> Amount | None:

@@ -135,8 +135,8 @@ class _Chooser:
         """Return the smallest fuse that its lasting current and the hardest start behind it allow. [A]"""
         auto = [fuse for wire in self._wires(key, result) for fuse in wire.fuses if fuse.auto]
         lasting = max((fuse.lasting_a or 0.0 for fuse in auto), default=0.0)
-        starts = [
-            (circuit.start_a, circuit.start_s or UNSAID_START_S)
+        starts = [  # the others of the run stay on while one starts
+            (lasting - (circuit.running_a or 0.0) + circuit.start_a, circuit.start_s or UNSAID_START_S)
             for circuit in result.circuits.values()
             if circuit.wire == key.partition(".")[0] and circuit.start_a
         ]

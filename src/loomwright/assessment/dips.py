@@ -11,7 +11,7 @@ from loomwright.circuit.ports import pairs
 
 from .flow import Flow
 from .loads import LONG_START_S
-from .record import CircuitFigure, Dip, Share
+from .record import CircuitFigure, Dip, Ohm, Share
 from .solve import Solved
 
 #: Dips smaller than this are not listed. [V]
@@ -56,5 +56,10 @@ def _common(net: Flow, i: int, j: int, start_a: float) -> tuple[Share, ...]:
     part = net.reduced.share[net.item_branch, j]
     volts = net.item_ohm * net.reduced.share[net.item_branch, i] * part * start_a
     listed = np.flatnonzero(volts > SMALLEST_SHARE_V)
-    order = listed[np.argsort(-volts[listed], kind="stable")]
-    return tuple(Share(net.items[n], float(part[n]), float(volts[n])) for n in order)
+    shares = [Share(net.items[n], float(part[n]), float(volts[n])) for n in listed]
+    for s, source in enumerate(net.sources):
+        carried = float(net.reduced.source_share[s, j])
+        inner_v = source.ohm * float(net.reduced.source_share[s, i]) * carried * start_a
+        if inner_v > SMALLEST_SHARE_V:
+            shares.append(Share(Ohm(source.id, "battery inside", source.ohm), carried, inner_v))
+    return tuple(sorted(shares, key=lambda share: -share.volts))

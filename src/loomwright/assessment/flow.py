@@ -79,7 +79,7 @@ def _feeders(
     """Return the source that carries most of each port; of a bank in series that at whose plus it hangs."""
     if not sources or not ports:
         return (-1,) * len(ports)
-    metal = _metal(branches)
+    metal = metal_of(branches)
     plus = np.array([metal.get(source.plus, -1) for source in sources])
     near = plus[:, None] == np.array([metal.get(port.plus, -2) for port in ports])
     shares = np.abs(np.nan_to_num(reduced.source_share))
@@ -87,7 +87,7 @@ def _feeders(
     return tuple(np.where(reduced.reached, shares.argmax(axis=0), -1).tolist())
 
 
-def _metal(branches: Sequence[Branch]) -> dict[str, int]:
+def metal_of(branches: Sequence[Branch]) -> dict[str, int]:
     """Number the pieces of metal that branches join, point by point."""
     number: dict[str, int] = {}
     for branch in branches:

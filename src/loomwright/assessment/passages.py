@@ -10,7 +10,7 @@ from loomwright.plan.pieces import Wiring
 from loomwright.plan.values import Quantity
 
 from .network import METAL, Branch
-from .record import PassageFigure, StudFigure
+from .record import FuseFigure, PassageFigure, StudFigure
 from .solve import Converts, Solved, drawn_from
 
 
@@ -25,6 +25,19 @@ def stud_figures(
         current = amps.get(f"{name}{METAL}", 0.0)
         lugs = len(wiring.by_point.get(name, ()))
         found[name] = StudFigure(name, current, (branch.ohm if branch else 0.0) * current, lugs, stud.place)
+    return found
+
+
+def main_fuses(wiring: Wiring, amps: Mapping[str, float]) -> dict[str, FuseFigure]:
+    """Return the main fuse of each fuse box that has one, with what lasts through it."""
+    found = {}
+    for part_id, part in wiring.parts.items():
+        if part.kind != "fuse_box" or not isinstance(part.main_fuse, tuple):
+            continue
+        for fuse in part.main_fuse:
+            rating = fuse.rating.high if isinstance(fuse.rating, Quantity) else None
+            lasting = amps.get(f"{part_id}.main", 0.0)
+            found[part_id] = FuseFigure(part_id, rating, fuse.type or "", None, lasting)
     return found
 
 

@@ -186,6 +186,7 @@ class Assessment:
     studs: Mapping[str, StudFigure]
     loads: Mapping[str, LoadFigure]
     passages: tuple[PassageFigure, ...]
+    main_fuses: Mapping[str, FuseFigure]  # by fuse box
     drawn_a: Mapping[str, float]  # by battery or converter, everything on
     open_ends: tuple[tuple[str, str], ...] = ()  # (wire, end point) that lead nowhere
     collapsed: tuple[str, ...] = ()

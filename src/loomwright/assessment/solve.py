@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Mapping
+from collections.abc import Collection, Mapping
 from dataclasses import dataclass, replace
 
 import numpy as np
@@ -11,7 +11,7 @@ from numpy.typing import NDArray
 
 from loomwright.circuit.ports import alone, together
 
-from .flow import Flow
+from .flow import Flow, metal_of
 from .loads import Port
 
 Floats = NDArray[np.float64]
@@ -51,6 +51,39 @@ class Solved:
     def alone_branch_a(self) -> Floats:
         """Currents of the branches with each load alone, shape (m, n). [A]"""
         return _clean(np.nan_to_num(self.flow.reduced.share) * np.nan_to_num(self.alone_a))
+
+
+def shared_out(solved: Solved, inside: Solved, batteries: Collection[str]) -> Solved:
+    """Return a solution whose currents part between batteries in parallel by their inner resistances.
+
+    Ideal posts would let one battery carry everything; where no batteries stand in parallel, nothing changes.
+
+    Parameters
+    ----------
+    solved : Solved
+        With ideal posts.
+    inside : Solved
+        The same network with the batteries' inner resistances.
+    batteries : collection of str
+        Ids of the sources that are batteries.
+    """
+    metal = metal_of(solved.flow.branches)
+    posts = [
+        (metal.get(source.plus), metal.get(source.minus))
+        for source in solved.flow.sources
+        if source.id in batteries and source.plus in metal
+    ]
+    if len(set(posts)) == len(posts):
+        return solved
+    other = inside.flow.reduced
+    reduced = replace(
+        solved.flow.reduced,
+        share=other.share,
+        b0=other.b0,
+        source_share=other.source_share,
+        source_b0=other.source_b0,
+    )
+    return replace(solved, flow=replace(solved.flow, reduced=reduced))
 
 
 def _clean(amps: Floats) -> Floats:

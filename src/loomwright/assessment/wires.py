@@ -164,7 +164,7 @@ class WireBook:
             lasting_a=lasting,
             auto=spot.fuse.rating is AUTO,
             unknown=spot.fuse.rating is UNKNOWN,
-            largest_safe_a=bands.largest_fuse(kind, self._weakest(flat)),
+            largest_safe_a=bands.largest_fuse(kind, lasting or 0.0, self._weakest(flat)),
         )
 
     def _weakest(self, flat: FlatRun) -> float:

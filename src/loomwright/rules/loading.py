@@ -6,6 +6,7 @@ from collections import defaultdict
 from collections.abc import Iterator
 
 from loomwright.assessment.record import FuseFigure, WireFigure
+from loomwright.tables.limits import Limit
 
 from .finding import Finding, Severity
 from .registry import Job, rule
@@ -98,15 +99,17 @@ def fuse_above_cable_rating(job: Job) -> Iterator[Finding]:
                     unit="A",
                     says=f"{fuse.rating_a:g} A fuse at {fuse.at} on a cable good for {rating:.3g} A "
                     f"({_conditions(weakest)})",
-                    do=f"fit {_smaller(fuse, rating)} or less, or use a larger cable",
+                    do=_smaller(fuse),
                     source=limit.source,
                     unknown=weakest.unknown,
                 )
 
 
-def _smaller(fuse: FuseFigure, rating: float) -> str:
-    """Return in words the largest fuse that the cable allows."""
-    return f"{rating:.3g} A" if fuse.largest_safe_a is None else f"{fuse.largest_safe_a:g} A"
+def _smaller(fuse: FuseFigure) -> str:
+    """Return the next step: the largest fuse that the cable allows, if any carries the load."""
+    if fuse.largest_safe_a is None:
+        return "use a larger cable or a cooler way; no fuse that carries the load guards this one"
+    return f"fit {fuse.largest_safe_a:g} A or less, or use a larger cable"
 
 
 def _fuses(wires: list[WireFigure]) -> Iterator[FuseFigure]:
@@ -127,31 +130,40 @@ def _fuses(wires: list[WireFigure]) -> Iterator[FuseFigure]:
 )
 def fuse_overloaded(job: Job) -> Iterator[Finding]:
     limit = job.limits.load_over_fuse
+    for box, fuse in job.assessment.main_fuses.items():
+        yield from _overloaded(job, limit, fuse, box, (), ())
     for wire in job.assessment.wires.values():
         if wire.mains or wire.factory:
             continue
+        others = () if wire.id == wire.run else (wire.id,)
         for fuse in wire.fuses:
-            if fuse.rating_a is None or fuse.lasting_a is None:
-                continue
-            severity: Severity | None = limit.level(fuse.lasting_a / fuse.rating_a)
-            if severity is not None:
-                share = 100.0 * fuse.lasting_a / fuse.rating_a
-                most = (limit.fault if severity == "fault" else limit.watch) or 0.0
-                yield Finding(
-                    rule="fuse_overloaded",
-                    severity=severity,
-                    where=wire.run,
-                    also=() if wire.id == wire.run else (wire.id,),
-                    place=job.place(wire.id),
-                    value=share,
-                    limit=100.0 * most,
-                    unit="%",
-                    says=f"{fuse.lasting_a:.3g} A lasts through the {fuse.rating_a:g} A fuse at {fuse.at} "
-                    f"({share:.0f} %)",
-                    do="fit the next larger fuse if the cable allows it, or share the loads out",
-                    source=limit.source,
-                    unknown=_unknown(job, wire),
-                )
+            yield from _overloaded(job, limit, fuse, wire.run, others, _unknown(job, wire))
+
+
+def _overloaded(
+    job: Job, limit: Limit, fuse: FuseFigure, where: str, also: tuple[str, ...], unknown: tuple[str, ...]
+) -> Iterator[Finding]:
+    if fuse.rating_a is None or fuse.lasting_a is None:
+        return
+    severity: Severity | None = limit.level(fuse.lasting_a / fuse.rating_a)
+    if severity is not None:
+        share = 100.0 * fuse.lasting_a / fuse.rating_a
+        most = (limit.fault if severity == "fault" else limit.watch) or 0.0
+        yield Finding(
+            rule="fuse_overloaded",
+            severity=severity,
+            where=where,
+            also=also,
+            place=job.place(where, *also),
+            value=share,
+            limit=100.0 * most,
+            unit="%",
+            says=f"{fuse.lasting_a:.3g} A lasts through the {fuse.rating_a:g} A fuse at {fuse.at} "
+            f"({share:.0f} %)",
+            do="fit the next larger fuse if the cable allows it, or share the loads out",
+            source=limit.source,
+            unknown=unknown,
+        )
 
 
 @rule(
