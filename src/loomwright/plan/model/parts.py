@@ -225,7 +225,7 @@ class Part(Entry):
         words("none input fitted"), "none", says="input: could take a temperature probe, none is fitted"
     )
     start_on: tuple[str, ...] | None = column(
-        list_of(CRITERION, doubt=True), says="what it starts on; several: all must hold; None: unknown"
+        list_of(CRITERION, doubt=True), says="what it starts on; several: all must hold"
     )
     input_min: Amount = column(VOLTS, "unknown", says="least input")
     regulation: str | None = column(words("pwm mppt"), says="of a solar regulator")
