@@ -78,17 +78,21 @@ class Corners:
     @cached_property
     def good(self) -> Assessment:
         """At the good end."""
-        return _Run(self.topology, Corner.GOOD, self.chosen).assessment()
+        warm = {id: wire.copper_c for id, wire in self.bad.wires.items()}
+        return _Run(self.topology, Corner.GOOD, self.chosen, warm).assessment()
 
 
 class _Run:
     """One assessment of one van at one corner with given choices."""
 
-    def __init__(self, topology: Topology, corner: Corner, chosen: Chosen) -> None:
+    def __init__(
+        self, topology: Topology, corner: Corner, chosen: Chosen, copper_c: Mapping[str, float] | None = None
+    ) -> None:
+        """`copper_c`: the temperature of each piece's copper if it is known already. [°C]"""
         self.topology, self.standing = topology, topology.standing
         self.wiring = wiring = topology.wiring
         self.plan = wiring.plan
-        self.inputs, self.chosen = Inputs(wiring.plan, corner), chosen
+        self.inputs, self.chosen, self.copper_c = Inputs(wiring.plan, corner), chosen, copper_c
         self.ports = ports_of(wiring, self.inputs)
         self.sizes = {
             piece.id: size_of(wiring, flat, piece, self.inputs, chosen)
@@ -150,9 +154,13 @@ class _Run:
     def _settled(self) -> tuple[Solved, NetworkBuilder, list[Branch]]:
         """Solve until the copper has the temperature of its own current."""
         pinned = self.plan.basis.copper
-        pinned_c = pinned.high if isinstance(pinned, Quantity) else None
-        copper = {id: size.ambient_c if pinned_c is None else pinned_c for id, size in self.sizes.items()}
-        for _ in range(COPPER_TURNS if pinned_c is None else 1):
+        if isinstance(pinned, Quantity):
+            copper, turns = dict.fromkeys(self.sizes, pinned.high), 1
+        elif self.copper_c is not None:
+            copper, turns = dict(self.copper_c), 1
+        else:
+            copper, turns = {id: size.ambient_c for id, size in self.sizes.items()}, COPPER_TURNS
+        for _ in range(turns):
             builder = NetworkBuilder(self.wiring, self.inputs, self.sizes, self.chosen, copper)
             branches = builder.branches(self.standing.closed)
             solved = self._solve(branches)

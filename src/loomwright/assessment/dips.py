@@ -14,8 +14,8 @@ from .loads import LONG_START_S
 from .record import CircuitFigure, Dip, Ohm, Share
 from .solve import Solved
 
-#: Dips smaller than this are not listed. [V]
-SMALLEST_DIP_V = 0.05
+#: Dips smaller than this, a third of the workshop's watch line, are seen by nobody and not listed. [V]
+SMALLEST_DIP_V = 0.1
 #: Shares of a dip smaller than this are not listed. [V]
 SMALLEST_SHARE_V = 0.002
 
