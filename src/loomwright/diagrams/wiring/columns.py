@@ -11,7 +11,8 @@ from collections.abc import Iterator
 from dataclasses import dataclass, field
 
 from .sides import Hang
-from .strands import Strand, WayStep
+from .strands import PortStep, Strand, WayStep
+from .units import TURN, unit_of
 
 #: A cluster moves at most so many places to save a crossing.
 REACH = 6
@@ -52,15 +53,20 @@ class _Placer:
         self.clusters: list[Cluster] = []
         self.tree = self._trees()
         self.rank = {tree: place for place, tree in enumerate(self._tree_order())}
-        self.now = ""
+        self.late = self._late()
 
     def place(self) -> list[Cluster]:
         for tree in self.rank:
+            if tree in self.kinds:
+                self._late_boxes()
+                self._minus_of_unit(tree)
             for bar in self.hang.order:
+                if tree in self.kinds and self.tree.get(bar) == tree and not self._is_joint(bar):
+                    self._panels(tree)
                 if self.tree.get(bar) == tree and self.hang.parent.get(bar, bar) not in self._same(bar, tree):
                     self._bar(bar, tree)
             for block in self.hang.edges:
-                if tree in self._block_trees(block):
+                if tree in self._block_trees(block) and not self._boxes_of(block):
                     self._add(self._block(self.hang.stacked.get(block, block)), "")
         for strand in self.hang.strands:
             if not self._is_return(strand):
@@ -68,6 +74,59 @@ class _Placer:
         for block in self.hang.edges:
             self._add(self._block(self.hang.stacked.get(block, block)), "")
         return self.clusters
+
+    def _minus_of_unit(self, unit: str) -> None:
+        """Place the leads that go down from the minus of a unit, and signals that end in it: at its left."""
+        for strand in self.hang.strands:
+            minus = (
+                strand.a.id in self.hang.scatter and unit_of(strand.a.id) == unit and strand.b.kind == "bar"
+            )
+            signal = strand.b.kind == "open" and unit_of(strand.b.id) == unit and not unit_of(strand.a.id)
+            if minus or signal:
+                self._add(self._strand(strand), "")
+
+    def _panels(self, unit: str) -> None:
+        """Place the control panels whose cables go to a unit."""
+        for block in self.hang.edges:
+            far = {
+                unit_of(end.id) for (id, _, _), s in self.slots.items() if id == block for end in (s.a, s.b)
+            }
+            if self.kinds.get(block) == "control_panel" and unit in far:
+                self._add(self._block(block), "")
+
+    def _late(self) -> list[str]:
+        """Return the boxes that feed units, the ones nearest to the leisure battery first."""
+        fed = {
+            s.a.id for s in self.hang.strands if s.b.kind == "bar" and unit_of(s.b.id) and s.a.kind == "bar"
+        }
+        return [bar for bar in self.hang.order[::-1] if bar in fed and not unit_of(bar) and self._is_box(bar)]
+
+    def _is_box(self, bar: str) -> bool:
+        return self.hang.bars[bar] == "box" and bar in self.hang.parent
+
+    def _boxes_of(self, block: str) -> set[str]:
+        """Return the boxes feeding units that a block hangs on."""
+        found = set()
+        for (id, _, _), strand in self.slots.items():
+            if id == block:
+                found |= {end.id for end in (strand.a, strand.b) if end.kind == "bar" and end.id in self.late}
+        return found
+
+    def _late_boxes(self) -> None:
+        """Place the boxes that feed units just before these, with what hangs between them."""
+        for place, bar in enumerate(self.late):
+            blocks = [block for block in self.hang.edges if self._boxes_of(block)]
+            for block in blocks:
+                if self._boxes_of(block) == {bar}:
+                    self._add(self._block(self.hang.stacked.get(block, block)), bar)
+            for strand in self.over[bar]:
+                self._add(self._strand(strand), bar)
+            self._bar(bar, self.tree[bar])
+            following = set(self.late[place + 1 :])
+            for block in blocks:
+                if bar in self._boxes_of(block) and self._boxes_of(block) & following:
+                    self._add(self._block(self.hang.stacked.get(block, block)), bar)
+        self.late = self.late[len(self.late) :]
 
     def _same(self, bar: str, tree: str) -> set[str]:
         """Return the parent if it is of the same tree: then it places its child itself."""
@@ -99,8 +158,7 @@ class _Placer:
 
     def _is_return(self, strand: Strand) -> bool:
         """True for a strand between two return bars: it finds its column when all others have theirs."""
-        ends = (strand.a, strand.b)
-        return all(end.kind == "bar" and not self.hang.above[end.id] for end in ends)
+        return is_return(self.hang, strand)
 
     def _add(self, columns: list[Column], bar: str) -> None:
         if columns:
@@ -108,11 +166,18 @@ class _Placer:
 
     def _bar(self, bar: str, tree: str) -> None:
         """Place what hangs under a bar, then the bars that it feeds."""
-        self.now = tree
         hanging = sorted(self.under[bar], key=lambda strand: self._rule(strand))
         for strand in hanging:
             child = strand.b.id if strand.b.kind == "bar" and self.hang.above[strand.b.id] else ""
+            ends_in_unit = strand.b.kind == "open" and unit_of(strand.b.id) and not unit_of(bar)
+            if child in self.late or ends_in_unit:
+                continue
             if child and self.tree[child] != tree:
+                if (
+                    unit_of(child) and id(strand) not in self.placed
+                ):  # it goes on to the unit's port from here
+                    self.placed.add(id(strand))
+                    self._add([Column([strand])], bar)
                 continue
             if strand.b.kind == "block" and self._waits(strand.b.id, tree):
                 continue
@@ -126,13 +191,15 @@ class _Placer:
 
     def _rule(self, strand: Strand) -> tuple[int, int]:
         """Return the place of a strand under its bar: sources, chargers, loads, what is fed on."""
-        way = next((int(step.way) for step in strand.steps if isinstance(step, WayStep)), 0)
+        way = next((int(step.way) for step in strand.steps if isinstance(step, WayStep) and step.way), 0)
         kinds = {self.kinds[part] for part in strand.parts()}
         if strand.b.kind == "block":
             kinds.add(self.kinds.get(strand.b.id, ""))
         feeds_on = strand.b.kind == "bar" and self.hang.above[strand.b.id]
         if feeds_on and not self._is_joint(strand.b.id):
             kinds = {"feed"}
+        if unit_of(strand.a.id) and self._leaves_unit(strand):
+            return 15, way
         order = ("alternator", "vehicle_battery", "battery", "solar_regulator", "mains_charger")
         rule = next((place for place, kind in enumerate(order) if kind in kinds), len(order))
         return (20 if "feed" in kinds else rule, way)
@@ -152,7 +219,25 @@ class _Placer:
                 if columns:
                     self._beside(columns, strand)
                     return columns
+        if strand.b.kind == TURN:
+            return [Column([strand]), *self._back(strand)]
         return [Column([strand])]
+
+    def _back(self, strand: Strand) -> Iterator[Column]:
+        """Yield the column of the return that goes up again beside its load."""
+        for other in self.hang.strands:
+            if other is not strand and other.b == strand.b and id(other) not in self.placed:
+                self.placed.add(id(other))
+                yield Column([other])
+
+    def _leaves_unit(self, strand: Strand) -> bool:
+        """True for a way of a unit: it goes out by the lower edge, itself or by a contact of its own."""
+        if any(isinstance(step, PortStep) and not step.upper for step in strand.steps):
+            return True
+        block = strand.b.id if strand.b.kind == "block" else ""
+        lower = self.hang.edges[block][1] if block else ()
+        ways = [self.slots.get((block, *slot)) for slot in lower]
+        return any(isinstance(step, PortStep) and not step.upper for way in ways if way for step in way.steps)
 
     def _is_joint(self, bar: str) -> bool:
         """True for a joint, and for the tap between two batteries in series: their columns stay together."""
@@ -252,16 +337,16 @@ def is_tap(hang: Hang, bar: str) -> bool:
     )
 
 
-def unit_of(id: str) -> str:
-    """Return the outermost combined unit that an inner part or bar lies in, "" for one outside."""
-    return id.partition("/")[0] if "/" in id else ""
+def is_return(hang: Hang, strand: Strand) -> bool:
+    """True for a strand between two return bars that are drawn whole."""
+    ends = (strand.a, strand.b)
+    return all(end.kind == "bar" and not hang.above[end.id] and end.id not in hang.scatter for end in ends)
 
 
 def return_strands(hang: Hang) -> Iterator[Strand]:
     """Yield the strands between two return bars, those nearest to the loads first."""
     for strand in hang.strands:
-        ends = (strand.a, strand.b)
-        if all(end.kind == "bar" and not hang.above[end.id] for end in ends):
+        if is_return(hang, strand):
             yield strand
 
 

@@ -31,6 +31,7 @@ from .sides import hang
 from .signs import MOTOR_KINDS
 from .signs_of_findings import set_sign
 from .strip import COLUMNS, leaves, with_studs_apart
+from .units import with_units
 from .words import Words
 from .write import write_sheet
 
@@ -58,7 +59,7 @@ def wiring_sheets(checked: Checked) -> tuple[Sheet, ...]:
         One A3 sheet for each 19 columns; every wire and every wired part stands on exactly one of them.
     """
     job = checked.assessment
-    hung = hang(build_net(job.wiring))
+    hung = with_units(hang(build_net(job.wiring)))
     clusters = place_columns(hung)
     hung = with_turned_returns(hung, clusters)
     made = leaves(hung, ordered(hung, clusters))

@@ -10,11 +10,14 @@ from collections import defaultdict
 from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
 
-from .strands import DotStep, FuseStep, LinkStep, PartStep, Step, Strand, WayStep, WireStep
+from .strands import DotStep, FuseStep, LinkStep, PartStep, PortStep, Step, Strand, WayStep, WireStep
+from .units import TURN, unit_of
 
 #: Rows of a sheet. [mm from its upper edge]
 RAIL_TOP, RAIL_PITCH = 27.0, 10.0
 BOX_BAR, BLOCK_ROW, LOAD_FOOT, STUD_BAR, BODY_RAIL = 67.0, 103.0, 167.0, 199.5, 206.5
+#: Where a control panel stands that all hangs from. [mm]
+PANEL_TOP = 36.0
 #: Where a battery or an alternator begins. [mm]
 SOURCE_ROW = 116.0
 #: Where a bar that comes from the sheet before is drawn. [mm]
@@ -54,6 +57,7 @@ class Heights:
     blocks: dict[str, float]
     placed: list[Placed]
     tight: int = 0
+    edges: dict[tuple[str, bool], float] = field(default_factory=dict)
 
 
 @dataclass(slots=True)
@@ -72,6 +76,7 @@ class Stage:
     blocks: Mapping[str, Sequence[int]]
     comes_in: frozenset[str]
     rail_step: Mapping[str, int]
+    scatter: frozenset[str]
     block_height: Callable[[str], float]
     part_height: Callable[[PartStep], float]
 
@@ -84,7 +89,7 @@ def _parts(steps: Iterable[Step], height: Callable[[PartStep], float]) -> list[t
             found.append((step, height(step)))
         elif isinstance(step, FuseStep):
             found.append((step, 10.0))
-        elif isinstance(step, WayStep | DotStep):
+        elif isinstance(step, WayStep | DotStep | PortStep):
             found.append((step, 0.0))
     return found
 
@@ -133,9 +138,33 @@ def levels(stage: Stage) -> Heights:
     return heights
 
 
+def _split(strand: Strand) -> list[tuple[Strand, PortStep | None]]:
+    """Return a strand cut at its ports, each part with the port that it ends on."""
+    parts: list[tuple[Strand, PortStep | None]] = []
+    start = 0
+    for index, step in enumerate(strand.steps):
+        if isinstance(step, PortStep):
+            parts.append((Strand(strand.key, strand.a, strand.b, strand.steps[start:index]), step))
+            start = index + 1
+    parts.append((Strand(strand.key, strand.a, strand.b, strand.steps[start:]), None))
+    return parts
+
+
+#: From the edge of a unit to a piece of its minus bar; from an inner thing to the edge. [mm]
+_PIECE, _INNER = 6.0, 8.0
+#: From a load down to where its return turns and goes up again. [mm]
+_TURN = 7.0
+
+
 class _Solver:
     def __init__(self, stage: Stage, room: tuple[float, float, float], tight: int) -> None:
         self.stage, self.room, self.tight = stage, room, tight
+        self.edges: dict[tuple[str, bool], float] = {}
+        self.parts = {
+            id(p): [(need(part, stage.part_height, room), port) for part, port in _split(p.strand)]
+            for p in stage.strands
+            if any(isinstance(step, PortStep) for step in p.strand.steps)
+        }
         self.bars: dict[str, float] = {}
         self.blocks: dict[str, float] = {}
         self.needs = {id(p): need(p.strand, stage.part_height, room) for p in stage.strands}
@@ -146,21 +175,103 @@ class _Solver:
         self._joints()
         fits = True
         for placed in self.stage.strands:
-            placed.top, placed.bottom = self._top(placed.strand), self._bottom(placed.strand)
+            placed.top, placed.bottom = self._top(placed.strand), self._foot(placed)
+            if placed.strand.a.id in self.stage.scatter:
+                placed.top = self._piece_above(placed)
             if placed.strand.b.kind == "open":
                 placed.bottom = min(placed.bottom, placed.top + max(self.needs[id(placed)], 30.0))
             if placed.strand.a.kind == "open":
                 placed.top = max(RAIL_TOP, placed.bottom - max(self.needs[id(placed)], 30.0))
-            if placed.bottom - placed.top < self.needs[id(placed)] - 0.01:
+            if placed.bottom < self._least_foot(placed, placed.top) - 0.01:
                 fits = False
         fits = fits and self._blocks_clear()
         if not fits and not force:
             return None
         for placed in self.stage.strands:
-            placed.puts = _distributed(
-                placed, self.stage.part_height, self.room, self._load_foot(placed.column)
+            placed.puts = self._puts(placed)
+        return Heights(self.bars, self.blocks, list(self.stage.strands), self.tight, self.edges)
+
+    def _puts(self, placed: Placed) -> list[Put]:
+        """Return the steps of a strand with their heights, ports on the edge of their unit."""
+        foot = self._load_foot(placed.column)
+        if id(placed) not in self.parts:
+            return _distributed(placed, self.stage.part_height, self.room, foot)
+        puts: list[Put] = []
+        top = placed.top
+        for part, port in _split(placed.strand):
+            bottom = placed.bottom if port is None else self.edges[port.unit, port.upper]
+            puts += _distributed(
+                Placed(part, placed.column, top, bottom), self.stage.part_height, self.room, foot
             )
-        return Heights(self.bars, self.blocks, list(self.stage.strands), self.tight)
+            if port is not None:
+                puts.append(Put(port, bottom, bottom))
+            top = bottom
+        return puts
+
+    def _least_foot(self, placed: Placed, top: float) -> float:
+        """Return how high the lower end of a strand may be at most, its ports on the edges of their units."""
+        if id(placed) not in self.parts:
+            return top + self.needs[id(placed)]
+        for length, port in self.parts[id(placed)]:
+            top += length
+            if port is not None:
+                top = max(top, self.edges.get((port.unit, port.upper), top))
+        return top
+
+    def _push_edges(self) -> bool:
+        """Lower the edges of units so far that everything above their ports has room."""
+        changed = False
+        for placed in self.stage.strands:
+            if id(placed) not in self.parts or placed.strand.a.id in self.stage.scatter:
+                continue
+            top = self._top(placed.strand)
+            for length, port in self.parts[id(placed)]:
+                top += length
+                if port is not None:
+                    key = (port.unit, port.upper)
+                    changed |= top > self.edges.get(key, 0.0) + 0.01
+                    top = self.edges[key] = max(top, self.edges.get(key, 0.0))
+        for (unit, upper), edge in list(self.edges.items()):
+            if not upper:
+                least = max(self._inner_feet(unit), default=0.0) + _INNER
+                changed |= least > edge + 0.01
+                self.edges[unit, False] = max(edge, least)
+        return changed
+
+    def _inner_feet(self, unit: str) -> Iterable[float]:
+        """Yield the lower ends of what stands within a unit."""
+        for bar, y in self.bars.items():
+            if unit_of(bar) == unit and self.stage.above[bar]:
+                yield y
+        for block, y in self.blocks.items():
+            if unit_of(block) == unit:
+                yield y + self.stage.block_height(block)
+        for placed in self.stage.strands:
+            if self._ends_within(placed) and unit_of(placed.strand.b.id) == unit:
+                yield self._foot(placed)
+
+    def _ends_within(self, placed: Placed) -> bool:
+        """True for a strand that ends within a unit, on a piece of its minus bar or on nothing."""
+        end = placed.strand.b
+        return end.id in self.stage.scatter or (end.kind == "open" and bool(unit_of(end.id)))
+
+    def _foot(self, placed: Placed) -> float:
+        """Return the lower end of a strand."""
+        end = placed.strand.b
+        if end.kind == TURN:
+            turn = 0.0 if placed.strand.a.id not in self.stage.scatter else _TURN
+            columns = [p.column for p in self.stage.strands if p.strand.b == end]
+            return min(self._load_foot(column) for column in columns) + turn
+        if self._ends_within(placed):
+            return self._least_foot(placed, self._top(placed.strand))
+        return self._bottom(placed.strand)
+
+    def _piece_above(self, placed: Placed) -> float:
+        """Return the height of a piece of a unit's minus bar from which a lead goes down."""
+        port = next((step for step in placed.strand.steps if isinstance(step, PortStep)), None)
+        if port is None:
+            return placed.bottom - self.needs[id(placed)]
+        return self.edges.get((port.unit, port.upper), placed.bottom - 30.0) - _PIECE
 
     # the feed side, from above -----------------------------------------------------------------------
 
@@ -177,20 +288,23 @@ class _Solver:
         for bar in feed:
             self.bars[bar] = self._default(bar)
         for block in self.stage.blocks:
-            self.blocks[block] = RAIL_TOP
-        for _ in range(len(feed) + len(self.blocks) + 1):
+            self.blocks[block] = RAIL_TOP if at_block[block] else PANEL_TOP
+        for port in (port for parts in self.parts.values() for _, port in parts if port is not None):
+            self.edges.setdefault((port.unit, port.upper), 0.0)
+        for _ in range(len(feed) + len(self.blocks) + 3):
             changed = False
             for bar in feed:
-                least = max((self._top(p.strand) + self.needs[id(p)] for p in at_bar[bar]), default=0.0)
+                least = max((self._least_foot(p, self._top(p.strand)) for p in at_bar[bar]), default=0.0)
                 changed |= self._raise_to(self.bars, bar, least)
             for block in self.blocks:
-                least = max((self._top(p.strand) + self.needs[id(p)] for p in at_block[block]), default=0.0)
+                least = max((self._least_foot(p, self._top(p.strand)) for p in at_block[block]), default=0.0)
                 roots = all(
                     p.strand.a.kind == "bar" and self._top(p.strand) < BOX_BAR for p in at_block[block]
                 )
                 row = BLOCK_ROW if roots and at_block[block] and self.tight < 3 else 0.0
                 changed |= self._raise_to(self.blocks, block, max(least, row))
             changed |= self._apart(feed)
+            changed |= self._push_edges()
             if not changed:
                 break
 

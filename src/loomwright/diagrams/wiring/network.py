@@ -64,6 +64,7 @@ class _Builder:
     slots: dict[tuple[str, str], int] = field(default_factory=dict)
     wires_at: dict[str, int] = field(default_factory=dict)
     in_block: dict[str, str] = field(default_factory=dict)
+    boxes: set[str] = field(default_factory=set)
 
     def build(self) -> Net:
         pieces = list(_low_pieces(self.wiring))
@@ -194,6 +195,7 @@ class _Builder:
 
     def _fuse_box(self, id: str, part: Part, wired: Mapping[str, int]) -> None:
         bar = f"{id}.in"
+        self.boxes.add(id)
         if part.ways == 1 and not part.main_fuse and len(wired) == 2 and set(wired.values()) == {1}:
             self._edge(_Edge(bar, f"{id}.1", part=id, way="1"))
             return
@@ -296,6 +298,8 @@ class _Builder:
                 break
             if far in self.wiring.parts:
                 steps.append(DotStep(far))
+            elif far.endswith(".in") and self.wiring.part_of(far) in self.boxes:
+                steps.append(WayStep(far.removesuffix(".in"), ""))
             point, edge = far, onward[0]
         parts = [step.part for step in steps if isinstance(step, PartStep)]
         return Strand(key or (parts[0] if parts else start.id), start, end, tuple(steps))

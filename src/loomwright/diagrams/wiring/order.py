@@ -71,7 +71,7 @@ class _Count:
             for offset, column in enumerate(cluster.columns):
                 for strand in column.strands:
                     for end in (strand.a, strand.b):
-                        if end.kind == "bar":
+                        if end.kind == "bar" and end.id not in hang.scatter:
                             met.setdefault(end.id, []).append(len(lines))
                     lines.append(
                         (place, offset, ranks.of(strand.a, upper=True), ranks.of(strand.b, upper=False))
@@ -91,8 +91,8 @@ class _Count:
         depth = {bar: ranks.bars[bar] - (0.0 if hang.above[bar] else 1.0 / len(met[bar])) for bar in met}
         top, foot = (np.array([line[k] for line in lines]) for k in (2, 3))
         for index, (upper, lower) in enumerate(ends):
-            top[index] = depth[upper.id] if upper.kind == "bar" else top[index]
-            if lower.kind == "bar":
+            top[index] = depth.get(upper.id, top[index])
+            if lower.kind == "bar" and lower.id in depth:
                 lonely = hang.bars[lower.id] == "stud" and len(met[lower.id]) == 1
                 foot[index] = _BODY if lonely else depth[lower.id]
         rank = np.array([depth[bar] for bar in wide])

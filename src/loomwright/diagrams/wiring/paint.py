@@ -13,6 +13,7 @@ from loomwright.drawing.ink import (
     FACTORY_CORE_MM,
     PLACE,
     PLANNED,
+    UNIT,
     WIRE_COLOURS,
     Token,
     core_width_mm,
@@ -27,14 +28,17 @@ from .canvas import Canvas
 from .levels import BODY_RAIL, Heights, Placed, Put, Stage, levels
 from .sides import Hang
 from .signs import FUSE_VIEW, View, part_view
-from .strands import DotStep, FuseStep, LinkStep, PartStep, WayStep, WireStep
+from .strands import DotStep, End, FuseStep, LinkStep, PartStep, PortStep, WayStep, WireStep
 from .strip import COLUMNS, Leaf
+from .units import TURN, inside_of, unit_of
 from .words import Words
 
 #: How far a rail reaches beyond its last wire, and one that has a single wire. [mm]
 _BEYOND, _STUB = 3.5, 6.0
 #: Ink of a wire within a combined unit. [mm]
 _INNER_CORE = 0.5
+#: Half the length of a piece of a unit's minus bar. [mm]
+_PIECE_HALF = 4.5
 _LEFT, _RIGHT = FIELD_BOX.left + 1.2, FIELD_BOX.right - 1.2
 
 
@@ -70,6 +74,9 @@ class Marks:
     opens: list[tuple[str, Point]] = field(default_factory=list)
     outlines: dict[str, Room] = field(default_factory=dict)
     studs: list[tuple[str, float]] = field(default_factory=list)
+    ports: list[tuple[PortStep, Point]] = field(default_factory=list)
+    pieces: list[tuple[str, Point]] = field(default_factory=list)
+    units: list[tuple[str, Room]] = field(default_factory=list)
 
 
 def middle_of(column: int) -> float:
@@ -106,7 +113,7 @@ class Painter:
         comes_in = frozenset(bar_id for bar_id in leaf.before if bar_id not in fed)
         stage = Stage(
             strands=leaf.strands, spans=spans, above=hang.above, kinds=hang.bars, order=hang.order,
-            blocks=blocks, comes_in=comes_in, rail_step=self._rail_steps(),
+            blocks=blocks, comes_in=comes_in,             rail_step=self._rail_steps(), scatter=hang.scatter,
             block_height=self._block_height, part_height=lambda step: self._view(step).height,
         )  # fmt: skip
         self.block_columns = blocks
@@ -158,6 +165,7 @@ class Painter:
         for placed in self.leaf.strands:
             self._strand(placed, pairs)
         self._boxes()
+        self.frames()
 
     def _bar(self, id: str) -> None:
         kind, y = self.hang.bars[id], self.heights.bars[id]
@@ -252,14 +260,27 @@ class Painter:
                 self._fuse(step, put, x, placed)
             elif isinstance(step, WayStep):
                 self.canvas.add([Symbol(TERMINAL, (x, put.top), of=Link("part", step.box))])
-                self.marks.ways.append((step.box, step.way, (x, put.top), False))
+                if step.way:
+                    self.marks.ways.append((step.box, step.way, (x, put.top), False))
+            elif isinstance(step, PortStep):
+                self.canvas.add([Symbol(TERMINAL, (x, put.top), of=Link("part", step.unit))])
+                self.marks.ports.append((step, (x, put.top)))
             elif isinstance(step, DotStep):
                 self.canvas.add([Symbol(joint(0.7), (x, put.top), of=Link("part", step.part))])
         for end, y in ((placed.strand.a, placed.top), (placed.strand.b, placed.bottom)):
-            if end.kind == "open":
+            if end.id in self.hang.scatter:
+                self._piece(end, x, y)
+            elif end.kind == "open" and isinstance(placed.puts[-1].step, PortStep):
+                continue  # it ends on the port itself
+            elif end.kind == "open":
                 of = Link("part", self.job.wiring.part_of(end.id) or end.id)
                 self.canvas.add([Symbol(TERMINAL, (x, y), of=of)])
                 self.marks.opens.append((end.id, (x, y)))
+
+    def _piece(self, end: End, x: float, y: float) -> None:
+        """Draw a piece of a unit's minus bar."""
+        self.canvas.add([bar(x - _PIECE_HALF, x + _PIECE_HALF, y)])
+        self.marks.pieces.append((end.id, (x, y)))
 
     def _fuse(self, step: FuseStep, put: Put, x: float, placed: Placed) -> None:
         of = Link("wire", step.piece.id) if step.piece else Link("part", step.box)
@@ -283,6 +304,10 @@ class Painter:
             lead = self.leads.get((id_of(placed), "bottom"))
             if lead is not None:
                 points = [*points, (lead, put.bottom)]
+            if lower.kind == TURN and upper.id in self.hang.scatter:
+                load = next(p for p in self.leaf.strands if p.strand.b == lower and p is not placed)
+                beside = middle_of(load.column)
+                points = [*points, (beside, put.bottom), (beside, load.bottom)]
             if lower.kind == "block" and lower.id in pairs:
                 points[-1] = pairs[lower.id].first
         if isinstance(put.step, WireStep):
@@ -294,10 +319,12 @@ class Painter:
         wire = Wire(tuple(points), core, colours, of=of)
         self.canvas.add([wire])
         if isinstance(put.step, WireStep):
-            mark = WireMark(
-                put.step.piece, x, points[-2][1] if len(points) > 2 else put.top, put.bottom, wire.half_width
+            top = (
+                max(y for at, y in points if at == x and y < put.bottom - 0.01)
+                if len(points) > 2
+                else put.top
             )
-            self.marks.wires.append(mark)
+            self.marks.wires.append(WireMark(put.step.piece, x, top, put.bottom, wire.half_width))
 
     def _pair(self, id: str) -> Pair:
         block = self.hang.net.blocks[id]
@@ -362,6 +389,35 @@ class Painter:
                 ])  # fmt: skip
                 self.marks.ways.append((box, words, (x, foot), True))
             self._outline(id, box, y, foot)
+
+    def frames(self) -> None:
+        """Draw the frame of each unit around what stands in it, open where it goes on on another sheet."""
+        inner: dict[str, list[Placed]] = {}
+        for placed in self.leaf.strands:
+            units = {inside_of(put.step) for put in placed.puts} | {unit_of(placed.strand.a.id)}
+            for unit in units - {None, ""}:
+                inner.setdefault(str(unit), []).append(placed)
+        for unit, strands in inner.items():
+            columns = [placed.column for placed in strands]
+            left, right = middle_of(min(columns)) - 8.0, middle_of(max(columns)) + 8.0
+            upper, lower = (self.heights.edges.get((unit, edge)) for edge in (True, False))
+            ys = [y for bar_id, y in self.heights.bars.items() if unit_of(bar_id) == unit]
+            ys += [y for id, (_, y) in self.marks.pieces if unit_of(id) == unit]
+            ys += [m.room.bottom for m in self.marks.parts if unit_of(m.id) == unit]
+            top = upper if upper else min([*ys, 200.0]) - 11.0
+            foot = lower if lower else max([*ys, top]) + 9.0
+            self._frame(unit, Room(max(left, _LEFT), top, min(right, _RIGHT), foot))
+
+    def _frame(self, unit: str, room: Room) -> None:
+        of = Link("part", unit)
+        before = any(unit_of(bar_id) == unit for bar_id in self.leaf.before)
+        after = any(unit_of(bar_id) == unit for bar_id in self.leaf.after)
+        left, right = (_LEFT if before else room.left), (_RIGHT if after else room.right)
+        edges = [((left, room.top), (right, room.top)), ((left, room.bottom), (right, room.bottom))]
+        edges += [] if before else [((left, room.top), (left, room.bottom))]
+        edges += [] if after else [((right, room.top), (right, room.bottom))]
+        self.canvas.add([Polyline(edge, UNIT, of=of) for edge in edges])
+        self.marks.units.append((unit, Room(left, room.top, right, room.bottom)))
 
     def _free(self, bar_id: str) -> Iterator[tuple[int, str]]:
         for index, column in enumerate(self.leaf.columns):

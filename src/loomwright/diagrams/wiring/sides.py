@@ -73,6 +73,7 @@ class Hang:
     stacked: Mapping[str, str]
     bars: Mapping[str, str]
     to_body: Mapping[str, int]
+    scatter: frozenset[str] = frozenset()
 
 
 def is_minus(terminal: str) -> bool:
@@ -265,7 +266,9 @@ class _Hanger:
             swapped = start is not None and self._far_side(start, block.part) is False
             return {(block.ends[-1 if swapped else 0][0], 0)}
         names = EDGES.get(kind, " | ").partition("|")[0].split()
-        upper = set()
+        upper: set[tuple[str, int]] = set()
+        if kind == "control_panel" and self._serves_unit(block.part):
+            return upper
         for terminal, slot in self._slots(block):
             strand = self.at.get((block.part, terminal, slot))
             side = None if strand is None else self._far_side(strand, block.part)
@@ -277,6 +280,16 @@ class _Hanger:
             if up:
                 upper.add((terminal, slot))
         return upper
+
+    def _serves_unit(self, panel: str) -> bool:
+        """True for a control panel whose cable goes to a combined unit: it stands above the unit."""
+        return any(
+            end.kind == "block"
+            and end.id == panel
+            and any("/" in piece.run or "/" in far.id for piece in s.pieces())
+            for s in self.net.strands
+            for end, far in ((s.a, s.b), (s.b, s.a))
+        )
 
     def _on_rail(self, strand: Strand) -> bool:
         """True if the strand leads to the rail of a battery or of a feed of the vehicle."""

@@ -61,7 +61,16 @@ class DotStep:
     part: str
 
 
-Step = WireStep | FuseStep | LinkStep | PartStep | WayStep | DotStep
+@dataclass(frozen=True, slots=True)
+class PortStep:
+    """A port on the frame of a combined unit: on its upper or its lower edge."""
+
+    unit: str
+    port: str
+    upper: bool
+
+
+Step = PortStep | WireStep | FuseStep | LinkStep | PartStep | WayStep | DotStep
 
 
 @dataclass(frozen=True, slots=True)

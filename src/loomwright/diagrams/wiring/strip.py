@@ -84,7 +84,7 @@ def _met(hang: Hang, strands: Sequence[Placed], columns: Sequence[Column]) -> di
     met: defaultdict[str, set[int]] = defaultdict(set)
     for placed in strands:
         for end in (placed.strand.a, placed.strand.b):
-            if end.kind == "bar":
+            if end.kind == "bar" and end.id not in hang.scatter:
                 met[end.id].add(placed.column)
     for index, column in enumerate(columns):
         for box, _ in column.free_ways:
@@ -95,7 +95,7 @@ def _met(hang: Hang, strands: Sequence[Placed], columns: Sequence[Column]) -> di
 def _go_on(hang: Hang, made: list[Leaf]) -> None:
     """Tell for each bar that stands on several sheets where it comes from and goes on."""
     for bar, kind in hang.bars.items():
-        if kind in ("stud", "body"):
+        if kind in ("stud", "body") or bar in hang.scatter:
             continue
         sheets = [leaf for leaf in made if bar in leaf.met]
         for left, right in pairwise(sheets):
@@ -200,7 +200,7 @@ def _add_returns(hang: Hang, clusters: list[Cluster]) -> None:
     for index, column in enumerate(columns):
         for strand in column.strands:
             for end in (strand.a, strand.b):
-                if end.kind == "bar" and not hang.above[end.id]:
+                if end.kind == "bar" and not hang.above[end.id] and end.id not in hang.scatter:
                     ends[end.id].append(index)
     waiting = list(return_strands(hang))
     taken: set[tuple[str, int]] = set()

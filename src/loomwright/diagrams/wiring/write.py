@@ -12,7 +12,7 @@ from loomwright.drawing.scene import Link, Text, rectangle
 from .labels import Form, Line, beside_line, cut_forms, measured, near_point
 from .levels import BODY_RAIL
 from .paint import Painter, PartMark, WireMark, middle_of
-from .strands import FuseStep, PartStep
+from .strands import FuseStep, PartStep, PortStep
 from .strip import COLUMNS
 
 _ROWS = "ABCDEF"
@@ -27,6 +27,12 @@ def write_sheet(painter: Painter) -> None:
         writer.stud(*stud)
     for box in painter.marks.outlines:
         writer.box(box)
+    for unit, room in painter.marks.units:
+        writer.unit(unit, room)
+    for port, at in painter.marks.ports:
+        writer.port(port, at)
+    for id, at in painter.marks.pieces:
+        writer.piece(id, at)
     for mark in painter.marks.ways:
         writer.way(*mark)
     writer.body()
@@ -195,6 +201,44 @@ class _Writer:
                 offsets = [(0.0, 1.8), (0.0, 5.6), (-8.0, 1.8), (-17.0, 1.8)]
                 if near_point(self.canvas, [cut], at, of, offsets=offsets, reach=0.0):
                     break
+
+    def unit(self, id: str, room: Box) -> None:
+        """Write the name of a combined unit within its frame, and its place."""
+        part = self.p.parts[id]
+        of = Link("part", id)
+        full = f"{id} {part.name[:1].lower() + part.name[1:]}" if part.name else id
+        name = Line(full, 3.6, 600)
+        forms: list[Form] = [(name, Line(part.place or "", 2.9, ink="grey")), (name,), (Line(id, 3.6, 600),)]
+        for form in [tuple(line for line in form if line.text) for form in forms]:
+            width, height = measured(form)
+            for x in (
+                room.left + 1.6,
+                *(middle_of(k) + 1.6 for k in range(COLUMNS)),
+                room.right - width - 1.6,
+            ):
+                if not room.left < x < room.right - width:
+                    continue
+                offsets = [(0.0, room.bottom - height - 1.8), (0.0, room.top + 1.8)]
+                if near_point(self.canvas, [form], (x, 0.0), of, offsets=offsets, reach=0.0):
+                    return
+
+    def port(self, port: PortStep, at: tuple[float, float]) -> None:
+        """Write the name of a port inside the frame, beside its terminal."""
+        line = (Line(port.port.removeprefix("way_"), 2.9),)
+        width, height = measured(line)
+        dy = 1.2 if port.upper else -height - 1.2
+        offsets = [(-width - 1.5, dy), (1.5, dy)]
+        near_point(self.canvas, [line], at, Link("part", port.unit), offsets=offsets, reach=5.0)
+
+    def piece(self, id: str, at: tuple[float, float]) -> None:
+        """Write the port by which a unit's minus is known at a piece of its minus bar."""
+        unit = self.p.parts.get(id.partition("/")[0])
+        ports = [name for name, end in unit.ports.items() if end.id == id.rpartition("/")[2]] if unit else []
+        words = next(iter(ports), id.rpartition("/")[2])
+        line = (Line(words, 2.9),)
+        width, height = measured(line)
+        offsets = [(5.3, -height / 2), (-5.3 - width, -height / 2), (1.4, -height - 1.3), (1.4, 1.3)]
+        near_point(self.canvas, [line], at, Link("part", id), offsets=offsets, reach=6.0)
 
     def way(self, box: str, words: str, at: tuple[float, float], free: bool) -> None:
         """Write the number of a way inside its box, beside its terminal."""

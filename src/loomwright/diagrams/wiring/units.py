@@ -1,0 +1,121 @@
+"""Combined units: their ports on the frame, their minus bar in pieces, returns that go up again to it.
+
+A wire that passes the frame passes a port: on the upper edge where the outside is above, on the lower edge
+where it is below. The minus bar of a unit is drawn in pieces, one at each line that ends on it.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import replace
+
+from loomwright.plan.pieces import Piece
+
+from .sides import Hang
+from .strands import DotStep, End, FuseStep, LinkStep, PartStep, PortStep, Step, Strand, WayStep, WireStep
+
+#: The end of a strand that goes on beside it: a return that goes up again.
+TURN = "turn"
+
+
+def unit_of(id: str) -> str:
+    """Return the outermost combined unit that an inner part or bar lies in, "" for one outside."""
+    return id.partition("/")[0] if "/" in id else ""
+
+
+def with_units(hang: Hang) -> Hang:
+    """Return the wiring with ports where it passes the frames of units, their minus bars in pieces."""
+    scatter = frozenset(bar for bar in hang.bars if unit_of(bar) and not hang.above[bar])
+    strands: list[Strand] = []
+    for strand in hang.strands:
+        strand = _with_ports(strand, hang)
+        strands += _turned_up(strand, scatter)
+    return replace(hang, strands=tuple(strands), scatter=scatter)
+
+
+def inside_of(step: Step) -> str | None:
+    """Return the unit that a step lies in, "" for one outside, None for a line that is no wire."""
+    match step:
+        case WireStep(piece=piece):
+            return unit_of(piece.run)
+        case PartStep(part=id) | DotStep(part=id):
+            return unit_of(id)
+        case WayStep(box=id):
+            return unit_of(id)
+        case FuseStep(piece=piece, box=box):
+            return unit_of(box) if box else unit_of(piece.run if piece else "")
+        case PortStep(unit=id):
+            return id
+        case LinkStep():
+            return None
+
+
+def _with_ports(strand: Strand, hang: Hang) -> Strand:
+    """Put a port wherever a strand passes the frame of a unit."""
+    ends = (unit_of(strand.a.id), unit_of(strand.b.id))
+    if not any(ends) and not any(inside_of(step) for step in strand.steps):
+        return strand
+    steps: list[Step] = []
+    here = ends[0]
+    for index, step in enumerate(strand.steps):
+        there = inside_of(step)
+        if there is None or there == here:
+            steps.append(step)
+            continue
+        port = _port(strand.steps[max(0, index - 1) : index + 1], here or there, upper=not here)
+        last = steps[-1] if steps else None
+        if isinstance(last, WayStep | DotStep) and here:  # the terminal within is the port itself
+            steps[-1] = port
+            steps.append(step)
+        elif isinstance(step, WayStep | DotStep) and there:
+            steps.append(port)
+        else:
+            steps += [port, step] if steps else [LinkStep(), port, step]
+        here = there
+    if ends[1] != here:
+        port = _port(strand.steps[-1:], here or ends[1], upper=not here)
+        steps += [port] if strand.b.kind == "open" else [port, LinkStep()]
+    del hang
+    return replace(strand, steps=tuple(steps))
+
+
+def _port(around: Sequence[Step], unit: str, *, upper: bool) -> PortStep:
+    """Return the port that the outer one of two steps ends on, by the name typed there."""
+    for step in around:
+        if isinstance(step, WireStep) and not unit_of(step.piece.run):
+            for text in (step.piece.a_text, step.piece.b_text):
+                if text.startswith(f"{unit}."):
+                    return PortStep(unit, text[len(unit) + 1 :], upper)
+    return PortStep(unit, "", upper)
+
+
+def _turned_up(strand: Strand, scatter: frozenset[str]) -> Iterator[Strand]:
+    """Yield a strand; two where the return of a load goes up again to the minus of a unit."""
+    last = _last_load(strand)
+    outside = (
+        any(isinstance(step, PortStep) for step in strand.steps[last + 1 :]) if last is not None else False
+    )
+    if strand.b.id not in scatter or last is None or not outside:
+        yield strand
+        return
+    back = tuple(
+        replace(step, upper=False) if isinstance(step, PortStep) else step
+        for step in reversed(strand.steps[last + 1 :])
+    )
+    turn = End(TURN, strand.key)
+    yield replace(strand, b=turn, steps=strand.steps[: last + 1])
+    wire = next((step.piece for step in back if isinstance(step, WireStep)), None)
+    yield Strand(_key(wire, strand.key), strand.b, turn, back)
+
+
+def _key(piece: Piece | None, otherwise: str) -> str:
+    return piece.id if piece is not None else otherwise
+
+
+def _last_load(strand: Strand) -> int | None:
+    found = [i for i, s in enumerate(strand.steps) if isinstance(s, PartStep) and s.leave == "minus"]
+    return found[-1] if found and not unit_of(_part(strand.steps[found[-1]])) else None
+
+
+def _part(step: Step) -> str:
+    return step.part if isinstance(step, PartStep) else ""
