@@ -75,8 +75,12 @@ def beside_line(
 
     Parameters
     ----------
+    canvas : Canvas
+        What stands on the sheet already; the label is put on it.
     forms : iterable of Form
         The same words in several forms, the best first.
+    of : Link or None
+        What the label belongs to.
     x, reach, half : float, (float, float), float
         The line: its middle, its upper and lower end, from its middle to its edge. [mm]
     sides : str
