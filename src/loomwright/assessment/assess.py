@@ -17,6 +17,7 @@ from loomwright.plan.values import Quantity
 from loomwright.protection.resistance import copper_temperature
 from loomwright.tables.appliances import APPLIANCE_SOURCE, USUAL_CHARGER_EFFICIENCY
 
+from .chargers import ports_of
 from .charging import Charge, charges_of, lasting_charge
 from .choose import choose
 from .circuits import load_circuits
@@ -26,7 +27,7 @@ from .feeding import circuits_in_other_positions, load_figures
 from .flow import Potentials, flow
 from .inputs import Corner, Inputs
 from .limits import limits_of
-from .loads import ports_of, system_volts
+from .loads import system_volts
 from .network import Branch, NetworkBuilder
 from .passages import main_fuses, passage_figures, stud_figures
 from .record import Assessment, CircuitFigure, WireFigure

@@ -1,14 +1,13 @@
-"""What takes current in a van, and what gives it while charging: one `Port` per pair of terminals.
+"""What takes current in a van: one `Port` per pair of terminals.
 
-A load typed in A is a constant current, in W a constant power, in Ω (or a heater element) a resistance. A
-charger's input takes output power / efficiency; an inverter's input takes its rated power / efficiency; a
-converter's input takes what its own loads take, up to its rated current.
+A load typed in A is a constant current, in W a constant power, in Ω (or a heater element) a resistance. What
+charges, converts or inverts is in `chargers`.
 """
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
+from collections.abc import Iterator
+from dataclasses import dataclass, replace
 
 from loomwright.plan.kinds import is_consumer
 from loomwright.plan.model import Part, Plan
@@ -16,17 +15,15 @@ from loomwright.plan.pieces import Wiring
 from loomwright.plan.values import Quantity, Running, Start
 from loomwright.tables.appliances import (
     APPLIANCE_SOURCE,
-    USUAL_CHARGER_EFFICIENCY,
-    USUAL_CHARGING_V,
     USUAL_COIL_A,
-    USUAL_INVERTER_EFFICIENCY,
-    USUAL_PANEL_V,
     USUAL_RUNNING_A,
     USUAL_SIGNAL_A,
 )
 
 from .inputs import Inputs, Pick
 
+#: The terminal at which a part that watches or switches takes its own small current.
+_SENSES_AT = {"control_panel": "plus", "sensing_relay": "a", "low_voltage_cut": "in"}
 #: Heater elements and the like: their current follows the volts.
 _RESISTIVE_KINDS = ("absorption_fridge", "heat_mat")
 #: A start this long counts as running. [s]
@@ -89,55 +86,17 @@ def voltage_class(part: Part, plan: Plan) -> tuple[float, float]:
     return (system_volts(plan),) * 2
 
 
-def ports_of(wiring: Wiring, inputs: Inputs) -> tuple[Port, ...]:
-    """Return every port of the van, in the order of its parts."""
-    found: list[Port] = []
-    for part_id, part in wiring.parts.items():
-        if part.wired is not False:
-            found.extend(_part_ports(wiring, inputs, part_id, part))
-    return tuple(found)
-
-
-def _part_ports(wiring: Wiring, inputs: Inputs, part_id: str, part: Part) -> Iterator[Port]:
-    kind, plan = part.kind, wiring.plan
-    class_v = voltage_class(part, plan)
-    scale = 12.0 / max(class_v[0], 1.0)
-
-    def port(name: str, kind: str, plus: str, minus: str, **rest: object) -> Port:
-        fields: dict[str, object] = {"class_v": class_v} | rest
-        return Port(name, part_id, kind, f"{part_id}.{plus}", f"{part_id}.{minus}", **fields)  # type: ignore[arg-type]
-
-    if is_consumer(kind) and kind != "standby":
+def part_loads(wiring: Wiring, inputs: Inputs, part_id: str, part: Part) -> Iterator[Port]:
+    """Give what one part takes: a consumer, a coil, a signal input, a panel's or sensor's own current."""
+    class_v = voltage_class(part, wiring.plan)
+    if is_consumer(part.kind) and part.kind != "standby":
         yield _consumer(inputs, part_id, part, class_v)
-    elif kind == "b2b":
-        out = _output_volts(part)
-        power = out * _rated(inputs, part.current, (10.0, 30.0), f"parts.{part_id}.current").value
-        share = _efficiency(inputs, part, part_id, USUAL_CHARGER_EFFICIENCY)
-        yield port(part_id, "charger_input", "in", "minus", watts=power / share.value, unknown=_named(share))
-        yield _signal(inputs, part_id, "signal", "minus", scale, class_v)
-        yield _gives(inputs, part_id, part, "out", "minus", class_v)
-    elif kind == "converter":
-        yield port(part_id, "converter_input", "in", "minus", class_v=_input_class(part, plan))
-    elif kind in ("inverter", "inverter_charger"):
-        share = _efficiency(inputs, part, part_id, USUAL_INVERTER_EFFICIENCY)
-        power_w = _rated(inputs, part.power, (0.0, 0.0), f"parts.{part_id}.power").value
-        yield port(part_id, "inverter", "plus", "minus", watts=power_w / share.value, unknown=_named(share))
-    elif kind == "solar_regulator":
-        yield from _regulator(wiring, inputs, part_id, part, class_v)
-    elif kind == "mains_charger":
-        yield _gives(inputs, part_id, part, "plus", "minus", class_v)
-        if part.second is not None:
-            yield _second(part_id, part, "minus", class_v)
-    elif kind == "fuel_cell":
-        yield _gives(inputs, part_id, part, "plus", "minus", class_v)
-    elif kind == "solar_panel":
-        amps = _panel_amps(inputs, part_id, part)
-        yield port(part_id, "panel", "plus", "minus", amps=amps.value, gives=True, unknown=_named(amps))
-    elif kind == "relay":
-        yield _coil(wiring, inputs, part_id, part, plan)
-    elif kind in ("control_panel", "sensing_relay", "low_voltage_cut"):
-        plus = {"control_panel": "plus", "sensing_relay": "a", "low_voltage_cut": "in"}[kind]
-        yield _signal(inputs, part_id, plus, "minus", scale, class_v, part.idle)
+    elif part.kind == "b2b":
+        yield _signal(inputs, part_id, "signal", class_v)
+    elif part.kind == "relay":
+        yield _coil(wiring, inputs, part_id, part, wiring.plan)
+    elif part.kind in _SENSES_AT:
+        yield _signal(inputs, part_id, _SENSES_AT[part.kind], class_v, part.idle)
 
 
 def _consumer(inputs: Inputs, part_id: str, part: Part, class_v: tuple[float, float]) -> Port:
@@ -146,7 +105,7 @@ def _consumer(inputs: Inputs, part_id: str, part: Part, class_v: tuple[float, fl
     scale = 12.0 / max(class_v[0], 1.0)
     unknown: tuple[str, ...] = ()
     at_v = running.at_v if running is not None and running.at_v else class_v[0]
-    count = 1 if running is not None and running.together else _count(part)
+    count = 1 if running is not None and running.together else count_of(part)
     if running is not None and isinstance(running.amount, Quantity):
         value, unit = running.amount.high, running.amount.unit
     elif isinstance(part.per_metre, Quantity) and isinstance(part.length, Quantity):
@@ -155,7 +114,7 @@ def _consumer(inputs: Inputs, part_id: str, part: Part, class_v: tuple[float, fl
         pick = inputs.pick(
             None, (low_a * scale, high_a * scale), f"parts.{part_id}.running", APPLIANCE_SOURCE
         )
-        value, unit, unknown = pick.value, "A", _named(pick)
+        value, unit, unknown = pick.value, "A", named(pick)
     behaves = part.behaves or _behaves(part.kind, unit)
     amps, watts, siemens = _as_load(value, unit, behaves, at_v)
     start_a, start_w = _start(part.start, at_v)
@@ -204,90 +163,21 @@ def _seconds(start: object) -> float:
     return start.for_s.high if isinstance(start, Start) and start.for_s is not None else 0.0
 
 
-def _count(part: Part) -> int:
+def count_of(part: Part) -> int:
     return part.count if isinstance(part.count, int) else 1
 
 
-def _named(*picks: Pick) -> tuple[str, ...]:
+def named(*picks: Pick) -> tuple[str, ...]:
     return tuple(pick.unknown for pick in picks if pick.unknown)
 
 
-def _rated(inputs: Inputs, amount: object, band: tuple[float, float], field: str) -> Pick:
-    return inputs.pick(amount, band, field, APPLIANCE_SOURCE)
-
-
-def _efficiency(inputs: Inputs, part: Part, part_id: str, band: tuple[float, float]) -> Pick:
-    return inputs.pick(part.efficiency, band, f"parts.{part_id}.efficiency", APPLIANCE_SOURCE, worse="low")
-
-
-def _output_volts(part: Part) -> float:
-    output = part.output
-    only = output.only() if output is not None and hasattr(output, "only") else None
-    volts = getattr(only, "volts", only)
-    if isinstance(volts, Quantity):
-        return volts.high
-    factor = 2.0 if isinstance(part.voltage, Quantity) and part.voltage.low > 18 else 1.0
-    return USUAL_CHARGING_V * factor
-
-
-def _input_class(part: Part, plan: Plan) -> tuple[float, float]:
-    """Return the class of a converter's input: what it states, else the system's."""
-    return voltage_class(part, plan)
-
-
-def _gives(
-    inputs: Inputs, part_id: str, part: Part, plus: str, minus: str, class_v: tuple[float, float]
-) -> Port:
-    amps = _rated(inputs, part.current, (10.0, 30.0), f"parts.{part_id}.current")
-    return Port(
-        f"{part_id}.{plus}",
-        part_id,
-        "output",
-        f"{part_id}.{plus}",
-        f"{part_id}.{minus}",
-        amps.value,
-        class_v=class_v,
-        gives=True,
-        unknown=_named(amps),
-    )
-
-
-def _second(part_id: str, part: Part, minus: str, class_v: tuple[float, float]) -> Port:
-    assert part.second is not None
-    amps = part.second.current.high if isinstance(part.second.current, Quantity) else 1.0
-    return Port(
-        f"{part_id}.second",
-        part_id,
-        "output",
-        f"{part_id}.second",
-        f"{part_id}.{minus}",
-        amps,
-        class_v=class_v,
-        gives=True,
-    )
-
-
 def _signal(
-    inputs: Inputs,
-    part_id: str,
-    plus: str,
-    minus: str,
-    scale: float,
-    class_v: tuple[float, float],
-    typed: object = None,
+    inputs: Inputs, part_id: str, plus: str, class_v: tuple[float, float], typed: object = None
 ) -> Port:
-    low, high = USUAL_SIGNAL_A
+    scale, (low, high) = 12.0 / max(class_v[0], 1.0), USUAL_SIGNAL_A
     amps = inputs.pick(typed, (low * scale, high * scale), f"parts.{part_id}.idle", APPLIANCE_SOURCE)
-    return Port(
-        f"{part_id}.{plus}",
-        part_id,
-        "signal",
-        f"{part_id}.{plus}",
-        f"{part_id}.{minus}",
-        amps.value,
-        class_v=class_v,
-        unknown=_named(amps),
-    )
+    port = Port(f"{part_id}.{plus}", part_id, "signal", f"{part_id}.{plus}", f"{part_id}.minus", amps.value)
+    return replace(port, class_v=class_v, unknown=named(amps))
 
 
 def _coil(wiring: Wiring, inputs: Inputs, part_id: str, part: Part, plan: Plan) -> Port:
@@ -306,7 +196,7 @@ def _coil(wiring: Wiring, inputs: Inputs, part_id: str, part: Part, plan: Plan) 
         minus,
         amps.value,
         class_v=class_v,
-        unknown=_named(amps),
+        unknown=named(amps),
     )
 
 
@@ -315,67 +205,3 @@ def _coil_ends(wiring: Wiring, part_id: str) -> tuple[str, str]:
     ends = (f"{part_id}.86", f"{part_id}.85")
     fed = {load for flat in wiring.runs.values() for load in flat.loads}
     return ends[::-1] if ends[1] in fed and ends[0] not in fed else ends
-
-
-def _panel_amps(inputs: Inputs, part_id: str, part: Part) -> Pick:
-    """Return the current of a panel at its best point; `working_current` is of all `count` as joined."""
-    if isinstance(part.working_current, Quantity):
-        return inputs.pick(part.working_current, (0.0, 0.0), "", APPLIANCE_SOURCE)
-    power = part.power.high * _count(part) if isinstance(part.power, Quantity) else 0.0
-    volts = inputs.pick(
-        part.working_volts, USUAL_PANEL_V, f"parts.{part_id}.working_volts", APPLIANCE_SOURCE, worse="low"
-    )
-    return Pick(power / volts.value if volts.value else 0.0, volts.source, volts.unknown)
-
-
-def _regulator(
-    wiring: Wiring, inputs: Inputs, part_id: str, part: Part, class_v: tuple[float, float]
-) -> Iterator[Port]:
-    amps = regulator_amps(wiring, inputs, part_id)
-    yield Port(
-        f"{part_id}.battery",
-        part_id,
-        "output",
-        f"{part_id}.battery",
-        f"{part_id}.battery_minus",
-        amps.value,
-        class_v=class_v,
-        gives=True,
-        unknown=_named(amps),
-    )
-    if part.second is not None:
-        yield _second(part_id, part, "battery_minus", class_v)
-
-
-def regulator_amps(wiring: Wiring, inputs: Inputs, part_id: str) -> Pick:
-    """Return what a regulator gives: its rated current, but no more than its panels bring.
-
-    A switching regulator (mppt) turns the panels' power into amps at the volts of its `yield`; a series
-    regulator (pwm) passes the panels' own working current on.
-    """
-    part = wiring.parts[part_id]
-    panels = panels_of(wiring, part_id)
-    rated = inputs.pick(part.current, (1e9, 1e9), "", APPLIANCE_SOURCE)
-    if not panels:
-        return rated if rated.value < 1e9 else Pick(0.0, APPLIANCE_SOURCE, f"parts.{part_id}.current")
-    if part.regulation == "mppt":
-        power = sum(p.power.high * _count(p) for p in panels.values() if isinstance(p.power, Quantity))
-        volts = (
-            part.yield_.volts.low if part.yield_ is not None else voltage_class(part, wiring.plan)[0] * 1.1
-        )
-        brought = power / volts
-    else:
-        brought = sum(_panel_amps(inputs, id, panel).value for id, panel in panels.items())
-    return Pick(min(rated.value, brought), rated.source)
-
-
-def panels_of(wiring: Wiring, regulator: str) -> Mapping[str, Part]:
-    """Return the panels whose wires end on a regulator."""
-    found = {}
-    for flat in wiring.runs.values():
-        part_id = wiring.part_of(flat.pieces[0].a) if flat.pieces else None
-        if part_id is None or wiring.parts[part_id].kind != "solar_panel":
-            continue
-        if any(wiring.part_of(load) == regulator for load in flat.loads):
-            found[part_id] = wiring.parts[part_id]
-    return found
