@@ -220,8 +220,8 @@ def _word(text: str, auto: bool, none: bool) -> Word | None:
 
 def _range(text: str, entry: Unit, signed: bool) -> Quantity:
     first, second = (part.strip() for part in text.split("..", 1))
-    if first and _NUMBER.fullmatch(first) and not _NUMBER.fullmatch(first)[3]:  # type: ignore[index]
-        tail = _NUMBER.fullmatch(second)
+    head, tail = _NUMBER.fullmatch(first), _NUMBER.fullmatch(second)
+    if head is not None and not head[3]:  # the unit stands at the second figure alone
         first = f"{first} {tail[3]}" if tail else first
     low, high = _one(first, entry, signed), _one(second, entry, signed)
     if low > high and not first.endswith("AWG"):
