@@ -12,7 +12,7 @@ from dataclasses import dataclass, field
 
 from .sides import Hang
 from .strands import PortStep, Strand, WayStep
-from .units import TURN, unit_of
+from .units import GOES, TURN, unit_of
 
 #: A cluster moves at most so many places to save a crossing.
 REACH = 6
@@ -33,6 +33,7 @@ class Cluster:
 
     columns: list[Column]
     bar: str
+    group: int = 0
 
 
 class _Placer:
@@ -61,8 +62,6 @@ class _Placer:
                 self._late_boxes()
                 self._minus_of_unit(tree)
             for bar in self.hang.order:
-                if tree in self.kinds and self.tree.get(bar) == tree and not self._is_joint(bar):
-                    self._panels(tree)
                 if self.tree.get(bar) == tree and self.hang.parent.get(bar, bar) not in self._same(bar, tree):
                     self._bar(bar, tree)
             for block in self.hang.edges:
@@ -81,7 +80,7 @@ class _Placer:
             minus = (
                 strand.a.id in self.hang.scatter and unit_of(strand.a.id) == unit and strand.b.kind == "bar"
             )
-            signal = strand.b.kind == "open" and unit_of(strand.b.id) == unit and not unit_of(strand.a.id)
+            signal = strand.b.kind == "open" and unit_of(strand.b.id) == unit and strand.a.id.endswith(GOES)
             if minus or signal:
                 self._add(self._strand(strand), "")
 
@@ -96,9 +95,7 @@ class _Placer:
 
     def _late(self) -> list[str]:
         """Return the boxes that feed units, the ones nearest to the leisure battery first."""
-        fed = {
-            s.a.id for s in self.hang.strands if s.b.kind == "bar" and unit_of(s.b.id) and s.a.kind == "bar"
-        }
+        fed = {s.a.id for s in self.hang.strands if s.b.id.endswith(GOES)}
         return [bar for bar in self.hang.order[::-1] if bar in fed and not unit_of(bar) and self._is_box(bar)]
 
     def _is_box(self, bar: str) -> bool:
@@ -138,11 +135,14 @@ class _Placer:
         trees: dict[str, str] = {}
         for bar in self.hang.order:
             parent = self.hang.parent.get(bar)
+            if bar.endswith(GOES):
+                trees[bar] = GOES
+                continue
             trees[bar] = unit_of(bar) or (trees.get(parent, bar) if parent else bar)
         return trees
 
     def _tree_order(self) -> list[str]:
-        found = list(dict.fromkeys(self.tree[bar] for bar in self.hang.order))
+        found = [tree for tree in dict.fromkeys(self.tree[bar] for bar in self.hang.order) if tree != GOES]
         return sorted(found, key=lambda tree: tree in self.kinds)  # units last
 
     def _block_trees(self, block: str) -> set[str]:
@@ -162,22 +162,33 @@ class _Placer:
 
     def _add(self, columns: list[Column], bar: str) -> None:
         if columns:
-            self.clusters.append(Cluster(columns, bar))
+            self.clusters.append(Cluster(columns, bar, self._group(columns)))
+
+    def _group(self, columns: list[Column]) -> int:
+        """Return 0 for what stands outside of units, 1 for what feeds one within, 2 for its ways."""
+        strands = [strand for column in columns for strand in column.strands]
+        ports = [step for strand in strands for step in strand.steps if isinstance(step, PortStep)]
+        ends = [end.id for strand in strands for end in (strand.a, strand.b)]
+        if not ports and not any(unit_of(end) for end in ends):
+            return 0
+        feeds = any(strand.b.kind == "bar" and self.hang.bars.get(strand.b.id) == "box" for strand in strands)
+        lead = any(strand.a.id in self.hang.scatter and strand.b.kind == "bar" for strand in strands)
+        return 2 if feeds or (any(not port.upper for port in ports) and not lead) else 1
 
     def _bar(self, bar: str, tree: str) -> None:
         """Place what hangs under a bar, then the bars that it feeds."""
+        if tree in self.kinds and not self._is_joint(bar):
+            self._panels(tree)
         hanging = sorted(self.under[bar], key=lambda strand: self._rule(strand))
         for strand in hanging:
             child = strand.b.id if strand.b.kind == "bar" and self.hang.above[strand.b.id] else ""
-            ends_in_unit = strand.b.kind == "open" and unit_of(strand.b.id) and not unit_of(bar)
-            if child in self.late or ends_in_unit:
+            if child in self.late:
+                continue
+            if child.endswith(GOES):  # it runs across to a port of its unit
+                self.placed.add(id(strand))
+                self._add([Column([strand])], bar)
                 continue
             if child and self.tree[child] != tree:
-                if (
-                    unit_of(child) and id(strand) not in self.placed
-                ):  # it goes on to the unit's port from here
-                    self.placed.add(id(strand))
-                    self._add([Column([strand])], bar)
                 continue
             if strand.b.kind == "block" and self._waits(strand.b.id, tree):
                 continue
@@ -241,7 +252,9 @@ class _Placer:
 
     def _is_joint(self, bar: str) -> bool:
         """True for a joint, and for the tap between two batteries in series: their columns stay together."""
-        return self.hang.above[bar] and (self.hang.bars[bar] == "joint" or is_tap(self.hang, bar))
+        return self.hang.above[bar] and (
+            (self.hang.bars[bar] == "joint" and not bar.endswith(GOES)) or is_tap(self.hang, bar)
+        )
 
     def _joint(self, joint: str) -> list[Column]:
         """Return the columns of all that hangs on a joint; its feeds share them from the left."""

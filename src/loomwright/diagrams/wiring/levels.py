@@ -11,7 +11,7 @@ from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
 
 from .strands import DotStep, FuseStep, LinkStep, PartStep, PortStep, Step, Strand, WayStep, WireStep
-from .units import TURN, unit_of
+from .units import GOES, TURN, unit_of
 
 #: Rows of a sheet. [mm from its upper edge]
 RAIL_TOP, RAIL_PITCH = 27.0, 10.0
@@ -303,10 +303,34 @@ class _Solver:
                 )
                 row = BLOCK_ROW if roots and at_block[block] and self.tight < 3 else 0.0
                 changed |= self._raise_to(self.blocks, block, max(least, row))
+                changed |= self._raise_to(self.blocks, block, self._clear_of_bars(block))
             changed |= self._apart(feed)
             changed |= self._push_edges()
+            for (unit, upper), edge in self.edges.items():
+                for bar in feed if upper else ():
+                    if unit_of(bar) == unit:
+                        changed |= self._raise_to(self.bars, bar, edge + _INNER)
             if not changed:
                 break
+
+    def _clear_of_bars(self, block: str) -> float:
+        """Return how low a block has to begin so that no feed bar passes through it."""
+        y = self.blocks[block]
+        foot = y + self.stage.block_height(block) + 3.0
+        columns = self.stage.blocks[block]
+        for bar, level in self.bars.items():
+            span = self.stage.spans[bar]
+            passes = self.stage.above[bar] and span[0] < columns[-1] and span[-1] > columns[0]
+            if passes and y - 7.0 < level < foot and not self._hangs_from(block, bar):
+                y = max(y, level + 8.0)
+        return y
+
+    def _hangs_from(self, block: str, bar: str) -> bool:
+        """True for a bar that the lower edge of a block feeds."""
+        return any(
+            p.strand.a.kind == "block" and p.strand.a.id == block and p.strand.b.id == bar
+            for p in self.stage.strands
+        )
 
     def _raise_to(self, heights: dict[str, float], id: str, least: float) -> bool:
         if heights[id] >= least - 0.01:
@@ -419,7 +443,7 @@ class _Solver:
         """Let joints of the feed side down to the loads that hang on them."""
         stage = self.stage
         for bar in reversed(stage.order):
-            if stage.kinds.get(bar) != "joint" or bar not in self.bars:
+            if stage.kinds.get(bar) != "joint" or bar not in self.bars or bar.endswith(GOES):
                 continue
             under = [p for p in stage.strands if p.strand.a.kind == "bar" and p.strand.a.id == bar]
             room = [self._load_head(p) for p in under]

@@ -98,6 +98,7 @@ class _Count:
         rank = np.array([depth[bar] for bar in wide])
         self.could = (top[:, None] < rank) & (foot[:, None] > rank)
         self.weight = np.array([3 if hang.bars[bar] == "box" else 1 for bar in wide], dtype=int)
+        self.boxes = [index for index, bar in enumerate(wide) if hang.bars[bar] == "box"]
         self.members = np.array([line for bar in wide for line in met[bar]], dtype=int)
         self.starts = np.cumsum([0, *(len(met[bar]) for bar in wide)])[:-1]
 
@@ -117,7 +118,13 @@ class _Count:
         """Return the crossings of an order of clusters, some turned; those in a fuse box count more."""
         if not len(self.starts):
             return 0
-        return int((self._crossed(order, turned)[0] * self.weight).sum())
+        crossed, _, left, right = self._crossed(order, turned)
+        total = int((crossed * self.weight).sum())
+        for place, one in enumerate(self.boxes):  # outlines of two boxes are kept apart
+            for other in self.boxes[place + 1 :]:
+                shared = min(right[one], right[other]) - max(left[one], left[other])
+                total += 2 * max(0, int(shared) + 1)
+        return total
 
     def busy(self, order: Sequence[int], turned: frozenset[int]) -> list[int]:
         """Return the clusters that have a part in a crossing: the line's, and those at the bar's ends."""
@@ -158,22 +165,32 @@ def ordered(hang: Hang, clusters: list[Cluster]) -> list[Cluster]:
     """Return the clusters in an order with fewer crossings; where there are none they stay as they are."""
     count = _Count(hang, clusters)
     can_turn = [_can_turn(cluster) for cluster in clusters]
+    groups = [cluster.group for cluster in clusters]
     order, turned = list(range(len(clusters))), frozenset[int]()
     total = count.crossings(order)
     for _ in range(_ROUNDS):
-        better = _step(count, order, turned, total, can_turn) if total else None
+        better = _step(count, order, turned, total, can_turn, groups) if total else None
         if better is None:
             break
         order, turned = better
         total = count.crossings(order, turned)
     return [
-        Cluster(clusters[k].columns[::-1] if k in turned else clusters[k].columns, clusters[k].bar)
+        Cluster(
+            clusters[k].columns[::-1] if k in turned else clusters[k].columns,
+            clusters[k].bar,
+            clusters[k].group,
+        )
         for k in order
     ]
 
 
 def _step(
-    count: _Count, order: list[int], turned: frozenset[int], total: int, can_turn: list[bool]
+    count: _Count,
+    order: list[int],
+    turned: frozenset[int],
+    total: int,
+    can_turn: list[bool],
+    groups: list[int],
 ) -> tuple[list[int], frozenset[int]] | None:
     """Return the order after the one shortest move, or turning of a box, that saves a crossing."""
     busy = count.busy(order, turned)
@@ -184,7 +201,7 @@ def _step(
     for reach in range(1, REACH + 1):
         for cluster in busy:
             for target in (places[cluster] + reach, places[cluster] - reach):
-                if 0 <= target < len(order):
+                if 0 <= target < len(order) and groups[order[target]] == groups[cluster]:
                     moved = [one for one in order if one != cluster]
                     moved.insert(target, cluster)
                     if count.crossings(moved, turned) < total:

@@ -20,7 +20,7 @@ from loomwright.drawing.ink import (
 )
 from loomwright.drawing.scene import Link, Polyline, Symbol, Wire
 from loomwright.drawing.symbols import bar, body_rail, rail
-from loomwright.drawing.symbols_parts import STUD, TERMINAL, WAY_FREE, joint
+from loomwright.drawing.symbols_parts import GOES_ON, STUD, TERMINAL, WAY_FREE, joint
 from loomwright.plan.pieces import Piece
 
 from .boxes import Box, Pair, Slot, block_height, draw_box, draw_pair
@@ -30,7 +30,7 @@ from .sides import Hang
 from .signs import FUSE_VIEW, View, part_view
 from .strands import DotStep, End, FuseStep, LinkStep, PartStep, PortStep, WayStep, WireStep
 from .strip import COLUMNS, Leaf
-from .units import TURN, inside_of, unit_of
+from .units import GOES, TURN, inside_of, unit_of
 from .words import Words
 
 #: How far a rail reaches beyond its last wire, and one that has a single wire. [mm]
@@ -187,10 +187,31 @@ class Painter:
             self.canvas.add([bar(left, right, y)])
             if kind == "box":
                 self._dots(id, xs, y, 0.7)
-        elif kind == "minus" or kind == "joint":
+        elif (kind == "minus" or kind == "joint") and not id.endswith(GOES):
             self._dots(id, xs, y, 0.7)
+        if kind == "joint":
+            self._runs_on(id, xs, y)
         room = Room(left, y - 1.0, right, y + 1.0)
         self.marks.parts.append(PartMark(id, "stud" if kind == "stud" else "bar", room, cols[0]))
+
+    def _runs_on(self, id: str, xs: list[float], y: float) -> None:
+        """Let the wire at a joint run on to the edge of the sheet where it goes on on another one."""
+        at_joint = [p for p in self.leaf.strands for end in (p.strand.a, p.strand.b) if end.id == id]
+        pieces = [piece for p in at_joint for piece in p.strand.pieces()[-1:]]
+        if not pieces:
+            return
+        core, colours = self._style(pieces[0])
+        of = Link("wire", pieces[0].id)
+        for edge, x, there in (
+            (_LEFT, xs[0], id in self.leaf.before),
+            (_RIGHT, xs[-1], id in self.leaf.after),
+        ):
+            if there:
+                tip = edge + (4.0 if edge == _LEFT else -4.0)
+                self.canvas.add([Wire(((x, y), (tip, y)), core, colours, of=of)])
+                self.canvas.add([Symbol(GOES_ON, (tip, y), 180 if edge == _LEFT else 0, of=of)])
+                if id.endswith(GOES):
+                    self.canvas.add([Symbol(joint(0.7), (x, y), of=of)])
 
     def _dots(self, id: str, xs: list[float], y: float, core: float) -> None:
         of = self._bar_link(id)
@@ -378,6 +399,7 @@ class Painter:
             box = id.partition("#")[0].removesuffix(".in")
             y = self.heights.bars[id]
             foot = max((p[1] for b, _, p, _ in self.marks.ways if b == box), default=y + 20.0)
+            foot = self.heights.edges.get((unit_of(box), False), foot)
             for column, words in self._free(id):
                 x = middle_of(column)
                 of = Link("part", box)
@@ -420,10 +442,13 @@ class Painter:
         self.marks.units.append((unit, Room(left, room.top, right, room.bottom)))
 
     def _free(self, bar_id: str) -> Iterator[tuple[int, str]]:
+        box_id = bar_id.rpartition("/")[2].partition("#")[0].removesuffix(".in")
+        unit = self.parts.get(unit_of(bar_id))
+        ports = {f"{end.id}.{end.terminal}": name for name, end in unit.ports.items()} if unit else {}
         for index, column in enumerate(self.leaf.columns):
             for box, words in column.free_ways:
                 if box == bar_id:
-                    yield index, words
+                    yield index, ports.get(f"{box_id}.{words}", words).removeprefix("way_")
 
     def _outline(self, bar_id: str, box: str, y: float, foot: float) -> None:
         part = self.parts[box]

@@ -14,12 +14,14 @@ from itertools import pairwise
 from .columns import Cluster, Column, return_strands
 from .levels import Placed
 from .sides import Hang
-from .strands import End, WayStep
+from .strands import End, FuseStep
 
 #: Columns on a sheet.
 COLUMNS = 19
 #: A seam may leave so many columns of a sheet empty to fall where a tree of feeds begins.
 _SPARE = 5
+#: The same, to fall before a combined unit or before its ways.
+_SPARE_UNIT = 9
 #: Free ways beyond these share one column.
 _FREE_SHOWN = 3
 #: Lines further apart than so many columns get the sign of their stud once more.
@@ -44,7 +46,7 @@ class Leaf:
 
 def leaves(hang: Hang, clusters: Sequence[Cluster]) -> list[Leaf]:
     """Return the sheets of a wiring diagram."""
-    clusters = [Cluster(list(cluster.columns), cluster.bar) for cluster in clusters]
+    clusters = [Cluster(list(one.columns), one.bar, one.group) for one in clusters]
     _add_free_ways(hang, clusters)
     _add_returns(hang, clusters)
     sheets = _cut(clusters)
@@ -118,7 +120,7 @@ def _cut(clusters: Sequence[Cluster]) -> list[list[Column]]:
             count += 1
         if count == 0:  # one cluster wider than a sheet: cut between its columns
             wide = rest[0]
-            taken, rest[0] = wide.columns[:COLUMNS], Cluster(wide.columns[COLUMNS:], wide.bar)
+            taken, rest[0] = wide.columns[:COLUMNS], Cluster(wide.columns[COLUMNS:], wide.bar, wide.group)
         else:
             count = _natural(rest, count) if count < len(rest) else count
             taken = [column for cluster in rest[:count] for column in cluster.columns]
@@ -130,6 +132,13 @@ def _cut(clusters: Sequence[Cluster]) -> list[list[Column]]:
 
 def _natural(rest: Sequence[Cluster], most: int) -> int:
     """Return how many clusters a sheet takes: up to where another bar begins, if that is near."""
+    width = 0
+    for count in range(most, 0, -1):
+        if rest[count - 1].group != rest[count].group and (width <= _SPARE_UNIT or rest[count].group == 1):
+            return count
+        width += len(rest[count - 1].columns)
+        if width > _SPARE_UNIT:
+            break
     width = 0
     for count in range(most, 0, -1):
         if rest[count - 1].bar != rest[count].bar:
@@ -160,7 +169,7 @@ def _add_free_ways(hang: Hang, clusters: list[Cluster]) -> None:
             shown = [", ".join(free)]
         more = [Column(free_ways=[(bar, words)]) for words in shown]
         if more:
-            clusters.insert(last + 1, Cluster(more, bar))
+            clusters.insert(last + 1, Cluster(more, bar, clusters[last].group))
 
 
 def _used_ways(hang: Hang) -> dict[str, set[str]]:
@@ -171,8 +180,8 @@ def _used_ways(hang: Hang) -> dict[str, set[str]]:
     }
     for strand in hang.strands:
         for step in strand.steps:
-            if isinstance(step, WayStep) and step.box in used:
-                used[step.box].add(step.way)
+            if isinstance(step, FuseStep) and step.box in used and step.spot and step.spot.way:
+                used[step.box].add(step.spot.way.rpartition(".")[2])
     return used
 
 

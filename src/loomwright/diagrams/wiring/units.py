@@ -16,6 +16,8 @@ from .strands import DotStep, End, FuseStep, LinkStep, PartStep, PortStep, Step,
 
 #: The end of a strand that goes on beside it: a return that goes up again.
 TURN = "turn"
+#: Ends the name of the corner at which a wire runs across to its unit.
+GOES = ">"
 
 
 def unit_of(id: str) -> str:
@@ -28,9 +30,28 @@ def with_units(hang: Hang) -> Hang:
     scatter = frozenset(bar for bar in hang.bars if unit_of(bar) and not hang.above[bar])
     strands: list[Strand] = []
     for strand in hang.strands:
-        strand = _with_ports(strand, hang)
-        strands += _turned_up(strand, scatter)
-    return replace(hang, strands=tuple(strands), scatter=scatter)
+        for part in _going_on(_with_ports(strand, hang), hang):
+            strands += _turned_up(part, scatter)
+    passes = {s.b.id: "joint" for s in strands if s.b.kind == "bar" and s.b.id.endswith(GOES)}
+    bars, above = {**hang.bars, **passes}, {**hang.above, **dict.fromkeys(passes, True)}
+    order = (*hang.order, *passes)
+    return replace(hang, strands=tuple(strands), scatter=scatter, bars=bars, above=above, order=order)
+
+
+def _going_on(strand: Strand, hang: Hang) -> Iterator[Strand]:
+    """Yield a strand; two where a wire from a fuse box outside runs across to a port of a unit."""
+    ports = [i for i, step in enumerate(strand.steps) if isinstance(step, PortStep)]
+    outside = (
+        strand.a.kind == "bar" and not unit_of(strand.a.id) and hang.bars[strand.a.id] in ("box", "rail")
+    )
+    within = unit_of(strand.b.id) and strand.b.kind in ("bar", "open")
+    wire = strand.steps[ports[0] - 1] if ports and ports[0] > 0 else None
+    if len(ports) != 1 or not outside or not within or not isinstance(wire, WireStep):
+        yield strand
+        return
+    across = End("bar", f"{strand.key}{GOES}")
+    yield replace(strand, b=across, steps=strand.steps[: ports[0]])
+    yield replace(strand, a=across, steps=strand.steps[ports[0] - 1 :])
 
 
 def inside_of(step: Step) -> str | None:
