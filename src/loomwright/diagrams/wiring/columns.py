@@ -123,7 +123,11 @@ class _Placer:
             for block in blocks:
                 if bar in self._boxes_of(block) and self._boxes_of(block) & following:
                     self._add(self._block(self.hang.stacked.get(block, block)), bar)
-        self.late = self.late[len(self.late) :]
+        self.late = []
+        for strand in self.hang.strands:
+            if strand.b.id.endswith(GOES) and id(strand) not in self.placed:
+                self.placed.add(id(strand))
+                self._add([Column([strand])], strand.a.id)
 
     def _same(self, bar: str, tree: str) -> set[str]:
         """Return the parent if it is of the same tree: then it places its child itself."""
@@ -184,6 +188,8 @@ class _Placer:
             child = strand.b.id if strand.b.kind == "bar" and self.hang.above[strand.b.id] else ""
             if child in self.late:
                 continue
+            if child.endswith(GOES) and self.hang.bars[bar] != "box":
+                continue  # it comes last, next to the unit
             if child.endswith(GOES):  # it runs across to a port of its unit
                 self.placed.add(id(strand))
                 self._add([Column([strand])], bar)

@@ -30,6 +30,7 @@ from .paint import Painter
 from .sides import hang
 from .signs import MOTOR_KINDS
 from .signs_of_findings import set_sign
+from .strands import PartStep
 from .strip import COLUMNS, leaves, with_studs_apart
 from .units import with_units
 from .words import Words
@@ -72,12 +73,25 @@ def wiring_sheets(checked: Checked) -> tuple[Sheet, ...]:
         painter = Painter(job, hung, leaf, words)
         painter.paint()
         painters.append(painter)
+    words.spots = dict(_halves_of_relays(painters))
     for painter in painters:
         write_sheet(painter)
     spots = dict(_signs(painters, findings))
     sheets = tuple(_sheet(checked, painters, place, spots) for place in range(len(painters)))
     _assert_complete(job, sheets)
     return sheets
+
+
+def _halves_of_relays(painters: list[Painter]) -> Iterator[tuple[tuple[str, str], tuple[int, str]]]:
+    """Yield where the coil and the contact of each relay stand."""
+    for place, painter in enumerate(painters):
+        for mark in painter.marks.parts:
+            part = painter.parts.get(mark.id)
+            if part is None or part.kind != "relay" or mark.kind not in ("part", "block"):
+                continue
+            step = mark.step
+            coil = isinstance(step, PartStep) and bool({step.enter, step.leave} & {"85", "86"})
+            yield (mark.id, "coil" if coil else "contact"), (place, column_row(mark.room.centre, COLUMNS))
 
 
 def _signs(painters: list[Painter], findings: Iterable[Numbered]) -> Iterator[tuple[int, tuple[int, Point]]]:

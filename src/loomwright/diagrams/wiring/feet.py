@@ -109,7 +109,8 @@ def _subject(painter: Painter, cell: Cell) -> str:
 
 def _cell(painter: Painter, cell: Cell, failed: set[tuple[str, str, str]]) -> Iterator[Drawn]:
     job = painter.job
-    subject = "" if cell.words.startswith("Feed") else _subject(painter, cell)
+    boxed = any(id in painter.block_columns for id in cell.parts)
+    subject = "" if cell.words.startswith("Feed") and not boxed else _subject(painter, cell)
     part = painter.parts.get(subject)
     title = name_of(part, subject) if subject else cell.words
     if title and not (part is not None and part.name):

@@ -20,6 +20,8 @@ BOX_BAR, BLOCK_ROW, LOAD_FOOT, STUD_BAR, BODY_RAIL = 67.0, 103.0, 167.0, 199.5, 
 PANEL_TOP = 36.0
 #: Where a battery or an alternator begins. [mm]
 SOURCE_ROW = 116.0
+#: Where wires run across to their unit: under the fuse boxes. [mm]
+ACROSS = 99.0
 #: Where a bar that comes from the sheet before is drawn. [mm]
 COMES_IN = 37.0
 _BAR_PITCH = 6.5
@@ -179,10 +181,12 @@ class _Solver:
             if placed.strand.a.id in self.stage.scatter:
                 placed.top = self._piece_above(placed)
             if placed.strand.b.kind == "open":
-                placed.bottom = min(placed.bottom, placed.top + max(self.needs[id(placed)], 30.0))
+                wished = min(placed.bottom, placed.top + max(self.needs[id(placed)], 30.0))
+                placed.bottom = max(wished, self._least_foot(placed, placed.top))
             if placed.strand.a.kind == "open":
                 placed.top = max(RAIL_TOP, placed.bottom - max(self.needs[id(placed)], 30.0))
-            if placed.bottom < self._least_foot(placed, placed.top) - 0.01:
+            short = placed.bottom < self._least_foot(placed, placed.top) - 0.01
+            if short or (self._has_load(placed) and self._load_head(placed) < placed.top - 4.0):
                 fits = False
         fits = fits and self._blocks_clear()
         if not fits and not force:
@@ -301,7 +305,8 @@ class _Solver:
                 roots = all(
                     p.strand.a.kind == "bar" and self._top(p.strand) < BOX_BAR for p in at_block[block]
                 )
-                row = BLOCK_ROW if roots and at_block[block] and self.tight < 3 else 0.0
+                in_row = roots and at_block[block] and self.tight < 3 and not unit_of(block)
+                row = BLOCK_ROW if in_row else 0.0
                 changed |= self._raise_to(self.blocks, block, max(least, row))
                 changed |= self._raise_to(self.blocks, block, self._clear_of_bars(block))
             changed |= self._apart(feed)
@@ -341,8 +346,8 @@ class _Solver:
     def _default(self, bar: str) -> float:
         if bar in self.stage.rail_step:
             return RAIL_TOP + RAIL_PITCH * self.stage.rail_step[bar]
-        if bar in self.stage.comes_in:
-            return BOX_BAR if self.stage.kinds[bar] == "box" else COMES_IN
+        if bar.endswith(GOES) and bar not in self.stage.comes_in:
+            return ACROSS
         return BOX_BAR if self.stage.kinds[bar] == "box" else COMES_IN
 
     def _apart(self, feed: list[str]) -> bool:
@@ -450,13 +455,23 @@ class _Solver:
             if room:
                 self.bars[bar] = max(self.bars[bar], min(room))
 
+    def _has_load(self, placed: Placed) -> bool:
+        """True for a plain line from a feed to a return bar with something in it that uses the current."""
+        things = _parts(placed.strand.steps, self.stage.part_height)
+        return (
+            placed.strand.b.kind == "bar" and id(placed) not in self.parts and _last_load(things) is not None
+        )
+
     def _load_head(self, placed: Placed) -> float:
         """Return how low a joint may lie over a strand, so that its load still stands in the row of loads."""
         strand = placed.strand
         bottom = self._bottom(strand)
         if strand.b.kind != "bar" or self.stage.above[strand.b.id]:
             return bottom - self.needs[id(placed)]
-        last = max((i for i, step in enumerate(strand.steps) if isinstance(step, PartStep)), default=-1)
+        loads = [
+            i for i, step in enumerate(strand.steps) if isinstance(step, PartStep) and step.leave == "minus"
+        ]
+        last = max(loads, default=-1)
         upper = Strand(strand.key, strand.a, strand.b, strand.steps[: last + 1])
         return min(self._load_foot(placed.column), bottom - 12.0) - need(
             upper, self.stage.part_height, self.room

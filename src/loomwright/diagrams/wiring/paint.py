@@ -421,6 +421,11 @@ class Painter:
                 inner.setdefault(str(unit), []).append(placed)
         for unit, strands in inner.items():
             columns = [placed.column for placed in strands]
+            columns += [
+                index
+                for index, column in enumerate(self.leaf.columns)
+                if any(unit_of(box) == unit for box, _ in column.free_ways)
+            ]
             left, right = middle_of(min(columns)) - 8.0, middle_of(max(columns)) + 8.0
             upper, lower = (self.heights.edges.get((unit, edge)) for edge in (True, False))
             ys = [y for bar_id, y in self.heights.bars.items() if unit_of(bar_id) == unit]

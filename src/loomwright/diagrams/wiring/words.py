@@ -33,6 +33,7 @@ class Words:
         self.parts = job.wiring.parts
         self.house = [id for id, part in self.parts.items() if part.kind == "battery"]
         self.taps: frozenset[str] = frozenset()
+        self.spots: dict[tuple[str, str], tuple[int, str]] = {}  # (relay, coil or contact): sheet, column.row
 
     def name(self, id: str) -> str:
         """Return the words for a part."""
@@ -94,6 +95,14 @@ class Words:
             ids = tuple(Line(part, 3.0, 600).cut(room) for part in at_marks(id.text, room)[:3])
             yield (*ids, Line(f"{letters} {metres}".strip(), 2.6, 500).cut(room))
         yield tuple(Line(part, 2.6, 600).cut(12.0) for part in at_marks(id.text, 12.0)[:3])
+
+    def other_half(self, relay: str, half: str, sheet: int) -> str:
+        """Return where the other half of a relay stands: "coil 3/4.C"."""
+        other = "contact" if half == "coil" else "coil"
+        spot = self.spots.get((relay, other))
+        if spot is None:
+            return half if half == "coil" else ""
+        return f"{other} {spot[1]}" if spot[0] == sheet else f"{other} {self.spot_sheet(spot[0])}/{spot[1]}"
 
     # parts ----------------------------------------------------------------------------------------
 

@@ -301,9 +301,14 @@ class _Writer:
             self._place_of_box(mark, part.place or "", of)
             return
         forms = list(self.words.part_forms(mark.id))
-        if isinstance(mark.step, PartStep) and {mark.step.enter, mark.step.leave} & {"85", "86"}:
-            forms = [(Line(self.words.id(mark.id), 3.6, 600), Line("coil", 2.9, ink="grey"))]
-        if mark.kind == "block" and part.kind == "relay":
+        if part.kind == "relay":
+            coil = isinstance(mark.step, PartStep) and {mark.step.enter, mark.step.leave} & {"85", "86"}
+            there = self.words.other_half(mark.id, "coil" if coil else "contact", self.p.leaf.number)
+            name = Line(self.words.id(mark.id), 3.6, 600)
+            short = [(name, Line(there, 2.9, ink="grey"))] if there else []
+            rating = [Line(text, 2.9) for text in ([] if coil else self.words.ratings(part)[:1])]
+            forms = [(*one, *rating) for one in short] + short + [(name,)] if short else forms
+        if mark.kind == "block" and part.kind == "relay" and (mark.id, "coil") not in self.words.spots:
             forms = [(Line(self.words.id(mark.id), 3.6, 600), Line(part.place or "", 2.9, ink="grey"))]
             forms = [tuple(line for line in form if line.text) for form in forms] + [forms[0][:1]]
         self._beside_part(mark, forms, of)
