@@ -164,10 +164,12 @@ def _seconds(start: object) -> float:
 
 
 def count_of(part: Part) -> int:
+    """Return how many of a part there are; 1 where the plan does not say."""
     return part.count if isinstance(part.count, int) else 1
 
 
 def named(*picks: Pick) -> tuple[str, ...]:
+    """Return the fields of the plan that these values guess at."""
     return tuple(pick.unknown for pick in picks if pick.unknown)
 
 
