@@ -17,7 +17,7 @@ from loomwright.diagrams.common import (
 )
 from loomwright.drawing.frame import PAPER, Border, border_items, column_row
 from loomwright.drawing.geometry import Point
-from loomwright.drawing.scene import Drawn, Sheet, Sign, Symbol
+from loomwright.drawing.scene import Drawn, Sheet, Sign, Symbol, Wire
 from loomwright.drawing.symbols_parts import MOTOR
 from loomwright.drawing.wires import broken_at_crossings
 from loomwright.rules.check import Checked
@@ -155,6 +155,11 @@ def _signs_used(painter: Painter, drawn: Iterable[Drawn]) -> tuple[Sign, ...]:
 
 def _assert_complete(job: Assessment, sheets: Iterable[Sheet]) -> None:
     """Every wire of the 12/24 V side stands on the sheets."""
-    shown = {item.of.id for sheet in sheets for item in sheet.items if item.of and item.of.kind == "wire"}
+    shown = {
+        item.of.id
+        for sheet in sheets
+        for item in sheet.items
+        if isinstance(item, Wire) and item.of is not None
+    }
     missing = [id for id in low_wires(job.wiring) if id not in shown]
     assert not missing, f"wires that are not drawn: {', '.join(missing)}"

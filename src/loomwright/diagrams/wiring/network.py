@@ -300,6 +300,8 @@ class _Builder:
                 steps.append(DotStep(far))
             elif far.endswith(".in") and self.wiring.part_of(far) in self.boxes:
                 steps.append(WayStep(far.removesuffix(".in"), ""))
+            elif self.wiring.part_of(far) is None:  # a joint of which only two wires are left
+                steps.append(DotStep(far))
             point, edge = far, onward[0]
         parts = [step.part for step in steps if isinstance(step, PartStep)]
         return Strand(key or (parts[0] if parts else start.id), start, end, tuple(steps))

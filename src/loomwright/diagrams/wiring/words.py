@@ -93,7 +93,11 @@ class Words:
             yield (Line(f"{id.text} {letters}, {metres}", 3.0, 500),)
         for room in (24.0, 15.0):
             ids = tuple(Line(part, 3.0, 600).cut(room) for part in at_marks(id.text, room)[:3])
-            yield (*ids, Line(f"{letters} {metres}".strip(), 2.6, 500).cut(room))
+            figures = f"{letters} {metres}".strip()
+            if text_width_mm(figures, 2.6, 500) <= room:  # a figure is never cut
+                yield (*ids, Line(figures, 2.6, 500))
+            yield (*ids, *(Line(text, 2.6, 500) for text in (letters, metres) if text))
+            yield (*ids, Line(letters, 2.6, 500))
         yield tuple(Line(part, 2.6, 600).cut(12.0) for part in at_marks(id.text, 12.0)[:3])
 
     def other_half(self, relay: str, half: str, sheet: int) -> str:

@@ -1,0 +1,231 @@
+"""The wiring diagram of the example vans: complete, kept apart, its figures those of the check.
+
+Spacing is measured on the scene, before any writer. The pictures of the six vans are left in
+tests/out/wiring, to be looked at, in colour at A3 and without colour at A4.
+"""
+
+import re
+from functools import cache
+from pathlib import Path
+
+import pymupdf
+import pytest
+
+from loomwright.diagrams.wiring import wiring_sheets
+from loomwright.diagrams.wiring.network import low_wires
+from loomwright.documents.report import Report
+from loomwright.drawing.frame import column_row
+from loomwright.drawing.pdf import to_pdf
+from loomwright.drawing.scene import Sheet, Symbol, Text, Wire, texts_of
+from loomwright.drawing.spacing import is_finding_sign
+from loomwright.drawing.spacing_wires import bend_faults, score, wiring_violations
+from loomwright.drawing.svg import to_svg
+from loomwright.plan.read import read_plan
+from loomwright.rules.check import Checked, check_plan
+
+VANS = ("mossgrove", "alderford", "highcol", "amberquay", "saltpan", "planeshed")
+EXAMPLES = Path(__file__).parents[2] / "examples"
+OUT = Path(__file__).parents[1] / "out" / "wiring"
+
+
+@cache
+def checked(van: str) -> Checked:
+    """Return an example van with its findings."""
+    return check_plan(read_plan((EXAMPLES / f"{van}.yaml").read_text("utf-8"), f"{van}.yaml"))
+
+
+@cache
+def sheets(van: str) -> tuple[Sheet, ...]:
+    """Return the wiring diagram of an example van."""
+    return wiring_sheets(checked(van))
+
+
+def words(sheet: Sheet) -> list[str]:
+    """Return all texts of a sheet."""
+    return [text.text for item in sheet.items for text in texts_of(item)]
+
+
+@pytest.mark.parametrize("van", VANS)
+def test_nothing_is_too_near_to_anything(van: str):
+    for sheet in sheets(van):
+        assert [str(fault) for fault in wiring_violations(sheet.items)] == []
+        assert bend_faults(sheet.items, 3) == ()
+
+
+@pytest.mark.parametrize("van", VANS)
+def test_few_crossings(van: str):
+    for sheet in sheets(van):
+        assert score(sheet.items).crossings <= 19 / 2
+
+
+@pytest.mark.parametrize("van", VANS)
+def test_every_wire_stands_on_one_sheet(van: str):
+    """A wire that runs across to its unit on another sheet is the only one that stands on two."""
+    job = checked(van).assessment
+    on: dict[str, set[int]] = {}
+    across: set[str] = set()
+    for place, sheet in enumerate(sheets(van)):
+        for item in sheet.items:
+            if isinstance(item, Wire) and item.of is not None and item.of.kind == "wire":
+                on.setdefault(item.of.id, set()).add(place)
+            if isinstance(item, Symbol) and item.sign.name == "goes_on" and item.of is not None:
+                across.add(item.of.id)
+    assert set(on) == set(low_wires(job.wiring))
+    assert {id for id, places in on.items() if len(places) > 1} <= across
+
+
+@pytest.mark.parametrize("van", VANS)
+def test_no_mains_wire_is_drawn(van: str):
+    wiring = checked(van).assessment.wiring
+    mains = {piece.id for flat in wiring.runs.values() if flat.mains for piece in flat.pieces}
+    drawn = {
+        item.of.id for sheet in sheets(van) for item in sheet.items if item.of and item.of.kind == "wire"
+    }
+    assert not drawn & mains
+
+
+@pytest.mark.parametrize("van", VANS)
+def test_every_wired_part_is_named(van: str):
+    """Each part that a 12/24 V wire ends on carries its link somewhere on the sheets."""
+    wiring = checked(van).assessment.wiring
+    shown = {
+        item.of.id for sheet in sheets(van) for item in sheet.items if item.of and item.of.kind == "part"
+    }
+    low = set(low_wires(wiring))
+    met = {wiring.part_of(point) for p in wiring.pieces() if p.id in low for point in (p.a, p.b)}
+    plain_splices = {id for id, part in wiring.parts.items() if part.kind == "splice"}
+    single_boxes = {id for id, part in wiring.parts.items() if part.kind == "fuse_box" and part.ways == 1}
+    assert {id for id in met if id} - plain_splices - single_boxes <= shown
+
+
+@pytest.mark.parametrize("van", VANS)
+def test_figures_are_those_of_the_check(van: str):
+    """Volts and percents in the feet, areas and lengths on the wires: each is one of `check --json`."""
+    report = Report(checked(van)).as_dict()
+    circuits = report["circuits"]
+    assert isinstance(circuits, list)
+    drops = {
+        f"{c[volts]:.2f} V {c[pct]:.1f} %"
+        for c in circuits
+        for volts, pct in (("drop_v", "drop_pct"), ("start_drop_v", "start_drop_pct"))
+        if c[volts] is not None
+    }
+    wires = report["wires"]
+    assert isinstance(wires, list)
+    lengths = {f"{wire['length_m']:.1f} m" for wire in wires if wire["length_m"]}
+    seen = 0
+    for sheet in sheets(van):
+        for item in sheet.items:
+            for text in texts_of(item):
+                if item.layer == "frame" and (found := re.search(r"\d+\.\d\d V \d+\.\d %", text.text)):
+                    seen += 1
+                    assert found.group() in drops
+                if item.of is not None and item.of.kind == "wire":
+                    for metres in re.findall(r"\d+\.\d m(?=\*|$)", text.text):
+                        seen += 1
+                        assert metres in lengths
+    assert seen > 3
+
+
+@pytest.mark.parametrize("van", VANS)
+def test_colour_and_size_stand_beside_the_wire(van: str):
+    report = Report(checked(van)).as_dict()
+    wires = report["wires"]
+    assert isinstance(wires, list)
+    by_id = {wire["id"]: wire for wire in wires}
+    full = 0
+    for sheet in sheets(van):
+        for item in sheet.items:
+            if item.layer != "text" or item.of is None or item.of.id not in by_id:
+                continue
+            for text in texts_of(item):
+                found = re.match(r"(?:.* )?([A-Z]{2}(?:[A-Z]{2})?) (\d+(?:\.\d+)?)(?=\*|,| |$)", text.text)
+                if found and "AWG" not in text.text:
+                    wire = by_id[item.of.id]
+                    assert found.group(1) == wire["colour"]
+                    assert float(found.group(2)) == pytest.approx(wire["area_mm2"])
+                    full += 1
+    assert full >= 0.8 * sum(
+        1 for wire in by_id.values() if wire["area_mm2"] and wire["id"] in shown_ids(van)
+    )
+
+
+def shown_ids(van: str) -> set[str]:
+    """Return the ids of the wires on the sheets of a van."""
+    return {item.of.id for sheet in sheets(van) for item in sheet.items if isinstance(item, Wire) and item.of}
+
+
+@pytest.mark.parametrize("van", VANS)
+def test_signs_stand_where_the_margin_says(van: str):
+    for place, sheet in enumerate(sheets(van)):
+        in_field = {
+            dict(item.values)["number"]: column_row(item.at, 19)
+            for item in sheet.items
+            if isinstance(item, Symbol) and is_finding_sign(item) and item.at[0] < 360.0 and item.values
+        }
+        margin = [item for item in sheet.items if item.of and item.of.kind == "finding"]
+        listed = {item.of.id for item in margin if isinstance(item, Text) and item.of}
+        for number, spot in in_field.items():
+            told = {
+                item.text for item in margin if isinstance(item, Text) and item.of and item.of.id == number
+            }
+            assert number not in listed or spot in told, (place, number, spot)
+
+
+@pytest.mark.parametrize("van", ["mossgrove", "highcol", "saltpan", "alderford"])
+def test_each_finding_on_a_shown_thing_has_its_sign(van: str):
+    signs = {
+        dict(item.values)["number"]
+        for sheet in sheets(van)
+        for item in sheet.items
+        if isinstance(item, Symbol) and is_finding_sign(item) and item.values and item.at[0] < 360.0
+    }
+    shown = shown_ids(van)
+    wanted = {str(n) for n, one in enumerate(checked(van).findings, 1) if one.where in shown}
+    assert wanted <= signs
+
+
+@pytest.mark.parametrize("van", VANS)
+def test_same_plan_same_bytes(van: str):
+    again = wiring_sheets(check_plan(checked(van).assessment.plan))
+    assert [to_svg(a, inline_fonts=False) for a in again] == [
+        to_svg(b, inline_fonts=False) for b in sheets(van)
+    ]
+
+
+@pytest.mark.parametrize("van", VANS)
+def test_no_word_that_promises(van: str):
+    for sheet in sheets(van):
+        assert not re.search(r"\b(complies|certified|safe|approved)\b", " ".join(words(sheet)), re.IGNORECASE)
+
+
+def test_terminal_numbers_stand_on_the_rails():
+    assert {"30", "30a", "D+", "87", "85", "86"} <= set(words(sheets("amberquay")[0]))
+    assert "31 body, steel" in words(sheets("mossgrove")[0])
+
+
+def test_relay_halves_name_each_other():
+    """Coil on one column, contact on another: each carries the column.row of the other one."""
+    all_words = [word for sheet in sheets("alderford") for word in words(sheet)]
+    assert any(re.fullmatch(r"coil \d+/\d+\.[A-F]|coil \d+\.[A-F]", word) for word in all_words)
+    assert any(re.fullmatch(r"contact \d+/\d+\.[A-F]|contact \d+\.[A-F]", word) for word in all_words)
+
+
+def test_bars_that_go_on_say_where():
+    first, second, third = (words(sheet) for sheet in sheets("alderford"))
+    assert any(re.fullmatch(r"2/\d+\.[A-F]", word) for word in first)
+    assert any(re.fullmatch(r"3/\d+\.[A-F]", word) for word in second)
+    assert any(re.fullmatch(r"2/\d+\.[A-F]", word) for word in third)
+
+
+@pytest.mark.parametrize("van", VANS)
+def test_leave_pictures_to_look_at(van: str):
+    """A3 in colour, and A4 without colour: no text may come out under 1.7 mm there."""
+    OUT.mkdir(parents=True, exist_ok=True)
+    document = pymupdf.open(stream=to_pdf(sheets(van)))
+    for number, page in enumerate(document, 1):
+        page.get_pixmap(dpi=130).save(OUT / f"{van}-{number}-a3.png")
+        page.get_pixmap(dpi=92, colorspace=pymupdf.csGRAY).save(OUT / f"{van}-{number}-a4-grey.png")
+    assert len(document) == len(sheets(van))
+    sizes = [text.size for sheet in sheets(van) for item in sheet.items for text in texts_of(item)]
+    assert min(sizes) >= 2.5
