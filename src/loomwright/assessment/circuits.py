@@ -87,7 +87,7 @@ def _load_circuit(
         load_v=None if collapsed else posts_v - lost,
         start_load_v=None if start_v is None else posts_v - start_v,
         shares=shares,
-        steps=() if collapsed else drop_steps(port, shares, v0, posts_v, amps, lost, start_a, start_v),
+        steps=() if collapsed else drop_steps(port, shares, v0, posts_v, amps, start_a, start_v),
         unknown=unknown_fields(port, shares),
         worst_shared=worst_shared,
     )

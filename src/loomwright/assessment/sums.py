@@ -37,7 +37,6 @@ def drop_steps(
     v0: float,
     posts_v: float,
     amps: float,
-    lost: float,
     start_a: float | None,
     start_v: float | None,
 ) -> tuple[Step, ...]:
@@ -51,10 +50,10 @@ def drop_steps(
         What lies on the way of its current.
     v0, posts_v : float
         Volts at the load with no current of its own, and between the posts of the battery. [V]
-    amps, lost : float
-        Running current [A], and the drop that the solved network gives [V].
+    amps : float
+        Running current. [A]
     start_a, start_v : float or None
-        The same two at the start; None if there is none.
+        Current of the start [A] and the drop then [V]; None if there is none.
     """
     terms = [
         f"r{n} * k{n}**2" if share.part_of_current < WHOLE else f"r{n}" for n, share in enumerate(shares)
