@@ -52,7 +52,7 @@ class Border:
     columns: int
     title_block: TitleBlock
     findings: tuple[MarginEntry, ...] = ()
-    rest_at: str = "the findings page"
+    rest_at: str = "in the list of check"
     danger_band: str = ""
     notice: str = ""
     cautions: tuple[str, ...] = ()

@@ -136,7 +136,7 @@ def open_return(job: Job) -> Iterator[Finding]:
                 where=load.part,
                 place=job.place(load.part),
                 says=f"{job.name(load.part)} is fed, but its minus is not wired",
-                do=f"write a return: the wire that feeds {load.part} takes `return: wire`, a stud or a bar",
+                do=f"write a return: the wire that feeds {load.part} takes return: wire, a stud or a bar",
                 source=job.limits.drop.source,
             )
 
@@ -155,7 +155,7 @@ def not_wired(job: Job) -> Iterator[Finding]:
                 where=load.part,
                 place=job.place(load.part),
                 says=f"{job.name(load.part)} has no wire in the plan",
-                do="add its circuit, or say `wired: no`",
+                do="add its circuit, or say wired: no",
                 source=job.limits.drop.source,
             )
 
@@ -195,7 +195,7 @@ def stud_not_named(job: Job) -> Iterator[Finding]:
                     where=piece.id,
                     place=job.place(piece.id),
                     says=f"{piece.id} goes to the bare body; a good stud near its load is assumed",
-                    do="name the stud: give it a place under `studs` and end the return on it",
+                    do="name the stud: give it a place under studs and end the return on it",
                     source=job.limits.joint.source,
                 )
 
