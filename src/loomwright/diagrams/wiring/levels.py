@@ -10,7 +10,8 @@ from collections import defaultdict
 from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
 
-from .strands import DotStep, FuseStep, LinkStep, PartStep, PortStep, Step, Strand, WayStep, WireStep
+from .spread import Placed, Put, distributed, last_load, need, split_at_ports, things_of
+from .strands import PartStep, PortStep, Strand
 from .units import GOES, TURN, unit_of
 
 #: Rows of a sheet. [mm from its upper edge]
@@ -18,8 +19,6 @@ RAIL_TOP, RAIL_PITCH = 27.0, 10.0
 BOX_BAR, BLOCK_ROW, LOAD_FOOT, STUD_BAR, BODY_RAIL = 67.0, 103.0, 167.0, 199.5, 206.5
 #: Where a control panel stands that all hangs from. [mm]
 PANEL_TOP = 36.0
-#: Where a battery or an alternator begins. [mm]
-SOURCE_ROW = 116.0
 #: Where wires run across to their unit: under the fuse boxes. [mm]
 ACROSS = 99.0
 #: Where a bar that comes from the sheet before is drawn. [mm]
@@ -29,26 +28,6 @@ _BAR_PITCH = 6.5
 _BAR_CLEAR = 8.0
 #: Least lengths of wires, roomy first: with a label, next to a fuse, within a box. [mm]
 _ROOM = ((14.0, 5.0, 5.0), (12.0, 4.5, 4.0), (9.0, 4.0, 3.6), (6.0, 3.6, 3.4), (3.4, 3.4, 3.4))
-
-
-@dataclass(frozen=True, slots=True)
-class Put:
-    """A step with its upper and lower end. [mm]"""
-
-    step: Step
-    top: float
-    bottom: float
-
-
-@dataclass(slots=True)
-class Placed:
-    """A strand in its column, with both ends and everything in it."""
-
-    strand: Strand
-    column: int
-    top: float = 0.0
-    bottom: float = 0.0
-    puts: list[Put] = field(default_factory=list)
 
 
 @dataclass(slots=True)
@@ -83,52 +62,6 @@ class Stage:
     part_height: Callable[[PartStep], float]
 
 
-def _parts(steps: Iterable[Step], height: Callable[[PartStep], float]) -> list[tuple[Step, float]]:
-    """Return the things in a strand that have a height, wires left out."""
-    found: list[tuple[Step, float]] = []
-    for step in steps:
-        if isinstance(step, PartStep):
-            found.append((step, height(step)))
-        elif isinstance(step, FuseStep):
-            found.append((step, 10.0))
-        elif isinstance(step, WayStep | DotStep | PortStep):
-            found.append((step, 0.0))
-    return found
-
-
-def _gaps(strand: Strand, room: tuple[float, float, float]) -> list[tuple[Step | None, float]]:
-    """Return what joins the things of a strand, with its least length: one more than there are things."""
-    labelled, short, inside = room
-    gaps: list[tuple[Step | None, float]] = []
-    waiting: Step | None = None
-    seen: set[str] = set()
-    for step in strand.steps:
-        if isinstance(step, WireStep | LinkStep):
-            waiting = step
-            continue
-        gaps.append((waiting, _least(waiting, seen, labelled, short, inside)))
-        waiting = None
-    gaps.append((waiting, _least(waiting, seen, labelled, short, inside)))
-    return gaps
-
-
-def _least(step: Step | None, seen: set[str], labelled: float, short: float, inside: float) -> float:
-    if step is None:
-        return 0.0
-    if isinstance(step, LinkStep):
-        return inside
-    assert isinstance(step, WireStep)
-    if step.stub or step.piece.id in seen:
-        return short
-    seen.add(step.piece.id)
-    return labelled
-
-
-def need(strand: Strand, height: Callable[[PartStep], float], room: tuple[float, float, float]) -> float:
-    """Return how much height a strand needs at least. [mm]"""
-    return sum(h for _, h in _parts(strand.steps, height)) + sum(least for _, least in _gaps(strand, room))
-
-
 def levels(stage: Stage) -> Heights:
     """Return all heights of a sheet, drawn as roomy as it allows."""
     for tight, room in enumerate(_ROOM):
@@ -138,18 +71,6 @@ def levels(stage: Stage) -> Heights:
     heights = _Solver(stage, _ROOM[-1], len(_ROOM)).solve(force=True)
     assert heights is not None
     return heights
-
-
-def _split(strand: Strand) -> list[tuple[Strand, PortStep | None]]:
-    """Return a strand cut at its ports, each part with the port that it ends on."""
-    parts: list[tuple[Strand, PortStep | None]] = []
-    start = 0
-    for index, step in enumerate(strand.steps):
-        if isinstance(step, PortStep):
-            parts.append((Strand(strand.key, strand.a, strand.b, strand.steps[start:index]), step))
-            start = index + 1
-    parts.append((Strand(strand.key, strand.a, strand.b, strand.steps[start:]), None))
-    return parts
 
 
 #: From the edge of a unit to a piece of its minus bar; from an inner thing to the edge. [mm]
@@ -163,7 +84,7 @@ class _Solver:
         self.stage, self.room, self.tight = stage, room, tight
         self.edges: dict[tuple[str, bool], float] = {}
         self.parts = {
-            id(p): [(need(part, stage.part_height, room), port) for part, port in _split(p.strand)]
+            id(p): [(need(part, stage.part_height, room), port) for part, port in split_at_ports(p.strand)]
             for p in stage.strands
             if any(isinstance(step, PortStep) for step in p.strand.steps)
         }
@@ -199,12 +120,12 @@ class _Solver:
         """Return the steps of a strand with their heights, ports on the edge of their unit."""
         foot = self._load_foot(placed.column)
         if id(placed) not in self.parts:
-            return _distributed(placed, self.stage.part_height, self.room, foot)
+            return distributed(placed, self.stage.part_height, self.room, foot)
         puts: list[Put] = []
         top = placed.top
-        for part, port in _split(placed.strand):
+        for part, port in split_at_ports(placed.strand):
             bottom = placed.bottom if port is None else self.edges[port.unit, port.upper]
-            puts += _distributed(
+            puts += distributed(
                 Placed(part, placed.column, top, bottom), self.stage.part_height, self.room, foot
             )
             if port is not None:
@@ -457,9 +378,9 @@ class _Solver:
 
     def _has_load(self, placed: Placed) -> bool:
         """True for a plain line from a feed to a return bar with something in it that uses the current."""
-        things = _parts(placed.strand.steps, self.stage.part_height)
+        things = things_of(placed.strand.steps, self.stage.part_height)
         return (
-            placed.strand.b.kind == "bar" and id(placed) not in self.parts and _last_load(things) is not None
+            placed.strand.b.kind == "bar" and id(placed) not in self.parts and last_load(things) is not None
         )
 
     def _load_head(self, placed: Placed) -> float:
@@ -476,70 +397,3 @@ class _Solver:
         return min(self._load_foot(placed.column), bottom - 12.0) - need(
             upper, self.stage.part_height, self.room
         )
-
-
-def _distributed(
-    placed: Placed,
-    height: Callable[[PartStep], float],
-    room: tuple[float, float, float],
-    load_foot: float,
-) -> list[Put]:
-    """Spread the things of a strand over its height: the load in its row, the rest evenly above it."""
-    strand = placed.strand
-    things, gaps = _parts(strand.steps, height), _gaps(strand, room)
-    lengths = [least for _, least in gaps]
-    spare = placed.bottom - placed.top - sum(h for _, h in things) - sum(lengths)
-    if spare < 0.0:
-        share = (placed.bottom - placed.top - sum(h for _, h in things)) / max(sum(lengths), 0.01)
-        lengths = [length * max(share, 0.02) for length in lengths]
-        spare = 0.0
-    last = _last_load(things)
-    source = _source(things)
-    if source is not None and spare > 0.0:
-        above = sum(lengths[: source + 1]) + sum(h for _, h in things[:source])
-        wanted = min(max(0.0, SOURCE_ROW - placed.top - above), spare)
-        _spread(lengths, gaps, range(source + 1), wanted)
-        _spread(lengths, gaps, range(source + 1, len(gaps)), spare - wanted)
-    elif last is not None and last + 1 < len(gaps) and strand.b.kind == "bar":
-        below = sum(lengths[last + 1 :]) + sum(h for _, h in things[last + 1 :])
-        wanted = min(max(0.0, placed.bottom - load_foot - below), spare)
-        if all(step is None for step, _ in gaps[: last + 1]):  # it hangs on its bar itself
-            wanted = spare
-        _spread(lengths, gaps, range(last + 1, len(gaps)), wanted)
-        _spread(lengths, gaps, range(last + 1), spare - wanted)
-    else:
-        _spread(lengths, gaps, range(len(gaps)), spare)
-    puts: list[Put] = []
-    y = placed.top
-    for index, (step, _) in enumerate(gaps):
-        if step is not None:
-            puts.append(Put(step, y, y + lengths[index]))
-        y += lengths[index]
-        if index < len(things):
-            puts.append(Put(things[index][0], y, y + things[index][1]))
-            y += things[index][1]
-    return puts
-
-
-def _source(things: list[tuple[Step, float]]) -> int | None:
-    """Return the index of the battery or alternator in a strand."""
-    for index, (step, _) in enumerate(things):
-        if isinstance(step, PartStep) and ({step.enter, step.leave} & {"post", "case"}):
-            return index
-    return None
-
-
-def _last_load(things: list[tuple[Step, float]]) -> int | None:
-    """Return the index of the thing that uses the current: what is entered at plus and left at minus."""
-    for index, (step, _) in enumerate(things):
-        if isinstance(step, PartStep) and step.leave == "minus" and step.enter in ("plus", "signal"):
-            return index
-    return None
-
-
-def _spread(lengths: list[float], gaps: list[tuple[Step | None, float]], over: range, spare: float) -> None:
-    """Share spare height among the wires of a stretch; what is short beside a fuse or in a box stays so."""
-    longest = max((gaps[i][1] for i in over), default=0.0)
-    takers = [i for i in over if gaps[i][0] is not None and gaps[i][1] >= longest - 0.01]
-    for index in takers:
-        lengths[index] += spare / len(takers)

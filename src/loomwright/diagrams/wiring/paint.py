@@ -2,35 +2,34 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
-from dataclasses import dataclass, field
+from collections.abc import Mapping
 
 from loomwright.assessment.record import Assessment
-from loomwright.drawing.frame import FIELD_BOX, column_middle
+from loomwright.drawing.frame import FIELD_BOX
 from loomwright.drawing.geometry import Box as Room
 from loomwright.drawing.geometry import Point
 from loomwright.drawing.ink import (
     FACTORY_CORE_MM,
-    PLACE,
-    PLANNED,
-    UNIT,
     WIRE_COLOURS,
     Token,
     core_width_mm,
 )
-from loomwright.drawing.scene import Link, Polyline, Symbol, Wire
+from loomwright.drawing.scene import Link, Symbol, Wire
 from loomwright.drawing.symbols import bar, body_rail, rail
-from loomwright.drawing.symbols_parts import GOES_ON, STUD, TERMINAL, WAY_FREE, joint
+from loomwright.drawing.symbols_parts import GOES_ON, STUD, TERMINAL, joint
 from loomwright.plan.pieces import Piece
 
 from .boxes import Box, Pair, Slot, block_height, draw_box, draw_pair
 from .canvas import Canvas
-from .levels import BODY_RAIL, Heights, Placed, Put, Stage, levels
+from .levels import BODY_RAIL, Heights, Stage, levels
+from .marks import LEFT, RIGHT, Marks, PartMark, WireMark, middle_of
+from .outlines import draw_outlines
 from .sides import Hang
 from .signs import FUSE_VIEW, View, part_view
+from .spread import Placed, Put
 from .strands import DotStep, End, FuseStep, LinkStep, PartStep, PortStep, WayStep, WireStep
 from .strip import COLUMNS, Leaf
-from .units import GOES, TURN, inside_of, unit_of
+from .units import GOES, TURN
 from .words import Words
 
 #: How far a rail reaches beyond its last wire, and one that has a single wire. [mm]
@@ -39,49 +38,6 @@ _BEYOND, _STUB = 3.5, 6.0
 _INNER_CORE = 0.5
 #: Half the length of a piece of a unit's minus bar. [mm]
 _PIECE_HALF = 4.5
-_LEFT, _RIGHT = FIELD_BOX.left + 1.2, FIELD_BOX.right - 1.2
-
-
-@dataclass(frozen=True, slots=True)
-class WireMark:
-    """An upright stretch of a wire: where a label of it may stand."""
-
-    piece: Piece
-    x: float
-    top: float
-    bottom: float
-    half: float
-
-
-@dataclass(frozen=True, slots=True)
-class PartMark:
-    """A part, fuse, bar or stud on the sheet: `room` is what it takes, `column` counts from 0."""
-
-    id: str
-    kind: str  # part, fuse, block, bar, stud
-    room: Room
-    column: int
-    step: PartStep | FuseStep | None = None
-
-
-@dataclass(slots=True)
-class Marks:
-    """Where everything stands on a sheet, for labels, findings and cross-references."""
-
-    wires: list[WireMark] = field(default_factory=list)
-    parts: list[PartMark] = field(default_factory=list)
-    ways: list[tuple[str, str, Point, bool]] = field(default_factory=list)  # box, words, point, free
-    opens: list[tuple[str, Point]] = field(default_factory=list)
-    outlines: dict[str, Room] = field(default_factory=dict)
-    studs: list[tuple[str, float]] = field(default_factory=list)
-    ports: list[tuple[PortStep, Point]] = field(default_factory=list)
-    pieces: list[tuple[str, Point]] = field(default_factory=list)
-    units: list[tuple[str, Room]] = field(default_factory=list)
-
-
-def middle_of(column: int) -> float:
-    """Return the x of the middle of a column, counted from 0. [mm]"""
-    return column_middle(column + 1, COLUMNS)
 
 
 class Painter:
@@ -90,7 +46,7 @@ class Painter:
     def __init__(self, job: Assessment, hang: Hang, leaf: Leaf, words: Words) -> None:
         self.job, self.hang, self.leaf, self.words = job, hang, leaf, words
         self.parts = job.wiring.parts
-        self.canvas = Canvas(Room(_LEFT, FIELD_BOX.top + 1.0, _RIGHT, 217.0))
+        self.canvas = Canvas(Room(LEFT, FIELD_BOX.top + 1.0, RIGHT, 217.0))
         self.marks = Marks()
         self.views: dict[tuple[str, str, str], View] = {}
         self.heights = self._levels()
@@ -156,7 +112,7 @@ class Painter:
         for bar_id in self.leaf.met:
             self._bar(bar_id)
         if any(self.hang.bars[bar_id] in ("stud", "body") for bar_id in self.leaf.met):
-            self.canvas.add(body_rail(_LEFT + 1.0, _RIGHT - 1.0, BODY_RAIL))
+            self.canvas.add(body_rail(LEFT + 1.0, RIGHT - 1.0, BODY_RAIL))
         self._chains()
         pairs = {id: self._pair(id) for id in self.block_columns if self.hang.net.blocks[id].members}
         for id in self.block_columns:
@@ -164,8 +120,7 @@ class Painter:
                 self._block(id)
         for placed in self.leaf.strands:
             self._strand(placed, pairs)
-        self._boxes()
-        self.frames()
+        draw_outlines(self)
 
     def _bar(self, id: str) -> None:
         kind, y = self.hang.bars[id], self.heights.bars[id]
@@ -175,9 +130,9 @@ class Painter:
         if len(xs) == 1:
             left, right = xs[0] - _STUB, xs[0] + _STUB
         if id in self.leaf.before:
-            left = _LEFT
+            left = LEFT
         if id in self.leaf.after:
-            right = _RIGHT
+            right = RIGHT
         if kind == "rail":
             self.canvas.add([rail(left, right, y)])
             self._dots(id, xs, y, 0.7)
@@ -203,13 +158,13 @@ class Painter:
         core, colours = self._style(pieces[0])
         of = Link("wire", pieces[0].id)
         for edge, x, there in (
-            (_LEFT, xs[0], id in self.leaf.before),
-            (_RIGHT, xs[-1], id in self.leaf.after),
+            (LEFT, xs[0], id in self.leaf.before),
+            (RIGHT, xs[-1], id in self.leaf.after),
         ):
             if there:
-                tip = edge + (4.0 if edge == _LEFT else -4.0)
+                tip = edge + (4.0 if edge == LEFT else -4.0)
                 self.canvas.add([Wire(((x, y), (tip, y)), core, colours, of=of)])
-                self.canvas.add([Symbol(GOES_ON, (tip, y), 180 if edge == _LEFT else 0, of=of)])
+                self.canvas.add([Symbol(GOES_ON, (tip, y), 180 if edge == LEFT else 0, of=of)])
                 if id.endswith(GOES):
                     self.canvas.add([Symbol(joint(0.7), (x, y), of=of)])
 
@@ -388,87 +343,6 @@ class Painter:
         if part.kind not in ("solar_panel", "selector", "change_over", "relay") or box.relay_box:
             self.canvas.block(room)
         self.marks.parts.append(PartMark(id, "block", room, columns[0]))
-
-    # fuse boxes -------------------------------------------------------------------------------------
-
-    def _boxes(self) -> None:
-        """Draw the free ways of each fuse box and the outline around it."""
-        for id, kind in self.hang.bars.items():
-            if kind != "box" or id not in self.leaf.met:
-                continue
-            box = id.partition("#")[0].removesuffix(".in")
-            y = self.heights.bars[id]
-            foot = max((p[1] for b, _, p, _ in self.marks.ways if b == box), default=y + 20.0)
-            foot = self.heights.edges.get((unit_of(box), False), foot)
-            for column, words in self._free(id):
-                x = middle_of(column)
-                of = Link("part", box)
-                self.canvas.add([
-                    Polyline(((x, y), (x, y + 5.0)), PLANNED, of=of),
-                    Symbol(WAY_FREE, (x, y + 10.0), of=of),
-                    Polyline(((x, y + 15.0), (x, foot)), PLANNED, of=of),
-                    Symbol(TERMINAL, (x, foot), of=of),
-                ])  # fmt: skip
-                self.marks.ways.append((box, words, (x, foot), True))
-            self._outline(id, box, y, foot)
-
-    def frames(self) -> None:
-        """Draw the frame of each unit around what stands in it, open where it goes on on another sheet."""
-        inner: dict[str, list[Placed]] = {}
-        for placed in self.leaf.strands:
-            units = {inside_of(put.step) for put in placed.puts} | {unit_of(placed.strand.a.id)}
-            for unit in units - {None, ""}:
-                inner.setdefault(str(unit), []).append(placed)
-        for unit, strands in inner.items():
-            columns = [placed.column for placed in strands]
-            columns += [
-                index
-                for index, column in enumerate(self.leaf.columns)
-                if any(unit_of(box) == unit for box, _ in column.free_ways)
-            ]
-            left, right = middle_of(min(columns)) - 8.0, middle_of(max(columns)) + 8.0
-            upper, lower = (self.heights.edges.get((unit, edge)) for edge in (True, False))
-            ys = [y for bar_id, y in self.heights.bars.items() if unit_of(bar_id) == unit]
-            ys += [y for id, (_, y) in self.marks.pieces if unit_of(id) == unit]
-            ys += [m.room.bottom for m in self.marks.parts if unit_of(m.id) == unit]
-            top = upper if upper else min([*ys, 200.0]) - 11.0
-            foot = lower if lower else max([*ys, top]) + 9.0
-            self._frame(unit, Room(max(left, _LEFT), top, min(right, _RIGHT), foot))
-
-    def _frame(self, unit: str, room: Room) -> None:
-        of = Link("part", unit)
-        before = any(unit_of(bar_id) == unit for bar_id in self.leaf.before)
-        after = any(unit_of(bar_id) == unit for bar_id in self.leaf.after)
-        left, right = (_LEFT if before else room.left), (_RIGHT if after else room.right)
-        edges = [((left, room.top), (right, room.top)), ((left, room.bottom), (right, room.bottom))]
-        edges += [] if before else [((left, room.top), (left, room.bottom))]
-        edges += [] if after else [((right, room.top), (right, room.bottom))]
-        self.canvas.add([Polyline(edge, UNIT, of=of) for edge in edges])
-        self.marks.units.append((unit, Room(left, room.top, right, room.bottom)))
-
-    def _free(self, bar_id: str) -> Iterator[tuple[int, str]]:
-        box_id = bar_id.rpartition("/")[2].partition("#")[0].removesuffix(".in")
-        unit = self.parts.get(unit_of(bar_id))
-        ports = {f"{end.id}.{end.terminal}": name for name, end in unit.ports.items()} if unit else {}
-        for index, column in enumerate(self.leaf.columns):
-            for box, words in column.free_ways:
-                if box == bar_id:
-                    yield index, ports.get(f"{box_id}.{words}", words).removeprefix("way_")
-
-    def _outline(self, bar_id: str, box: str, y: float, foot: float) -> None:
-        part = self.parts[box]
-        if "/" in box:
-            return
-        xs = [middle_of(column) for column in self.leaf.met[bar_id]]
-        mains = [m for m in self.marks.parts if m.kind == "fuse" and m.id == box]
-        top = min([y - 9.5, *(mark.room.top - 4.0 for mark in mains)])
-        left, right = max(_LEFT, xs[0] - 8.2), min(_RIGHT, xs[-1] + 8.2)
-        opens_left, opens_right = bar_id in self.leaf.before, bar_id in self.leaf.after
-        left, right = (_LEFT if opens_left else left), (_RIGHT if opens_right else right)
-        corners = [(left, top), (right, top), (right, foot), (left, foot), (left, top)]
-        self.canvas.add([Polyline(tuple(corners), PLACE, of=Link("part", box))])
-        self.marks.outlines[box] = Room(left, top, right, foot)
-        del part
 
 
 def id_of(placed: Placed) -> int:

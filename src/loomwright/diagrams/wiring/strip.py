@@ -12,8 +12,8 @@ from dataclasses import dataclass, field, replace
 from itertools import pairwise
 
 from .columns import Cluster, Column, return_strands
-from .levels import Placed
 from .sides import Hang
+from .spread import Placed
 from .strands import End, FuseStep
 
 #: Columns on a sheet.

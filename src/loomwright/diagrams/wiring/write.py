@@ -11,7 +11,8 @@ from loomwright.drawing.scene import Link, Text, rectangle
 
 from .labels import Form, Line, beside_line, cut_forms, measured, near_point
 from .levels import BODY_RAIL
-from .paint import Painter, PartMark, WireMark, middle_of
+from .marks import PartMark, WireMark, middle_of
+from .paint import Painter
 from .strands import FuseStep, PartStep, PortStep
 from .strip import COLUMNS
 

@@ -1,0 +1,58 @@
+"""Where everything stands on a sheet, for labels, findings and cross-references."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+
+from loomwright.drawing.frame import FIELD_BOX, column_middle
+from loomwright.drawing.geometry import Box as Room
+from loomwright.drawing.geometry import Point
+from loomwright.plan.pieces import Piece
+
+from .strands import FuseStep, PartStep, PortStep
+from .strip import COLUMNS
+
+#: Left and right ends of what is drawn. [mm]
+LEFT, RIGHT = FIELD_BOX.left + 1.2, FIELD_BOX.right - 1.2
+
+
+@dataclass(frozen=True, slots=True)
+class WireMark:
+    """An upright stretch of a wire: where a label of it may stand."""
+
+    piece: Piece
+    x: float
+    top: float
+    bottom: float
+    half: float
+
+
+@dataclass(frozen=True, slots=True)
+class PartMark:
+    """A part, fuse, bar or stud on the sheet: `room` is what it takes, `column` counts from 0."""
+
+    id: str
+    kind: str  # part, fuse, block, bar, stud
+    room: Room
+    column: int
+    step: PartStep | FuseStep | None = None
+
+
+@dataclass(slots=True)
+class Marks:
+    """Where everything stands on a sheet, for labels, findings and cross-references."""
+
+    wires: list[WireMark] = field(default_factory=list)
+    parts: list[PartMark] = field(default_factory=list)
+    ways: list[tuple[str, str, Point, bool]] = field(default_factory=list)  # box, words, point, free
+    opens: list[tuple[str, Point]] = field(default_factory=list)
+    outlines: dict[str, Room] = field(default_factory=dict)
+    studs: list[tuple[str, float]] = field(default_factory=list)
+    ports: list[tuple[PortStep, Point]] = field(default_factory=list)
+    pieces: list[tuple[str, Point]] = field(default_factory=list)
+    units: list[tuple[str, Room]] = field(default_factory=list)
+
+
+def middle_of(column: int) -> float:
+    """Return the x of the middle of a column, counted from 0. [mm]"""
+    return column_middle(column + 1, COLUMNS)

@@ -1,0 +1,108 @@
+"""Draws the outlines of fuse boxes with their free ways, and the frames of combined units."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from typing import TYPE_CHECKING
+
+from loomwright.drawing.geometry import Box as Room
+from loomwright.drawing.ink import PLACE, PLANNED, UNIT
+from loomwright.drawing.scene import Link, Polyline, Symbol
+from loomwright.drawing.symbols_parts import TERMINAL, WAY_FREE
+
+from .marks import LEFT, RIGHT, middle_of
+from .spread import Placed
+from .units import inside_of, unit_of
+
+if TYPE_CHECKING:
+    from .paint import Painter
+
+
+def draw_outlines(painter: Painter) -> None:
+    """Draw what surrounds the things of a painted sheet."""
+    _boxes(painter)
+    _frames(painter)
+
+
+def _boxes(painter: Painter) -> None:
+    """Draw the free ways of each fuse box and the outline around it."""
+    for id, kind in painter.hang.bars.items():
+        if kind != "box" or id not in painter.leaf.met:
+            continue
+        box = id.partition("#")[0].removesuffix(".in")
+        y = painter.heights.bars[id]
+        foot = max((p[1] for b, _, p, _ in painter.marks.ways if b == box), default=y + 20.0)
+        foot = painter.heights.edges.get((unit_of(box), False), foot)
+        for column, words in _free(painter, id):
+            x = middle_of(column)
+            of = Link("part", box)
+            painter.canvas.add([
+                Polyline(((x, y), (x, y + 5.0)), PLANNED, of=of),
+                Symbol(WAY_FREE, (x, y + 10.0), of=of),
+                Polyline(((x, y + 15.0), (x, foot)), PLANNED, of=of),
+                Symbol(TERMINAL, (x, foot), of=of),
+            ])  # fmt: skip
+            painter.marks.ways.append((box, words, (x, foot), True))
+        _outline(painter, id, box, y, foot)
+
+
+def _frames(painter: Painter) -> None:
+    """Draw the frame of each unit around what stands in it, open where it goes on on another sheet."""
+    inner: dict[str, list[Placed]] = {}
+    for placed in painter.leaf.strands:
+        units = {inside_of(put.step) for put in placed.puts} | {unit_of(placed.strand.a.id)}
+        for unit in units - {None, ""}:
+            inner.setdefault(str(unit), []).append(placed)
+    for unit, strands in inner.items():
+        columns = [placed.column for placed in strands]
+        columns += [
+            index
+            for index, column in enumerate(painter.leaf.columns)
+            if any(unit_of(box) == unit for box, _ in column.free_ways)
+        ]
+        left, right = middle_of(min(columns)) - 8.0, middle_of(max(columns)) + 8.0
+        upper, lower = (painter.heights.edges.get((unit, edge)) for edge in (True, False))
+        ys = [y for bar_id, y in painter.heights.bars.items() if unit_of(bar_id) == unit]
+        ys += [y for id, (_, y) in painter.marks.pieces if unit_of(id) == unit]
+        ys += [m.room.bottom for m in painter.marks.parts if unit_of(m.id) == unit]
+        top = upper if upper else min([*ys, 200.0]) - 11.0
+        foot = lower if lower else max([*ys, top]) + 9.0
+        _frame(painter, unit, Room(max(left, LEFT), top, min(right, RIGHT), foot))
+
+
+def _frame(painter: Painter, unit: str, room: Room) -> None:
+    of = Link("part", unit)
+    before = any(unit_of(bar_id) == unit for bar_id in painter.leaf.before)
+    after = any(unit_of(bar_id) == unit for bar_id in painter.leaf.after)
+    left, right = (LEFT if before else room.left), (RIGHT if after else room.right)
+    edges = [((left, room.top), (right, room.top)), ((left, room.bottom), (right, room.bottom))]
+    edges += [] if before else [((left, room.top), (left, room.bottom))]
+    edges += [] if after else [((right, room.top), (right, room.bottom))]
+    painter.canvas.add([Polyline(edge, UNIT, of=of) for edge in edges])
+    painter.marks.units.append((unit, Room(left, room.top, right, room.bottom)))
+
+
+def _free(painter: Painter, bar_id: str) -> Iterator[tuple[int, str]]:
+    box_id = bar_id.rpartition("/")[2].partition("#")[0].removesuffix(".in")
+    unit = painter.parts.get(unit_of(bar_id))
+    ports = {f"{end.id}.{end.terminal}": name for name, end in unit.ports.items()} if unit else {}
+    for index, column in enumerate(painter.leaf.columns):
+        for box, words in column.free_ways:
+            if box == bar_id:
+                yield index, ports.get(f"{box_id}.{words}", words).removeprefix("way_")
+
+
+def _outline(painter: Painter, bar_id: str, box: str, y: float, foot: float) -> None:
+    part = painter.parts[box]
+    if "/" in box:
+        return
+    xs = [middle_of(column) for column in painter.leaf.met[bar_id]]
+    mains = [m for m in painter.marks.parts if m.kind == "fuse" and m.id == box]
+    top = min([y - 9.5, *(mark.room.top - 4.0 for mark in mains)])
+    left, right = max(LEFT, xs[0] - 8.2), min(RIGHT, xs[-1] + 8.2)
+    opens_left, opens_right = bar_id in painter.leaf.before, bar_id in painter.leaf.after
+    left, right = (LEFT if opens_left else left), (RIGHT if opens_right else right)
+    corners = [(left, top), (right, top), (right, foot), (left, foot), (left, top)]
+    painter.canvas.add([Polyline(tuple(corners), PLACE, of=Link("part", box))])
+    painter.marks.outlines[box] = Room(left, top, right, foot)
+    del part
