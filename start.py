@@ -159,7 +159,7 @@ def run() -> int:
     command = LOOMWRIGHT.relative_to(ROOT)
     say("\nThat was the example van. To go on, in {}:".format(ROOT))
     say("    {} check {}".format(command, Path("examples", "mossgrove.yaml")))
-    say("    {} check {} --json".format(command, DEMO))
+    say("    {} draw {} --sheet wiring --to pdf --out .".format(command, DEMO))
     say("    {} --help".format(command))
     say("Copy {}, change what differs in your van, and check the copy.".format(DEMO))
     return 0
