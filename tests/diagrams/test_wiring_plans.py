@@ -33,6 +33,7 @@ parts:
   pump: {kind: water_pump, place: pod, running: 6 A, start: 14 A for 80 ms, pressure_switch: yes}
   usb: {kind: usb, place: pod, running: 2 A}
   lamp: {kind: lamp, place: ceiling, running: 4 W}
+  spare_alarm: {kind: alarm, place: pod, running: 20 mA}
   heater: {kind: air_heater, place: pod, running: 1.5 A, start: 9 A for 4 min}
 wiring:
   earth: {from: leisure.minus, to: E1, area: 16 mm², length: 0.4 m}

@@ -25,6 +25,7 @@ class Column:
     strands: list[Strand] = field(default_factory=list)
     blocks: list[tuple[str, int]] = field(default_factory=list)
     free_ways: list[tuple[str, str]] = field(default_factory=list)  # box, words
+    unwired: str = ""
 
 
 @dataclass(slots=True)

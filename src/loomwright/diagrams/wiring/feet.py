@@ -33,6 +33,7 @@ class Cell:
     parts: list[str] = field(default_factory=list)
     wires: set[str] = field(default_factory=set)
     words: str = ""
+    unwired: bool = False
 
 
 def draw_feet(painter: Painter, findings: tuple[Numbered, ...]) -> Iterator[Drawn]:
@@ -70,6 +71,9 @@ def _cells(leaf: Leaf, painter: Painter) -> Iterator[Cell]:
             cell.parts += [step.part for step in strand.steps if isinstance(step, PartStep)]
             cell.wires |= {piece.id for piece in strand.pieces()}
         cell.words = cell.words or _of_column(painter, index)
+        if column.unwired:
+            cell.parts.append(column.unwired)
+            cell.unwired = True
     if cell is not None:
         yield cell
 
@@ -135,6 +139,8 @@ def _cell(painter: Painter, cell: Cell, failed: set[tuple[str, str, str]]) -> It
     results = list(_results(painter, cell, subject, failed, room))
     if not results and cell.words.startswith("Way"):
         results = [("free", False)]
+    if cell.unwired:
+        results = [("not wired", False)]
     if not results and subject and job.loads.get(subject) is not None and not job.loads[subject].fed:
         results = [("not fed", False)]
     for row, (text, bad) in enumerate(results[:2]):

@@ -93,7 +93,6 @@ def _free(painter: Painter, bar_id: str) -> Iterator[tuple[int, str]]:
 
 
 def _outline(painter: Painter, bar_id: str, box: str, y: float, foot: float) -> None:
-    part = painter.parts[box]
     if "/" in box:
         return
     xs = [middle_of(column) for column in painter.leaf.met[bar_id]]
@@ -105,4 +104,3 @@ def _outline(painter: Painter, bar_id: str, box: str, y: float, foot: float) -> 
     corners = [(left, top), (right, top), (right, foot), (left, foot), (left, top)]
     painter.canvas.add([Polyline(tuple(corners), PLACE, of=Link("part", box))])
     painter.marks.outlines[box] = Room(left, top, right, foot)
-    del part

@@ -10,18 +10,19 @@ from loomwright.drawing.geometry import Box as Room
 from loomwright.drawing.geometry import Point
 from loomwright.drawing.ink import (
     FACTORY_CORE_MM,
+    PLANNED,
     WIRE_COLOURS,
     Token,
     core_width_mm,
 )
-from loomwright.drawing.scene import Link, Symbol, Wire
+from loomwright.drawing.scene import Link, Polyline, Symbol, Wire, rectangle
 from loomwright.drawing.symbols import bar, body_rail, rail
 from loomwright.drawing.symbols_parts import GOES_ON, STUD, TERMINAL, joint
 from loomwright.plan.pieces import Piece
 
 from .boxes import Box, Pair, Slot, block_height, draw_box, draw_pair
 from .canvas import Canvas
-from .levels import BODY_RAIL, Heights, Stage, levels
+from .levels import BODY_RAIL, LOAD_FOOT, Heights, Stage, levels
 from .marks import LEFT, RIGHT, Marks, PartMark, WireMark, middle_of
 from .outlines import draw_outlines
 from .sides import Hang
@@ -32,6 +33,8 @@ from .strip import COLUMNS, Leaf
 from .units import GOES, TURN
 from .words import Words
 
+#: Width and height of a part without wires. [mm]
+_UNWIRED = (14.0, 17.0)
 #: How far a rail reaches beyond its last wire, and one that has a single wire. [mm]
 _BEYOND, _STUB = 3.5, 6.0
 #: Ink of a wire within a combined unit. [mm]
@@ -100,9 +103,7 @@ class Painter:
 
     def _relay_box(self, id: str) -> bool:
         """True for a relay that stays one box: it joins two batteries."""
-        upper, lower = self.hang.edges[id]
-        ends = {terminal for terminal, _ in upper}
-        del lower
+        ends = {terminal for terminal, _ in self.hang.edges[id][0]}
         return self.parts[id].kind == "relay" and {"30", "87"} <= ends and not {"87a"} & ends
 
     # drawing ------------------------------------------------------------------------------------------
@@ -120,6 +121,9 @@ class Painter:
                 self._block(id)
         for placed in self.leaf.strands:
             self._strand(placed, pairs)
+        for index, column in enumerate(self.leaf.columns):
+            if column.unwired:
+                self._unwired(index, column.unwired)
         draw_outlines(self)
 
     def _bar(self, id: str) -> None:
@@ -321,6 +325,18 @@ class Painter:
                 room = Room(item.at[0] - 5.0, item.at[1] - 7.0, item.at[0] + 5.0, item.at[1] + 3.4)
                 self.marks.parts.append(PartMark(item.of.id, "switch", room, self.block_columns[id][0]))
         return pair
+
+    def _unwired(self, index: int, id: str) -> None:
+        """Draw a part that the plan has no wire for: dashed, where a load would stand."""
+        of, x, top = Link("part", id), middle_of(index), LOAD_FOOT - _UNWIRED[1]
+        left, width = x - _UNWIRED[0] / 2, _UNWIRED[0]
+        self.canvas.add([
+            rectangle(left, top, width, _UNWIRED[1], pen=PLANNED, of=of),
+            Polyline(((x, top - 22.0), (x, top)), PLANNED, of=of),
+            Polyline(((x, LOAD_FOOT), (x, LOAD_FOOT + 22.0)), PLANNED, of=of),
+        ])  # fmt: skip
+        room = Room(left, top, left + width, LOAD_FOOT)
+        self.marks.parts.append(PartMark(id, "unwired", room, index))
 
     def _block(self, id: str) -> None:
         columns = self.block_columns[id]

@@ -101,11 +101,10 @@ def _along(top: float, bottom: float) -> Iterator[float]:
 
 
 def _around(room: Box) -> Iterator[_Target]:
-    x, y = room.centre
+    x = room.centre[0]
     for share in (0.5, 0.25, 0.75):
         level = room.top + share * room.height
         yield _Target((room.right, level), (1, 0))
         yield _Target((room.left, level), (-1, 0))
     yield _Target((x, room.top), (0, -1))
     yield _Target((x, room.bottom), (0, 1))
-    del y

@@ -49,6 +49,7 @@ def leaves(hang: Hang, clusters: Sequence[Cluster]) -> list[Leaf]:
     clusters = [Cluster(list(one.columns), one.bar, one.group) for one in clusters]
     _add_free_ways(hang, clusters)
     _add_returns(hang, clusters)
+    clusters += [Cluster([Column(unwired=id)], "") for id in hang.net.unwired]
     sheets = _cut(clusters)
     made = []
     for number, columns in enumerate(sheets):

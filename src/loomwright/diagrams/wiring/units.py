@@ -30,7 +30,7 @@ def with_units(hang: Hang) -> Hang:
     scatter = frozenset(bar for bar in hang.bars if unit_of(bar) and not hang.above[bar])
     strands: list[Strand] = []
     for strand in hang.strands:
-        for part in _going_on(_with_ports(strand, hang), hang):
+        for part in _going_on(_with_ports(strand), hang):
             strands += _turned_up(part, scatter)
     passes = {s.b.id: "joint" for s in strands if s.b.kind == "bar" and s.b.id.endswith(GOES)}
     bars, above = {**hang.bars, **passes}, {**hang.above, **dict.fromkeys(passes, True)}
@@ -71,7 +71,7 @@ def inside_of(step: Step) -> str | None:
             return None
 
 
-def _with_ports(strand: Strand, hang: Hang) -> Strand:
+def _with_ports(strand: Strand) -> Strand:
     """Put a port wherever a strand passes the frame of a unit."""
     ends = (unit_of(strand.a.id), unit_of(strand.b.id))
     if not any(ends) and not any(inside_of(step) for step in strand.steps):
@@ -96,7 +96,6 @@ def _with_ports(strand: Strand, hang: Hang) -> Strand:
     if ends[1] != here:
         port = _port(strand.steps[-1:], here or ends[1], upper=not here)
         steps += [port] if strand.b.kind == "open" else [port, LinkStep()]
-    del hang
     return replace(strand, steps=tuple(steps))
 
 

@@ -15,6 +15,7 @@ from .marks import PartMark, WireMark, middle_of
 from .paint import Painter
 from .strands import FuseStep, PartStep, PortStep
 from .strip import COLUMNS
+from .words import at_marks
 
 _ROWS = "ABCDEF"
 
@@ -41,6 +42,8 @@ def write_sheet(painter: Painter) -> None:
         if part.kind == "fuse" and isinstance(part.step, FuseStep):
             writer.fuse(part)
     for part in painter.marks.parts:
+        if part.kind == "unwired":
+            writer.unwired(part)
         if part.kind in ("part", "block", "switch"):
             writer.part(part)
     done: set[str] = set()
@@ -292,6 +295,17 @@ class _Writer:
                 if beside_line(self.canvas, forms[1:], mark.x, reach, mark.half, of, start=0.5):
                     return
         near_point(self.canvas, forms, (mark.x, (mark.top + mark.bottom) / 2), of, reach=22.0)
+
+    def unwired(self, mark: PartMark) -> None:
+        """Write the id of a part without wires into its dashed box."""
+        x, y = mark.room.centre
+        of = Link("part", mark.id)
+        lines = [
+            line for word in at_marks(self.words.id(mark.id), 12.0)[:4] for line in wrap(word, 12.4, 2.9)
+        ][:4]
+        for row, line in enumerate(lines):
+            at = (x, y + 1.0 + 3.7 * (row - (len(lines) - 1) / 2))
+            self.canvas.add([Text(at, line, 2.9, 500, "middle", of=of)])
 
     def part(self, mark: PartMark) -> None:
         """Write what stands beside a part: id, ratings, place."""
