@@ -47,6 +47,7 @@ class Marks:
     ways: list[tuple[str, str, Point, bool]] = field(default_factory=list)  # box, words, point, free
     opens: list[tuple[str, Point]] = field(default_factory=list)
     outlines: dict[str, Room] = field(default_factory=dict)
+    places: list[tuple[str, Room]] = field(default_factory=list)
     studs: list[tuple[str, float]] = field(default_factory=list)
     ports: list[tuple[PortStep, Point]] = field(default_factory=list)
     pieces: list[tuple[str, Point]] = field(default_factory=list)

@@ -3,9 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from itertools import pairwise
 from typing import TYPE_CHECKING
 
 from loomwright.drawing.geometry import Box as Room
+from loomwright.drawing.geometry import box_of_points
 from loomwright.drawing.ink import PLACE, PLANNED, UNIT
 from loomwright.drawing.scene import Link, Polyline, Symbol
 from loomwright.drawing.symbols_parts import TERMINAL, WAY_FREE
@@ -18,10 +20,43 @@ if TYPE_CHECKING:
     from .paint import Painter
 
 
+#: From the middle of a column to the outline of a place; clear paper around that outline. [mm]
+_PLACE_HALF, _PLACE_CLEAR = 8.65, 1.15
+
+
 def draw_outlines(painter: Painter) -> None:
     """Draw what surrounds the things of a painted sheet."""
     _boxes(painter)
     _frames(painter)
+    _places(painter)
+
+
+def _places(painter: Painter) -> None:
+    """Draw an outline around loads of one place that hang on one joint, side by side."""
+    for id, columns in painter.leaf.met.items():
+        if painter.hang.bars[id] != "joint" or not painter.hang.above[id] or len(columns) < 2:
+            continue
+        under = [p for p in painter.leaf.strands if p.strand.a.kind == "bar" and p.strand.a.id == id]
+        loads = [mark for mark in painter.marks.parts if mark.kind == "part" and mark.column in columns]
+        loads = [mark for mark in loads if mark.room.top >= painter.heights.bars[id]]
+        places = {painter.parts[mark.id].place for mark in loads if mark.id in painter.parts}
+        whole = len(under) == len(columns) == columns[-1] - columns[0] + 1 and id not in painter.leaf.after
+        if len(places) != 1 or not whole or any(p.strand.b.kind != "bar" for p in under):
+            continue
+        place = places.pop()
+        if not place:
+            continue
+        foot = max(mark.room.bottom for mark in loads)
+        if any(y < foot + 4.5 for bar, y in painter.heights.bars.items() if not painter.hang.above[bar]):
+            continue
+        left, right = middle_of(columns[0]) - _PLACE_HALF, middle_of(columns[-1]) + _PLACE_HALF
+        room = Room(max(left, LEFT), painter.heights.bars[id] - 5.0, min(right, RIGHT), foot + 2.2)
+        corners = ((room.left, room.top), (room.right, room.top), (room.right, room.bottom),
+                   (room.left, room.bottom), (room.left, room.top))  # fmt: skip
+        painter.canvas.add([Polyline(corners, PLACE, layer="places", of=Link("place", place))], solid=False)
+        for a, b in pairwise(corners):
+            painter.canvas.block(box_of_points((a, b), _PLACE_CLEAR))
+        painter.marks.places.append((place, room))
 
 
 def _boxes(painter: Painter) -> None:

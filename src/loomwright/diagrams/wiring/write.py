@@ -35,6 +35,8 @@ def write_sheet(painter: Painter) -> None:
         writer.port(port, at)
     for id, at in painter.marks.pieces:
         writer.piece(id, at)
+    for place, room in painter.marks.places:
+        writer.place(place, room)
     for mark in painter.marks.ways:
         writer.way(*mark)
     writer.body()
@@ -244,6 +246,16 @@ class _Writer:
         offsets = [(5.3, -height / 2), (-5.3 - width, -height / 2), (1.4, -height - 1.3), (1.4, 1.3)]
         near_point(self.canvas, [line], at, Link("part", id), offsets=offsets, reach=6.0)
 
+    def place(self, id: str, room: Box) -> None:
+        """Write the name of a place within its outline, at the top."""
+        for form in cut_forms((Line(id, 2.9, ink="grey"),), 30.0, 15.0):
+            width, _ = measured(form)
+            offsets = [(room.right - room.left - width - 1.4, 1.4), (1.4, 1.4), (1.4, 4.6)]
+            offsets += [(room.right - room.left - width - 1.4, dy) for dy in (4.6, 7.8)]
+            at = (room.left, room.top)
+            if near_point(self.canvas, [form], at, Link("place", id), offsets=offsets, reach=0.0):
+                return
+
     def way(self, box: str, words: str, at: tuple[float, float], free: bool) -> None:
         """Write the number of a way inside its box, beside its terminal."""
         of = Link("part", box)
@@ -294,7 +306,9 @@ class _Writer:
                 reach = (mark.top - extra, mark.bottom + extra)
                 if beside_line(self.canvas, forms[1:], mark.x, reach, mark.half, of, start=0.5):
                     return
-        near_point(self.canvas, forms, (mark.x, (mark.top + mark.bottom) / 2), of, reach=22.0)
+        middle = (mark.x, (mark.top + mark.bottom) / 2)
+        if not near_point(self.canvas, forms[-4:], middle, of, reach=10.0):
+            near_point(self.canvas, forms, middle, of, reach=22.0)
 
     def unwired(self, mark: PartMark) -> None:
         """Write the id of a part without wires into its dashed box."""
@@ -316,6 +330,10 @@ class _Writer:
             self._place_of_box(mark, part.place or "", of)
             return
         forms = list(self.words.part_forms(mark.id))
+        if part.kind == "plug" and isinstance(mark.step, PartStep):
+            name = Line(f"{self.words.id(mark.id)}:{mark.step.enter.rstrip('<>')}", 3.6, 600)
+            forms = [(name, Line(part.place, 2.9, ink="grey"))] if part.place else []
+            forms += [(name,), (Line(name.text, 2.6, 600),)]
         if part.kind == "relay":
             coil = isinstance(mark.step, PartStep) and {mark.step.enter, mark.step.leave} & {"85", "86"}
             there = self.words.other_half(mark.id, "coil" if coil else "contact", self.p.leaf.number)
