@@ -130,12 +130,6 @@ def name_of(part: Part | None, id: str) -> str:
     return id.rpartition("/")[2].replace("_", " ") if part is None or not part.name else part.name
 
 
-def place_of(job: Assessment, part: str) -> str:
-    """Return the place of a part, "" if the plan does not say."""
-    found = job.wiring.parts.get(part)
-    return "" if found is None else found.place or ""
-
-
 def typed(amount: Amount | None) -> str:
     """Return a quantity as its author typed it, "" if it is not known."""
     return amount.typed if isinstance(amount, Quantity) else ""

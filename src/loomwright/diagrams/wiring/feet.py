@@ -21,7 +21,6 @@ TOP, RESULTS, BOTTOM = 217.6, 235.4, FIELD_BOX.bottom
 _WIDTH = FIELD_BOX.width / COLUMNS
 _UNDERLINE = Pen("ink", 0.5)
 _FAILED = ("drop_too_large", "charging_drop_too_large", "start_drop_too_large")
-_SOURCES = {"post", "case"}
 
 
 @dataclass(slots=True)

@@ -32,8 +32,6 @@ class Line:
 
 
 Form = tuple[Line, ...]
-#: Longest line of a label before it is cut. [mm]
-LONGEST = 33.0
 
 
 def block(

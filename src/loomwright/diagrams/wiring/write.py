@@ -252,6 +252,7 @@ class _Writer:
             width, _ = measured(form)
             offsets = [(room.right - room.left - width - 1.4, 1.4), (1.4, 1.4), (1.4, 4.6)]
             offsets += [(room.right - room.left - width - 1.4, dy) for dy in (4.6, 7.8)]
+            offsets += [(dx, -4.8) for dx in (0.8, room.width / 2, room.width - width)]
             at = (room.left, room.top)
             if near_point(self.canvas, [form], at, Link("place", id), offsets=offsets, reach=0.0):
                 return

@@ -1,0 +1,65 @@
+"""`draw` as a verb and as a command: files beside the plan or in a folder, one sheet to a pipe."""
+
+import json
+import shutil
+import subprocess
+import sys
+from pathlib import Path
+
+import pytest
+
+import loomwright
+
+EXAMPLES = Path(__file__).parents[2] / "examples"
+
+
+def run(*arguments: str) -> subprocess.CompletedProcess[bytes]:
+    """Call the command line as a process."""
+    return subprocess.run([sys.executable, "-c", "from loomwright.cli import main; main()", *arguments],
+                          capture_output=True, check=False)  # fmt: skip
+
+
+@pytest.fixture
+def plan(tmp_path: Path) -> Path:
+    """Return a copy of an example that takes several sheets, in a folder of its own."""
+    return Path(shutil.copy(EXAMPLES / "saltpan.yaml", tmp_path / "my van.yaml"))
+
+
+def test_one_file_a_sheet_beside_the_plan(plan: Path):
+    done = run("draw", str(plan), "--sheet", "wiring")
+    paths = [Path(line) for line in done.stdout.decode().splitlines()]
+    assert done.returncode == 0
+    assert [path.name for path in paths] == ["my van-wiring-1.svg", "my van-wiring-2.svg"]
+    drawn = loomwright.draw(loomwright.read(plan), "wiring")
+    assert [path.read_bytes() for path in paths] == drawn
+
+
+def test_pdf_is_one_file_in_the_folder_asked_for(plan: Path, tmp_path: Path):
+    done = run(
+        "draw", str(plan), "--sheet", "wiring", "--to", "pdf", "--out", str(tmp_path / "new"), "--json"
+    )
+    (path,) = json.loads(done.stdout)
+    assert Path(path) == tmp_path / "new" / "my van-wiring.pdf"
+    assert Path(path).read_bytes().startswith(b"%PDF")
+
+
+def test_one_sheet_to_a_pipe(plan: Path):
+    done = run("draw", str(EXAMPLES / "mossgrove.yaml"), "--sheet", "wiring", "--out", "-")
+    assert done.stdout.startswith(b"<svg")
+    assert done.returncode == 0
+    refused = run("draw", str(plan), "--sheet", "wiring", "--out", "-")
+    assert refused.returncode == 2
+    assert b"2 sheets" in refused.stderr
+
+
+def test_what_is_not_there_is_refused(plan: Path):
+    assert run("draw", str(plan), "--sheet", "loom").returncode == 2
+    assert run("draw", str(plan.with_name("no.yaml")), "--sheet", "wiring").returncode == 2
+    with pytest.raises(ValueError, match="no sheet 'loom'"):
+        loomwright.draw(loomwright.read(plan), "loom")
+
+
+def test_dxf_holds_the_wires_by_name(plan: Path):
+    first, second = loomwright.draw(loomwright.read(plan), "wiring", to="dxf")
+    assert b"W1.master" in first
+    assert b"W10" in second
