@@ -121,7 +121,7 @@ def _cautions(job: Assessment, further: tuple[str, ...]) -> Iterator[str]:
     yield from further
     yield "Earth on bare metal; never on a seat, belt, airbag, fuel or brake bolt. Mind airbag looms."
     if mains_notice(job):
-        yield "Mains: for a licensed person; all else for a competent one. No certificate; replaces no local rule."
+        yield "Mains: a licensed person. All else: a competent one. No certificate; replaces no local rule."
     else:
         yield "This sheet helps a competent person. It is no certificate and replaces no local rule."
 
