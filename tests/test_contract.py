@@ -35,7 +35,8 @@ KEYS = {
 }
 #: Keys that came on top; those above never change.
 MORE = {
-    "wires": "run chosen",
+    "findings": "beside",
+    "wires": "run chosen rating_steps",
     "circuits": "path feeder running_a start_a drop_run_v shares steps",
     "dips": "shares",
 }

@@ -110,6 +110,7 @@ class Report:
             if finding.do and finding.severity != "note":
                 lines.append(f"     -> {finding.do}")
             lines.append(f"     [{finding.rule}; {finding.source}]")
+            lines.extend(f"     beside it {text}" for text in finding.beside)
         return lines
 
 
@@ -171,6 +172,7 @@ def _wire(wire: WireFigure) -> dict[str, object]:
             "short_circuit_min_a": None,
             "clears": {"verdict": "not_computed", "at_most_s": None},
             "chosen": sorted(wire.chosen),
+            "rating_steps": [_step(step) for step in wire.rating_steps],
         }
     )
 

@@ -8,7 +8,7 @@ from collections.abc import Iterator
 from loomwright.assessment.loads import LONG_START_S
 from loomwright.assessment.record import CircuitFigure, Dip
 from loomwright.plan.values import Quantity
-from loomwright.tables.limits import Limit
+from loomwright.tables.limits import LIMIT_SETS, Limit
 
 from .finding import Finding, Severity
 from .registry import Job, rule
@@ -53,7 +53,21 @@ def _drop_finding(
         do="use a larger cable or a shorter way; look at the joints and fuses on the way as well",
         source=scaled.source,
         unknown=circuit.unknown,
+        beside=_beside(job, rule_name),
     )
+
+
+def _beside(job: Job, rule_name: str) -> tuple[str, ...]:
+    """Return the limits of the standards that the plan does not name, with how far each is confirmed."""
+    texts = []
+    for limits in LIMIT_SETS.values():
+        limit = limits.charging_drop if rule_name == "charging_drop_too_large" else limits.drop
+        own = limits.name == job.assessment.plan.basis.limit_set
+        if rule_name == "start_drop_too_large" or own or limit.source.work == "common practice":
+            continue
+        unread = "; check against a licensed copy" if limit.source.checked == "from memory" else ""
+        texts.append(f"{limit.source.work}: {limit.fault:g} {limit.unit} ({limit.source.checked}{unread})")
+    return tuple(texts)
 
 
 @rule(

@@ -40,6 +40,8 @@ class Finding:
         The figure and the limit it passed. [`unit`]
     unknown : tuple of str
         Fields of the plan that were not known and took part in the figure.
+    beside : tuple of str
+        What standards that the plan does not name have as their limit; it changes no verdict.
     """
 
     rule: str
@@ -54,6 +56,7 @@ class Finding:
     unit: str = ""
     source: Source
     unknown: tuple[str, ...] = ()
+    beside: tuple[str, ...] = ()
 
     def order(self) -> tuple[int, str, str]:
         """Return what findings are sorted by: severity, then rule and place of the thing."""
@@ -73,6 +76,7 @@ class Finding:
             "unit": self.unit,
             "do": self.do,
             "cure": None,
+            "beside": list(self.beside),
             "source": f"{self.source.work}, {self.source.place}",
             "confidence": self.source.checked,
         }
