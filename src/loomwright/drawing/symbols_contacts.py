@@ -83,7 +83,7 @@ BREAKER = Sign(
 RELAY_CONTACT = Sign("relay_contact", "relay contact", _open_contact(), {**_ENDS, "link": (-2.1, 0.0)})
 RELAY_CONTACT_SHUT = Sign(
     "relay_contact_shut",
-    "relay, shut at rest",
+    "contact, shut at rest",
     (
         Polyline((_TOP, (2.4, -5.0))),
         Polyline((_BOTTOM, (1.9, -6.2)), MOVING_CONTACT),
