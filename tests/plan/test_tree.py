@@ -244,10 +244,10 @@ def test_nesting_to_the_limit_and_one_deeper():
         f"1:49  {'.'.join('a' * 12)}: nested deeper than 12 levels; no plan needs that. "
         "Is a bracket left open?"
     ]
-    deep: object = "x"
-    for _ in range(12):
+    deep: dict[str, object] = {"a": "x"}
+    for _ in range(11):
         deep = {"a": deep}
-    assert to_data(from_data(deep)) == deep  # type: ignore[arg-type]
+    assert to_data(from_data(deep)) == deep
     with pytest.raises(PlanError, match="nested deeper than 12 levels"):
         from_data({"a": deep})
 

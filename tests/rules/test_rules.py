@@ -9,6 +9,7 @@ from __future__ import annotations
 import pytest
 
 from loomwright import read_text
+from loomwright.plan.edit import Edit, apply_edits
 from loomwright.rules.check import check_plan
 from loomwright.rules.finding import SEVERITIES, Finding
 from loomwright.rules.registry import RULES
@@ -98,6 +99,19 @@ def test_other_limits_are_the_plans_own():
 
 
 # The manual
+
+
+#: What EN 1648-2 is quoted with: drops, on ordinary circuits and charging lines. It says nothing else here.
+OF_EN_1648_2 = {"drop_too_large", "charging_drop_too_large", "drop_together"}
+
+
+@pytest.mark.parametrize("rule", CASES)
+def test_a_standard_is_cited_only_for_what_it_says(rule):
+    edit = Edit("basis.limit_set", write="en_1648_2")
+    for finding in findings(apply_edits(CASES[rule].trips, [edit])):
+        long_start = finding.rule == "start_drop_too_large" and "long start" in finding.says
+        cited = finding.source.work == "EN 1648-2"
+        assert not cited or finding.rule in OF_EN_1648_2 or long_start, finding.rule
 
 
 def test_manual_page_is_up_to_date():

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections import defaultdict
 from collections.abc import Iterator
 
+from loomwright.assessment.inputs import TYPED
 from loomwright.assessment.loads import LONG_START_S
 from loomwright.assessment.record import CircuitFigure, Dip
 from loomwright.plan.values import Quantity
@@ -142,7 +143,7 @@ def charger_input_too_low(job: Job) -> Iterator[Finding]:
                 unit="V",
                 says=f"{job.name(circuit.load)} gets {circuit.load_v:.2f} V, needs {part.input_min.high:g} V",
                 do="use a larger cable or fewer joints on the way to the charger",
-                source=job.limits.charging_drop.source,
+                source=TYPED,
                 unknown=circuit.unknown,
             )
 

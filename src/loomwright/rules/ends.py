@@ -8,7 +8,7 @@ from loomwright.assessment.sources import battery_class
 from loomwright.assessment.states import NO_BODY_RETURN
 
 from .finding import Finding
-from .registry import Job, rule
+from .registry import SOUND_WIRING, Job, rule
 
 #: How far from its class a load's volts may lie before the class is wrong: 12 V gear lives at 10 to 15 V.
 CLASS_TOLERANCE = 0.30
@@ -20,6 +20,7 @@ STRAY_A = 1.0
     worst="fault",
     asks="Does each thing hang on the voltage it is made for?",
     why="A 12 V lamp on 24 V burns out, a 24 V coil on 12 V does not pull in.",
+    source=SOUND_WIRING,
 )
 def wrong_voltage_class(job: Job) -> Iterator[Finding]:
     for load in job.assessment.loads.values():
@@ -43,7 +44,7 @@ def wrong_voltage_class(job: Job) -> Iterator[Finding]:
             says=f"{coil}{job.name(load.part)} is made for {load.class_low_v:g} V "
             f"and hangs on {load.volts_v:.3g} V",
             do=f"feed it from a {load.class_low_v:g} V rail, or use a part for {rail:g} V",
-            source=job.limits.drop.source,
+            source=SOUND_WIRING,
         )
 
 
@@ -51,6 +52,7 @@ def wrong_voltage_class(job: Job) -> Iterator[Finding]:
     worst="fault",
     asks="Is each load fed in some position of its switches?",
     why="A load that no battery reaches is a slip in the plan: a missing wire, bridge or return.",
+    source=SOUND_WIRING,
 )
 def load_not_fed(job: Job) -> Iterator[Finding]:
     shell = job.assessment.plan.vehicle.body
@@ -65,7 +67,7 @@ def load_not_fed(job: Job) -> Iterator[Finding]:
             place=job.place(load.part),
             says=f"no battery feeds {job.name(load.part)}, in no position of the switches",
             do="look for a missing wire, a way without feed, or a return that ends nowhere" + body,
-            source=job.limits.drop.source,
+            source=SOUND_WIRING,
         )
 
 
@@ -73,6 +75,7 @@ def load_not_fed(job: Job) -> Iterator[Finding]:
     worst="fault",
     asks="Is each load the right way round?",
     why="Electronics with plus and minus swapped are dead at once; a motor turns backwards.",
+    source=SOUND_WIRING,
 )
 def load_reversed(job: Job) -> Iterator[Finding]:
     for load in job.assessment.loads.values():
@@ -86,7 +89,7 @@ def load_reversed(job: Job) -> Iterator[Finding]:
                 unit="V",
                 says=f"{job.name(load.part)} has plus and minus swapped",
                 do="swap the two wires at one end",
-                source=job.limits.drop.source,
+                source=SOUND_WIRING,
             )
 
 
@@ -94,6 +97,7 @@ def load_reversed(job: Job) -> Iterator[Finding]:
     worst="danger",
     asks="Does any battery give current with everything off?",
     why="A battery that is shorted, or joined to another of different volts, heats the wire until it burns.",
+    source=SOUND_WIRING,
 )
 def battery_shorted(job: Job) -> Iterator[Finding]:
     job_a = job.assessment
@@ -118,7 +122,7 @@ def battery_shorted(job: Job) -> Iterator[Finding]:
             unit="A",
             says=f"{' and '.join(ids)}: {what} ({flows})",
             do="find the wire that joins them and take it out of the plan",
-            source=job.limits.load_over_rating.source,
+            source=SOUND_WIRING,
         )
 
 
@@ -126,6 +130,7 @@ def battery_shorted(job: Job) -> Iterator[Finding]:
     worst="fault",
     asks="Does each load have its return?",
     why="Without a return nothing runs, or the current finds a way of its own through other things.",
+    source=SOUND_WIRING,
 )
 def open_return(job: Job) -> Iterator[Finding]:
     for load in job.assessment.loads.values():
@@ -137,7 +142,7 @@ def open_return(job: Job) -> Iterator[Finding]:
                 place=job.place(load.part),
                 says=f"{job.name(load.part)} is fed, but its minus is not wired",
                 do=f"write a return: the wire that feeds {load.part} takes return: wire, a stud or a bar",
-                source=job.limits.drop.source,
+                source=SOUND_WIRING,
             )
 
 
@@ -145,6 +150,7 @@ def open_return(job: Job) -> Iterator[Finding]:
     worst="note",
     asks="Which parts have no wire yet?",
     why="A part without wires is not judged.",
+    source=SOUND_WIRING,
 )
 def not_wired(job: Job) -> Iterator[Finding]:
     for load in job.assessment.loads.values():
@@ -156,7 +162,7 @@ def not_wired(job: Job) -> Iterator[Finding]:
                 place=job.place(load.part),
                 says=f"{job.name(load.part)} has no wire in the plan",
                 do="add its circuit, or say wired: no",
-                source=job.limits.drop.source,
+                source=SOUND_WIRING,
             )
 
 
@@ -164,6 +170,7 @@ def not_wired(job: Job) -> Iterator[Finding]:
     worst="watch",
     asks="Does each wire end on something?",
     why="A live end that leads nowhere chafes and shorts; a slip in the plan looks the same.",
+    source=SOUND_WIRING,
 )
 def open_end(job: Job) -> Iterator[Finding]:
     for wire, point in job.assessment.open_ends:
@@ -175,7 +182,7 @@ def open_end(job: Job) -> Iterator[Finding]:
             place=job.place(wire),
             says=f"{wire} ends at {point.rstrip('<>')}, and nothing goes on from there",
             do="wire the other side, or take the wire out",
-            source=job.limits.drop.source,
+            source=SOUND_WIRING,
         )
 
 
@@ -183,6 +190,7 @@ def open_end(job: Job) -> Iterator[Finding]:
     worst="watch",
     asks="Does each body return have a stud of its own name?",
     why="An earth point that nobody chose ends up on a painted screw.",
+    source=SOUND_WIRING,
 )
 def stud_not_named(job: Job) -> Iterator[Finding]:
     for flat in job.assessment.wiring.runs.values():
@@ -196,7 +204,7 @@ def stud_not_named(job: Job) -> Iterator[Finding]:
                     place=job.place(piece.id),
                     says=f"{piece.id} goes to the bare body; a good stud near its load is assumed",
                     do="name the stud: give it a place under studs and end the return on it",
-                    source=job.limits.joint.source,
+                    source=SOUND_WIRING,
                 )
 
 
@@ -204,6 +212,7 @@ def stud_not_named(job: Job) -> Iterator[Finding]:
     worst="fault",
     asks="Can the battery hold each load?",
     why="A load that takes constant power pulls its own volts down until nothing works.",
+    source=SOUND_WIRING,
 )
 def load_cannot_be_held(job: Job) -> Iterator[Finding]:
     for load_id in job.assessment.collapsed:
@@ -217,5 +226,5 @@ def load_cannot_be_held(job: Job) -> Iterator[Finding]:
             place=job.place(wire, load.part),
             says=f"{load.feeder} cannot hold {job.name(load.part)} through this wiring: its volts collapse",
             do="use a much larger cable, or a smaller load",
-            source=job.limits.drop.source,
+            source=SOUND_WIRING,
         )

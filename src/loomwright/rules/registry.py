@@ -12,6 +12,8 @@ from loomwright.tables.limits import LimitSet
 
 from .finding import Finding, Severity
 
+#: For what hangs together or does not: no standard is needed to say so.
+SOUND_WIRING = Source(work="common practice", place="sound wiring", checked="common practice")
 WORKSHOP = Source(work="common practice", place="the workshop's limits", checked="common practice")
 
 
