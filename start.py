@@ -34,7 +34,10 @@ OLDEST = (3, 11)
 LOCKS = {"run": "requirements.lock", "test": "requirements-test.lock"}
 
 #: Programs that the tests call: command, Debian package, what for.
-TEST_PROGRAMS = (("ngspice", "ngspice", "the solver that ours is compared with"),)
+TEST_PROGRAMS = (
+    ("chromium", "chromium", "the browser that the page is tried in"),
+    ("ngspice", "ngspice", "the solver that ours is compared with"),
+)
 
 LINT_IMPORTS = "import importlinter.cli; importlinter.cli.lint_imports_command()"
 
