@@ -7,16 +7,15 @@ import math
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from itertools import pairwise
-from typing import Literal
+from typing import Literal, NamedTuple
 
 Point = tuple[float, float]
 #: Quarter turns, clockwise as seen on the sheet.
 Turn = Literal[0, 90, 180, 270]
 
 
-@dataclass(frozen=True, slots=True)
-class Box:
-    """An upright rectangle from (left, top) to (right, bottom)."""
+class Box(NamedTuple):
+    """An upright rectangle from (left, top) to (right, bottom); a plain tuple, for many are made."""
 
     left: float
     top: float

@@ -24,6 +24,8 @@ UNKNOWN_REACH_EM = (-0.22, 0.78)
 CAP_HEIGHT_EM = 0.698
 #: Stands for a letter that cannot be shown. Not U+FFFD, which a tagged PDF may not hold as text.
 REPLACEMENT = "□"
+#: A label is measured in several forms and places: so many texts are remembered, cleaned and measured.
+_TEXTS_KEPT = 16384
 
 #: Invisible letters that are dropped: joiners, soft hyphen, byte order mark, variation selectors.
 _INVISIBLE = {0x00AD, 0x200B, 0x200C, 0x200D, 0x2060, 0xFEFF, *range(0xFE00, 0xFE10)}
@@ -36,6 +38,7 @@ _SAME_READING = str.maketrans(
 )
 
 
+@lru_cache(maxsize=_TEXTS_KEPT)
 def clean(text: str) -> str:
     """Return `text` as one line that any writer can take.
 
@@ -83,12 +86,12 @@ def _face(weight: Weight, mono: bool) -> dict[str, tuple[int, int, int]]:
     return _measures()["mono400" if mono else f"sans{weight}"]
 
 
-@lru_cache(maxsize=16384)
+@lru_cache(maxsize=_TEXTS_KEPT)
 def _measured(text: str, weight: Weight, mono: bool) -> tuple[float, float, float]:
-    """Return width, lowest and highest point of a cleaned text. [em]"""
+    """Return width, lowest and highest point of a text once it is clean. [em]"""
     face = _face(weight, mono)
     unknown = (UNKNOWN_WIDTH_EM * 1000, UNKNOWN_REACH_EM[0] * 1000, UNKNOWN_REACH_EM[1] * 1000)
-    letters = [face.get(letter, unknown) for letter in text] or [(0, 0, 0)]
+    letters = [face.get(letter, unknown) for letter in clean(text)] or [(0, 0, 0)]
     width, low, high = zip(*letters, strict=True)
     return sum(width) / 1000, min(low) / 1000, max(high) / 1000
 
@@ -112,12 +115,12 @@ def text_width_mm(text: str, size_mm: float, weight: Weight = 400, mono: bool = 
     float
         Sum of the advance widths. [mm]
     """
-    return _measured(clean(text), weight, mono)[0] * size_mm
+    return _measured(text, weight, mono)[0] * size_mm
 
 
 def text_reach_mm(text: str, size_mm: float, weight: Weight = 400, mono: bool = False) -> tuple[float, float]:
     """Return how far a text reaches above and below its base line, as two positive lengths. [mm]"""
-    _, low, high = _measured(clean(text), weight, mono)
+    _, low, high = _measured(text, weight, mono)
     return high * size_mm, -low * size_mm
 
 

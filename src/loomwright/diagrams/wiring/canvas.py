@@ -1,18 +1,14 @@
-"""The paper of one sheet while it is being drawn: items, and which room is taken.
-
-Lines, signs and texts are kept as boxes in squares, so that room for a label is found quickly.
-"""
+"""The paper of one sheet while it is being drawn: items, and which room is taken."""
 
 from __future__ import annotations
 
-from collections import defaultdict
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Sequence
 from itertools import pairwise
 
 from loomwright.drawing.geometry import Box, Point, box_of_points
 from loomwright.drawing.scene import Arc, Circle, Drawn, Polygon, Polyline, Symbol, Text, Wire
+from loomwright.drawing.taken import Taken
 
-_SQUARE = 10.0
 #: Clear paper around a text: to another text, to ink. [mm]
 TEXT_GAP, INK_GAP = 0.35, 0.55
 
@@ -23,7 +19,7 @@ class Canvas:
     def __init__(self, field: Box) -> None:
         self.field = field
         self.items: list[Drawn] = []
-        self._squares: defaultdict[tuple[int, int], list[Box]] = defaultdict(list)
+        self._taken = Taken()
 
     def add(self, items: Iterable[Drawn], *, solid: bool = True) -> None:
         """Draw items; with `solid` nothing else is to be written on them."""
@@ -31,36 +27,34 @@ class Canvas:
             self.items.append(item)
             if solid:
                 for box in boxes_of(item):
-                    self.block(box)
+                    self._taken.add(box)
 
     def block(self, box: Box) -> None:
         """Keep a room free of labels."""
-        for square in _squares(box):
-            self._squares[square].append(box)
+        self._taken.add(box)
 
-    def is_free(self, box: Box, gap: float = 0.0) -> bool:
+    def is_free(self, room: Box) -> bool:
         """Say whether a room is wholly within the field and nothing is drawn in it."""
-        left, top, right, bottom = box.left - gap, box.top - gap, box.right + gap, box.bottom + gap
+        return self.field.holds(room) and self._taken.in_the_way(room) is None
+
+    def free_heights(
+        self, left: float, right: float, height: float, tops: Sequence[float]
+    ) -> Iterator[float]:
+        """Yield those of some heights at which a room of this width and height is free, in their order.
+
+        What is in the way at one height is asked for once; all heights that it takes are then left out.
+        """
         field = self.field
-        if left < field.left or right > field.right or top < field.top or bottom > field.bottom:
-            return False
-        for x in range(int(left // _SQUARE), int(right // _SQUARE) + 1):
-            for y in range(int(top // _SQUARE), int(bottom // _SQUARE) + 1):
-                for other in self._squares.get((x, y), ()):
-                    if (
-                        other.left < right
-                        and other.right > left
-                        and other.top < bottom
-                        and other.bottom > top
-                    ):
-                        return False
-        return True
-
-
-def _squares(box: Box) -> Iterator[tuple[int, int]]:
-    for x in range(int(box.left // _SQUARE), int(box.right // _SQUARE) + 1):
-        for y in range(int(box.top // _SQUARE), int(box.bottom // _SQUARE) + 1):
-            yield x, y
+        if left < field.left or right > field.right:
+            return
+        tops = [top for top in tops if field.top <= top and top + height <= field.bottom]
+        while tops:
+            box = self._taken.in_the_way(Box(left, tops[0], right, tops[0] + height))
+            if box is None:
+                yield tops.pop(0)
+            else:
+                _, above, _, below = box
+                tops = [top for top in tops if top + height <= above or top >= below]
 
 
 def boxes_of(item: Drawn) -> Iterator[Box]:

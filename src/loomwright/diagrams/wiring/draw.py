@@ -29,7 +29,7 @@ from .order import ordered, with_turned_returns
 from .paint import Painter
 from .sides import hang
 from .signs import MOTOR_KINDS
-from .signs_of_findings import set_sign
+from .signs_of_findings import SignSetter
 from .strands import PartStep
 from .strip import COLUMNS, leaves, with_studs_apart
 from .units import with_units
@@ -96,9 +96,10 @@ def _halves_of_relays(painters: list[Painter]) -> Iterator[tuple[tuple[str, str]
 
 def _signs(painters: list[Painter], findings: Iterable[Numbered]) -> Iterator[tuple[int, tuple[int, Point]]]:
     """Set the sign of each finding on the first sheet that shows its thing."""
+    setters = [SignSetter(painter) for painter in painters]
     for one in findings:
-        for place, painter in enumerate(painters):
-            at = set_sign(painter, one)
+        for place, setter in enumerate(setters):
+            at = setter.set(one)
             if at is not None:
                 yield one.number, (place, at)
                 break

@@ -91,14 +91,19 @@ def beside_line(
         if not lines:
             continue
         width, height = measured(lines)
-        for y in _heights(reach, height, start):
-            for side in sides:
-                left = x + gap if side == "r" else x - gap - width
-                if canvas.is_free(Box(left, y, left + width, y + height)):
-                    anchor: Anchor = "start" if side == "r" else "end"
-                    texts = block(lines, (x + gap if side == "r" else x - gap, y), anchor, of)
-                    canvas.add(texts)
-                    return texts
+        heights = list(_heights(reach, height, start))
+        place: tuple[float, Anchor] | None = None
+        for side in sides:
+            left = x + gap if side == "r" else x - gap - width
+            y = next(canvas.free_heights(left, left + width, height, heights), None)
+            if y is not None:
+                place = y, "start" if side == "r" else "end"
+                heights = heights[: heights.index(y)]  # on the other side, only a better height will do
+        if place is not None:
+            y, anchor = place
+            texts = block(lines, (x + gap if anchor == "start" else x - gap, y), anchor, of)
+            canvas.add(texts)
+            return texts
     return None
 
 

@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections import defaultdict
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
 from loomwright.diagrams.common import Numbered
@@ -11,6 +12,8 @@ from loomwright.drawing.ink import LEADER
 from loomwright.drawing.scene import Link, Polyline, Symbol
 from loomwright.drawing.symbols import FINDINGS
 
+from .canvas import Canvas
+from .marks import PartMark, WireMark
 from .paint import Painter
 
 #: Clear paper around a sign; how far it may stand from its thing without and with a leader. [mm]
@@ -19,45 +22,98 @@ _STEP = 1.6
 
 
 @dataclass(frozen=True, slots=True)
-class _Target:
-    """An edge that a sign may stand beside: a point of it, and the way away from the thing."""
+class _Edge:
+    """An edge that a sign may stand beside: the points of it to try, and the way away from the thing.
 
-    at: Point
+    An upright edge has one x, a level edge one point.
+    """
+
+    points: Sequence[Point]
     away: tuple[int, int]
 
 
-def set_sign(painter: Painter, one: Numbered) -> Point | None:
-    """Draw the sign of a finding on a sheet; return where, None if its thing is not on this sheet."""
-    for targets in _targets(painter, one):
-        at = _set_beside(painter, one, targets)
-        if at is not None:
-            return at
-    return None
+#: Both sides of a thing, or its top or foot alone: of two sides the first serves if both are as good.
+_Edges = tuple[_Edge, ...]
 
 
-def _set_beside(painter: Painter, one: Numbered, targets: list[_Target]) -> Point | None:
+class SignSetter:
+    """Sets signs on one painted sheet."""
+
+    def __init__(self, painter: Painter) -> None:
+        self.canvas = painter.canvas
+        self.parts: defaultdict[str, list[PartMark]] = defaultdict(list)
+        for part in painter.marks.parts:
+            self.parts[part.id].append(part)
+        self.wires: defaultdict[str, list[WireMark]] = defaultdict(list)
+        for wire in painter.marks.wires:
+            for id in {wire.piece.id, wire.piece.run}:
+                self.wires[id].append(wire)
+
+    def set(self, one: Numbered) -> Point | None:
+        """Draw the sign of a finding; return where, None if its thing is not on this sheet."""
+        for sides in self._sides(one):
+            at = _set_beside(self.canvas, one, sides)
+            if at is not None:
+                return at
+        return None
+
+    def _sides(self, one: Numbered) -> Iterator[list[_Edges]]:
+        """Yield what the sign may stand beside, the thing itself before further ones."""
+        fuse_first = "fuse" in one.finding.rule
+        for id in one.ids:
+            parts = self.parts.get(id, ())
+            if fuse_first:
+                yield [edges for mark in parts if mark.kind == "fuse" for edges in _around(mark.room)]
+            wires = sorted(
+                self.wires.get(id, ()),
+                key=lambda mark: (mark.piece.id != id, mark.piece.is_return, mark.top - mark.bottom),
+            )
+            for wire in wires[:3]:
+                yield [_flanks(wire.x - wire.half, wire.x + wire.half, _along(wire.top, wire.bottom))]
+            yield [edges for mark in parts if mark.kind != "fuse" for edges in _around(mark.room)]
+
+
+def _set_beside(canvas: Canvas, one: Numbered, sides: Sequence[_Edges]) -> Point | None:
     """Draw the sign at the nearest free place beside some edges."""
     sign = FINDINGS[one.finding.severity]
     box = sign.box()
     of = Link("finding", str(one.number))
-    for distance in _distances():
-        for target in targets:
-            dx, dy = target.away
-            reach = (box.width / 2 if dx else box.height / 2) + 0.8 + distance
-            at = (target.at[0] + dx * reach, target.at[1] + dy * reach)
-            room = box.moved(at).grown(_CLEAR)
-            if not painter.canvas.is_free(room):
+    for distance in _distances() if sides else ():
+        for edges in sides:
+            found = _place(canvas, box, edges, distance)
+            if found is None:
                 continue
-            if distance > _NEAR and not painter.canvas.is_free(_leader_room(target, at, box)):
-                continue
-            painter.canvas.add(
-                [Symbol(sign, at, values=(("number", str(one.number)),), layer="findings", of=of)]
-            )
+            at, point, (dx, dy) = found
+            number = (("number", str(one.number)),)
+            canvas.add([Symbol(sign, at, values=number, layer="findings", of=of)])
             if distance > _NEAR:
                 inner = (at[0] - dx * box.width / 2, at[1] - dy * box.height / 2)
-                painter.canvas.add([Polyline((target.at, inner), LEADER, layer="findings", of=of)])
+                canvas.add([Polyline((point, inner), LEADER, layer="findings", of=of)])
             return at
     return None
+
+
+def _place(
+    canvas: Canvas, box: Box, edges: _Edges, distance: float
+) -> tuple[Point, Point, tuple[int, int]] | None:
+    """Return the first free place beside edges: the middle of the sign, the point it means, the way to it."""
+    found = None
+    most: int | None = None
+    for edge in edges:
+        dx, dy = edge.away
+        reach = (box.width / 2 if dx else box.height / 2) + 0.8 + distance
+        points = edge.points[:most]  # on the other side, only a better point will do
+        tops = [y + dy * reach + box.top - _CLEAR for _, y in points]
+        left = points[0][0] + dx * reach + box.left - _CLEAR if points else 0.0
+        size = 2 * _CLEAR
+        for top in canvas.free_heights(left, left + box.width + size, box.height + size, tops):
+            index = tops.index(top)
+            x, y = points[index]
+            at = (x + dx * reach, y + dy * reach)
+            if distance <= _NEAR or canvas.is_free(_leader_room(points[index], edge.away, at, box)):
+                found, most = (at, points[index], edge.away), index
+                break
+    return found
 
 
 def _distances() -> Iterator[float]:
@@ -67,44 +123,35 @@ def _distances() -> Iterator[float]:
         distance += _STEP
 
 
-def _leader_room(target: _Target, at: Point, box: Box) -> Box:
+def _leader_room(point: Point, away: tuple[int, int], at: Point, box: Box) -> Box:
     """Return the room of a leader, a little away from the thing it points at."""
-    dx, dy = target.away
-    start = (target.at[0] + dx * 1.6, target.at[1] + dy * 1.6)
+    dx, dy = away
+    start = (point[0] + dx * 1.6, point[1] + dy * 1.6)
     end = (at[0] - dx * (box.width / 2 + 1.0), at[1] - dy * (box.height / 2 + 1.0))
     xs, ys = sorted((start[0], end[0])), sorted((start[1], end[1]))
     return Box(xs[0], ys[0] - 0.1, xs[1], ys[1] + 0.1) if dx else Box(xs[0] - 0.1, ys[0], xs[1] + 0.1, ys[1])
 
 
-def _targets(painter: Painter, one: Numbered) -> Iterator[list[_Target]]:
-    """Yield the edges beside which the sign may stand, those of the thing itself before further ones."""
-    fuse_first = "fuse" in one.finding.rule
-    for id in one.ids:
-        boxes = [mark for mark in painter.marks.parts if mark.id == id]
-        if fuse_first:
-            yield [t for mark in boxes if mark.kind == "fuse" for t in _around(mark.room)]
-        wires = [mark for mark in painter.marks.wires if id in (mark.piece.id, mark.piece.run)]
-        wires.sort(key=lambda mark: (mark.piece.id != id, mark.piece.is_return, mark.top - mark.bottom))
-        for wire in wires[:3]:
-            edges = ((wire.x + wire.half, 1), (wire.x - wire.half, -1))
-            yield [_Target((x, y), (side, 0)) for y in _along(wire.top, wire.bottom) for x, side in edges]
-        yield [t for mark in boxes if mark.kind != "fuse" for t in _around(mark.room)]
-
-
-def _along(top: float, bottom: float) -> Iterator[float]:
-    """Yield heights along a wire, from its middle outwards."""
+def _along(top: float, bottom: float) -> list[float]:
+    """Return heights along a wire, from its middle outwards."""
     middle, step = (top + bottom) / 2, 2.0
-    yield middle
+    heights = [middle]
     for k in range(1, int((bottom - top) / 2 / step)):
-        yield middle + k * step
-        yield middle - k * step
+        heights += [middle + k * step, middle - k * step]
+    return heights
 
 
-def _around(room: Box) -> Iterator[_Target]:
+def _flanks(left: float, right: float, heights: Sequence[float]) -> _Edges:
+    """Return the sides of an upright thing, the right one first."""
+    return (
+        _Edge([(right, height) for height in heights], (1, 0)),
+        _Edge([(left, height) for height in heights], (-1, 0)),
+    )
+
+
+def _around(room: Box) -> Iterator[_Edges]:
+    """Yield the sides of a thing, then its top, then its foot."""
     x = room.centre[0]
-    for share in (0.5, 0.25, 0.75):
-        level = room.top + share * room.height
-        yield _Target((room.right, level), (1, 0))
-        yield _Target((room.left, level), (-1, 0))
-    yield _Target((x, room.top), (0, -1))
-    yield _Target((x, room.bottom), (0, 1))
+    yield _flanks(room.left, room.right, [room.top + share * room.height for share in (0.5, 0.25, 0.75)])
+    yield (_Edge([(x, room.top)], (0, -1)),)
+    yield (_Edge([(x, room.bottom)], (0, 1)),)

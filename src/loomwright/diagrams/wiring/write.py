@@ -93,7 +93,8 @@ class _Writer:
             if x + width > FIELD_BOX.right - 1.0 or x < FIELD_BOX.left:
                 continue
             for top in (y - 6.6, y - 8.0):
-                if not self.canvas.is_free(Box(x, top, x + width, top + 5.0), 0.3) or abs(x - left) > 40.0:
+                head = Box(x, top, x + width, top + 5.0)
+                if not self.canvas.is_free(head.grown(0.3)) or abs(x - left) > 40.0:
                     continue
                 self.canvas.add([
                     rectangle(x, top, width, 5.0, fill="paper", layer="rails", of=of),

@@ -1,0 +1,44 @@
+"""Which room of a sheet is taken, asked many times while a free place is looked for."""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from collections.abc import Iterator
+
+from loomwright.drawing.geometry import Box
+
+_SQUARE = 10.0
+#: Boxes found last are asked first: the next place that is tried mostly meets the same ones again.
+_RECENT = 6
+
+
+class Taken:
+    """Boxes on a sheet, kept in squares so that only near ones are looked at."""
+
+    def __init__(self) -> None:
+        self._squares: defaultdict[tuple[int, int], list[Box]] = defaultdict(list)
+        self._recent: list[Box] = []
+
+    def add(self, box: Box) -> None:
+        """Take a room."""
+        for square in _squares(*box):
+            self._squares[square].append(box)
+
+    def in_the_way(self, room: Box) -> Box | None:
+        """Return a box that lies partly in a room, None if the room is free; edges may touch."""
+        left, top, right, bottom = room
+        for box in self._recent:
+            if box[0] < right and box[2] > left and box[1] < bottom and box[3] > top:
+                return box
+        for square in _squares(left, top, right, bottom):
+            for box in self._squares.get(square, ()):
+                if box[0] < right and box[2] > left and box[1] < bottom and box[3] > top:
+                    self._recent = [box, *self._recent[: _RECENT - 1]]
+                    return box
+        return None
+
+
+def _squares(left: float, top: float, right: float, bottom: float) -> Iterator[tuple[int, int]]:
+    for x in range(int(left // _SQUARE), int(right // _SQUARE) + 1):
+        for y in range(int(top // _SQUARE), int(bottom // _SQUARE) + 1):
+            yield x, y
