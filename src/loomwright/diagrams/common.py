@@ -11,7 +11,7 @@ from dataclasses import dataclass
 
 from loomwright.assessment.record import Assessment, WireFigure
 from loomwright.drawing.frame_foot import TitleBlock
-from loomwright.drawing.frame_margin import MarginEntry
+from loomwright.drawing.frame_margin import MarginEntry, in_margin_order
 from loomwright.plan.model import Part, Plan
 from loomwright.plan.values import Amount, Quantity
 from loomwright.rules.check import Checked, count
@@ -41,16 +41,16 @@ def numbered(checked: Checked) -> tuple[Numbered, ...]:
 
 
 def margin_entries(findings: Iterable[Numbered], spots: Mapping[int, str]) -> tuple[MarginEntry, ...]:
-    """Return the findings as the margin tells them.
+    """Return the findings as the margin tells them, in its order.
 
     Parameters
     ----------
     findings : iterable of Numbered
-        In the order in which they are to stand.
+        Those of the plan.
     spots : mapping
         Number of a finding to where its sign stands, "12.E" or "3/12.E"; one without a sign is left out.
     """
-    return tuple(
+    return in_margin_order(
         MarginEntry(
             number=one.number,
             severity=one.finding.severity,

@@ -1,6 +1,6 @@
 """The findings margin at the right of an A3 sheet. Lengths in mm."""
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 
 from loomwright.drawing.geometry import Box
@@ -11,6 +11,8 @@ from loomwright.drawing.scene import Drawn, Link, Polyline, Symbol, Text, rectan
 from loomwright.drawing.symbols_marks import FINDINGS, Severity
 
 _PITCH, _MOST_LINES = 3.5, 7
+#: What the line with the count of the rest takes above the key's rule, and what a last entry keeps clear. [mm]
+_REST_LINE, _CLEAR = 4.5, 1.0
 _PLAIN: Weight = 400
 _MEDIUM: Weight = 500
 
@@ -43,6 +45,31 @@ class MarginEntry:
     cure: str = ""
 
 
+def in_margin_order(entries: Iterable[MarginEntry]) -> tuple[MarginEntry, ...]:
+    """Return the entries as they stand in the margin: the gravest first, then from left to right.
+
+    Those whose sign stands on another sheet follow the sheet's own, those without a sign come last of their
+    severity; a column is read from its top.
+
+    Parameters
+    ----------
+    entries : iterable of MarginEntry
+        With spots such as "12.E", "3/12.E" or "".
+    """
+    gravity = {severity: place for place, severity in enumerate(FINDINGS)}
+    return tuple(sorted(entries, key=lambda entry: (gravity[entry.severity], *_place(entry))))
+
+
+def _place(entry: MarginEntry) -> tuple[bool, int, int, str, int]:
+    sheet, _, spot = entry.spot.rpartition("/")
+    column, _, row = spot.partition(".")
+    return not spot, _figure(sheet), _figure(column), row, entry.number
+
+
+def _figure(text: str) -> int:
+    return int(text) if text.isdecimal() else 0
+
+
 def findings_margin(
     cell: Box, entries: tuple[MarginEntry, ...], rest_at: str, danger_band: str, notice: str
 ) -> Iterator[Drawn]:
@@ -68,7 +95,7 @@ def findings_margin(
         items = _entry(left, right, y, entry)
         bottom = max(item.box().bottom for item in items)
         left_over = len(entries) - done
-        if bottom > floor - (4.5 if left_over > 1 else 0.0):
+        if bottom > floor - (_REST_LINE if left_over > 1 else _CLEAR):
             yield fitted(
                 (left, min(y + 2.0, floor - 1.4)),
                 f"{left_over} more, {rest_at}",
