@@ -11,7 +11,7 @@ from loomwright.drawing.scene import Drawn, Link, Polyline, Symbol, Text, rectan
 from loomwright.drawing.symbols_marks import FINDINGS, Severity
 
 _PITCH, _MOST_LINES = 3.5, 7
-#: What the line with the count of the rest takes above the key's rule, and what a last entry keeps clear. [mm]
+#: What the count of the rest takes above the key's rule, and what a last entry keeps clear. [mm]
 _REST_LINE, _CLEAR = 4.5, 1.0
 _PLAIN: Weight = 400
 _MEDIUM: Weight = 500
