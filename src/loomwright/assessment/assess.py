@@ -32,11 +32,11 @@ from .network import Branch, NetworkBuilder
 from .passages import main_fuses, passage_figures, stud_figures
 from .record import Assessment, CircuitFigure, WireFigure
 from .sizes import Chosen, rating_table, size_of
-from .solve import Converts, Solved, drawn_from, shared_out, solve
+from .solve import Converts, Solved, drawn_from, given_by, shared_out, solve
 from .sources import converter_volts, is_battery, sources_of
 from .states import standing
 from .topology import Topology, topology_of
-from .wires import RunDrop, WireBook, rating_of
+from .wires import Lost, RunDrop, WireBook, rating_of
 
 #: Copper warms its own resistance; two turns bring the temperature within a tenth of a degree.
 COPPER_TURNS = 2
@@ -130,6 +130,7 @@ class _Run:
             passages=passage_figures(self.wiring, branches, most, self.converters, shared),
             main_fuses=main_fuses(self.wiring, most),
             drawn_a=self._drawn(shared),
+            given_a={id: given_by(shared, id) for id in self._givers(shared)},
             open_ends=self.topology.open_ends,
             collapsed=solved.collapsed,
             clash=solved.flow.reduced.clash,
@@ -145,10 +146,11 @@ class _Run:
 
     def _drawn(self, solved: Solved) -> dict[str, float]:
         """Return what each battery and converter gives with everything on. [A]"""
-        givers = (
-            s.id for s in solved.flow.sources if is_battery(self.wiring, s.id) or s.id in self.converters
-        )
-        return {id: drawn_from(solved, id) for id in givers}
+        return {id: drawn_from(solved, id) for id in self._givers(solved)}
+
+    def _givers(self, solved: Solved) -> list[str]:
+        ids = (source.id for source in solved.flow.sources)
+        return [id for id in ids if is_battery(self.wiring, id) or id in self.converters]
 
     # --- the loop ------------------------------------------------------------------------------------
 
@@ -207,7 +209,7 @@ class _Run:
         found: dict[str, WireFigure] = {}
         for flat in self.wiring.runs.values():
             own = drops.own(flat, circuits)
-            lost = None if flat.mains else drops.lost(flat, own, book)
+            lost = Lost() if flat.mains else drops.lost(flat, own, book)
             system_v = own.system_v if own is not None else self._system(flat.pieces[0].a)
             for piece in flat.pieces:
                 found[piece.id] = book.figure(flat, piece, (lost, system_v), own)
@@ -236,11 +238,11 @@ class _Drops:
         charge = self.charges.get(flat.id)
         return charge.circuit if charge is not None else circuits.get(flat.id)
 
-    def lost(self, flat: FlatRun, own: CircuitFigure | None, book: WireBook) -> float | None:
-        """Return what is lost along a run and its return. [V]"""
+    def lost(self, flat: FlatRun, own: CircuitFigure | None, book: WireBook) -> Lost:
+        """Return what is lost along a run and its return."""
         charge, index = self.charges.get(flat.id), self.solved.flow.index
         if charge is not None and charge.joins_batteries(self.wiring):
-            return charge.circuit.drop_v
+            return Lost(charge.circuit.drop_v)
         if charge is not None:
             return self.along.along_circuit(flat, charge.circuit, charge.drops, None)
         if own is not None and own.load in index:

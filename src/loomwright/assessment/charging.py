@@ -114,7 +114,7 @@ def _circuit(
         load_v=None,
         start_load_v=None,
         shares=shares,
-        steps=drop_steps(port, shares, posts - diode_v, posts, amps, None, None),
+        steps=drop_steps(port, shares, posts - diode_v, posts, system_v, amps, None, None),
         unknown=unknown_fields(port, shares),
     )
 

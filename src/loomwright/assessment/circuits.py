@@ -9,13 +9,14 @@ import numpy as np
 
 from loomwright.plan.pieces import FlatRun, Wiring
 from loomwright.plan.values import Quantity
+from loomwright.steps import Step
 
 from .flow import Flow
 from .loads import Port
 from .record import CircuitFigure
 from .solve import Solved, nominal_amps
 from .sources import is_battery
-from .sums import drop_steps, shares_of, unknown_fields
+from .sums import drop_steps, per_cent, run_step, shares_of, together_steps, unknown_fields
 
 _QUIET = ("coil", "signal")
 
@@ -65,6 +66,12 @@ def _load_circuit(
     together_v = float(solved.together_v[k])
     system_v = 24.0 if posts_v > 18.0 else 12.0
     shares = shares_of(net, k, amps)
+    steps = drop_steps(port, shares, v0, posts_v, system_v, amps, start_a, start_v)
+    run_drop = _run_drop(solved, flat, k, amps, posts_v - v0)
+    if len(flat.loads) > 1:
+        steps += run_drop, per_cent("u_r", run_drop, system_v)
+    if port.kind != "charger_input" and not math.isnan(together_v):
+        steps += together_steps(posts_v, together_v, system_v)
     return CircuitFigure(
         id=circuit_id(flat, port),
         wire=flat.id,
@@ -81,28 +88,32 @@ def _load_circuit(
         drop_together_v=None
         if math.isnan(together_v) or port.kind == "charger_input"
         else max(posts_v - together_v, 0.0),
-        drop_run_v=None if collapsed else posts_v - v0 + _run_fall(wiring, solved, flat, k, amps),
+        drop_run_v=None if collapsed else run_drop.value,
         start_drop_v=start_v,
         start_drop_pct=None if start_v is None else 100.0 * start_v / system_v,
         load_v=None if collapsed else posts_v - lost,
         start_load_v=None if start_v is None else posts_v - start_v,
         shares=shares,
-        steps=() if collapsed else drop_steps(port, shares, v0, posts_v, amps, start_a, start_v),
+        steps=() if collapsed else steps,
         unknown=unknown_fields(port, shares),
         worst_shared=worst_shared,
     )
 
 
-def _run_fall(wiring: Wiring, solved: Solved, flat: FlatRun, k: int, amps: float) -> float:
-    """Return the fall at port `k` with all loads of its run on, each at the current it takes alone. [V]"""
+def _run_drop(solved: Solved, flat: FlatRun, k: int, amps: float, own_v: float) -> Step:
+    """Return the drop at port `k` with all loads of its run on, each at the current it takes alone. [V]
+
+    `own_v` is lost with nothing on.
+    """
     net = solved.flow
-    fall = float(net.reduced.z[k, k]) * amps
-    if len(flat.loads) == 1:
-        return fall
-    for j, other in enumerate(net.ports):
-        if j != k and not other.gives and other.plus in flat.loads and net.reduced.live[j]:
-            fall += float(net.reduced.z[k, j]) * float(np.nan_to_num(solved.alone_a[j]))
-    return fall
+    terms = [(net.ports[k].part, amps, float(net.reduced.z[k, k]))]
+    if len(flat.loads) > 1:
+        terms += [
+            (other.part, float(np.nan_to_num(solved.alone_a[j])), float(net.reduced.z[k, j]))
+            for j, other in enumerate(net.ports)
+            if j != k and not other.gives and other.plus in flat.loads and net.reduced.live[j]
+        ]
+    return run_step(terms, own_v)
 
 
 def series_volts(wiring: Wiring, feeder: str, net: Flow, k: int) -> float | None:

@@ -44,22 +44,23 @@ def with_dips(circuits: Mapping[str, CircuitFigure], inside: Solved) -> dict[str
                 continue
             fall = float(inside.alone_v[i] - result.volts[j, i])
             if fall > SMALLEST_DIP_V:
-                dips.append(
-                    Dip(circuit.load, net.ports[j].part, fall, _common(net, i, j, float(inside.start_a[j])))
-                )
+                start_a = float(inside.start_a[j])
+                shares = _common(net, i, j, start_a)
+                volts = float(inside.alone_v[i]), float(result.volts[j, i])
+                dips.append(Dip(circuit.load, net.ports[j].part, fall, shares, start_a, *volts))
         done[key] = replace(circuit, dips=tuple(sorted(dips, key=lambda dip: -dip.dip_v)))
     return done
 
 
 def _common(net: Flow, i: int, j: int, start_a: float) -> tuple[Share, ...]:
     """Return what each shared element puts into a dip, largest first."""
-    part = net.reduced.share[net.item_branch, j]
-    volts = net.item_ohm * net.reduced.share[net.item_branch, i] * part * start_a
+    part, felt = net.reduced.share[net.item_branch, j], net.reduced.share[net.item_branch, i]
+    volts = net.item_ohm * felt * part * start_a
     listed = np.flatnonzero(volts > SMALLEST_SHARE_V)
-    shares = [Share(net.items[n], float(part[n]), float(volts[n])) for n in listed]
+    shares = [Share(net.items[n], float(part[n]), float(volts[n]), float(felt[n])) for n in listed]
     for s, source in enumerate(net.sources):
-        carried = float(net.reduced.source_share[s, j])
-        inner_v = source.ohm * float(net.reduced.source_share[s, i]) * carried * start_a
+        carried, felt_s = (float(net.reduced.source_share[s, k]) for k in (j, i))
+        inner_v = source.ohm * felt_s * carried * start_a
         if inner_v > SMALLEST_SHARE_V:
-            shares.append(Share(Ohm(source.id, "battery inside", source.ohm), carried, inner_v))
+            shares.append(Share(Ohm(source.id, "battery inside", source.ohm), carried, inner_v, felt_s))
     return tuple(sorted(shares, key=lambda share: -share.volts))

@@ -18,6 +18,7 @@ from loomwright.plan.values import AUTO, Fuse, Joints, Quantity
 
 from . import bands
 from .inputs import TYPED, Inputs, Pick
+from .ohms import copper_step, part_of, several
 from .record import Ohm
 from .sizes import Chosen, Size, auto_key
 from .states import NO_BODY_RETURN, Contact
@@ -94,23 +95,27 @@ class NetworkBuilder:
     def _copper_and_joints(self, flat: FlatRun, piece: Piece, laid: list[Piece]) -> Iterator[Ohm]:
         run, size = flat.run, self.sizes[piece.id]
         if isinstance(run.resistance, Quantity):
-            yield Ohm(piece.id, "measured", run.resistance.high / len(laid), TYPED)
+            ohm, parted = part_of(run.resistance.high, len(laid))
+            yield Ohm(piece.id, "measured", ohm, TYPED, sum=parted)
             return
         area_mm2 = size.area_mm2 if size.area_mm2 is not None else size.assumed_mm2
         if area_mm2 is not None:
             copper_c = self.copper_c.get(piece.id, 20.0)
-            ohm = bands.copper_ohm(area_mm2, size.length.value, copper_c, size.conductors)
+            copper = copper_step(area_mm2, size.length.value, copper_c, size.conductors)
             what = f"copper {area_mm2:.4g} mm², {size.length.value:.4g} m"
             unknown = size.length.unknown if size.area_mm2 is not None else f"wiring.{flat.id}.area"
-            yield Ohm(piece.id, what, ohm, bands.conductor_source(size.conductors), unknown)
+            source = bands.conductor_source(size.conductors)
+            yield Ohm(piece.id, what, copper.value, source, unknown, copper)
         joint = self.joint(size)
         if isinstance(run.joints, Joints):
             each = run.joints.each.high if run.joints.each is not None else joint.value
             if run.joints.count:
-                yield Ohm(piece.id, "joints", run.joints.count * each / len(laid), TYPED)
+                all_joints = several(run.joints.count, each, len(laid))
+                yield Ohm(piece.id, "joints", all_joints.value, TYPED, sum=all_joints)
             return
         name = "lugs" if self._is_lug(size) else "crimps"
-        yield Ohm(piece.id, name, 2 * joint.value, joint.source, joint.unknown)
+        both = several(2, joint.value)
+        yield Ohm(piece.id, name, both.value, joint.source, joint.unknown, both)
 
     def _is_lug(self, size: Size) -> bool:
         return (size.area_mm2 or 0.0) >= LUG_FROM_MM2

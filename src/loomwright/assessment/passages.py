@@ -23,8 +23,16 @@ def stud_figures(
     for name, stud in wiring.plan.studs.items():
         branch = contact.get(name)
         current = amps.get(f"{name}{METAL}", 0.0)
-        lugs = len(wiring.by_point.get(name, ()))
-        found[name] = StudFigure(name, current, (branch.ohm if branch else 0.0) * current, lugs, stud.place)
+        pieces = wiring.by_point.get(name, ())
+        found[name] = StudFigure(
+            id=name,
+            current_a=current,
+            volts_v=(branch.ohm if branch else 0.0) * current,
+            lugs=len(pieces),
+            place=stud.place,
+            rings=tuple((piece.id, abs(amps.get(piece.id, 0.0))) for piece in pieces),
+            ohm=next(iter(branch.ohms), None) if branch else None,
+        )
     return found
 
 

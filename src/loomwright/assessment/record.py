@@ -25,6 +25,8 @@ class Ohm:
         [Ω]
     unknown : str
         Dotted field to fill in if this figure is a guess, else "".
+    sum : Step or None
+        How it was worked out; None for a figure taken as it stands.
     """
 
     owner: str
@@ -32,6 +34,7 @@ class Ohm:
     ohm: float
     source: Source | None = None
     unknown: str = ""
+    sum: Step | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -81,25 +84,35 @@ class WireFigure:
     inner: bool = False
     factory: bool = False
     upstream_fuse: FuseFigure | None = None
+    ohms: tuple[Ohm, ...] = ()
+    drop_steps: tuple[Step, ...] = ()  # of the whole run and its return, where no circuit is its own
 
 
 @dataclass(frozen=True, slots=True)
 class Share:
-    """What one resistance takes of a circuit's drop."""
+    """What one resistance takes of a circuit's drop, or of a dip; `felt` counts in a dip only."""
 
     ohm: Ohm
     part_of_current: float
     volts: float
+    felt: float = 1.0
 
 
 @dataclass(frozen=True, slots=True)
 class Dip:
-    """What a load sees when another starts, the battery's inside resistance included."""
+    """What a load sees when another starts, the battery's inside resistance included.
+
+    `start_a` is the current of that start, `before_v` and `while_v` the volts at the load. The shares leave
+    out what hardly counts; `part_of_current` is that of the start, `felt` that of the load which dips.
+    """
 
     load: str
     by_start_of: str
     dip_v: float
     shares: tuple[Share, ...] = ()
+    start_a: float = 0.0
+    before_v: float = 0.0
+    while_v: float = 0.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -138,13 +151,18 @@ class CircuitFigure:
 
 @dataclass(frozen=True, slots=True)
 class StudFigure:
-    """One stud: the sum of currents, the volts in its contact, its rings."""
+    """One stud: the sum of currents, the volts in its contact, its rings.
+
+    `rings` has the lasting current of the wire under each ring, by wire; `ohm` is the contact.
+    """
 
     id: str
     current_a: float
     volts_v: float
     lugs: int
     place: str
+    rings: tuple[tuple[str, float], ...] = ()
+    ohm: Ohm | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -188,6 +206,7 @@ class Assessment:
     passages: tuple[PassageFigure, ...]
     main_fuses: Mapping[str, FuseFigure]  # by fuse box
     drawn_a: Mapping[str, float]  # by battery or converter, everything on
+    given_a: Mapping[str, Mapping[str, float]]  # the same, by what takes it
     open_ends: tuple[tuple[str, str], ...] = ()  # (wire, end point) that lead nowhere
     collapsed: tuple[str, ...] = ()
     clash: tuple[str, ...] = ()  # sources joined against each other without any resistance

@@ -130,6 +130,14 @@ def drawn_from(solved: Solved, source: str) -> float:
     return float(share @ np.nan_to_num(solved.together_a))
 
 
+def given_by(solved: Solved, source: str) -> dict[str, float]:
+    """Return what a source gives with everything on, by the port that takes it. [A]"""
+    row = [one.id for one in solved.flow.sources].index(source)
+    amps = _clean(np.nan_to_num(solved.flow.reduced.source_share[row]) * np.nan_to_num(solved.together_a))
+    pairs = zip(solved.flow.ports, amps, strict=True)
+    return {port.id: float(a) for port, a in pairs if a}
+
+
 def _solve(net: Flow) -> Solved:
     loads = net.loads()
     running = alone(net.reduced, loads)

@@ -36,6 +36,7 @@ def drop_steps(
     shares: Sequence[Share],
     v0: float,
     posts_v: float,
+    system_v: float,
     amps: float,
     start_a: float | None,
     start_v: float | None,
@@ -48,8 +49,9 @@ def drop_steps(
         The load.
     shares : sequence of Share
         What lies on the way of its current.
-    v0, posts_v : float
-        Volts at the load with no current of its own, and between the posts of the battery. [V]
+    v0, posts_v, system_v : float
+        Volts at the load with no current of its own, between the posts of the battery, and those that per
+        cent are of. [V]
     amps : float
         Running current. [A]
     start_a, start_v : float or None
@@ -81,13 +83,57 @@ def drop_steps(
         steps.append(Step("I", "U0 * G / (1 + G * R_loop)", inputs, amps, "A", OHMS_LAW, "a resistance"))
     own = posts_v - v0
     fall = (Given("I", amps, "A"), Given("R_loop", loop, "Ω"), Given("U_d", own, "V"))
-    steps.append(Step("U", "I * R_loop + U_d", fall, amps * loop + own, "V", OHMS_LAW, "drop, running"))
+    drop = Step("U", "I * R_loop + U_d", fall, amps * loop + own, "V", OHMS_LAW, "drop, running")
+    steps += [drop, per_cent("u", drop, system_v), at_load("U_l", drop, posts_v)]
     if start_a is not None and start_v is not None:
         fall = (Given("I_s", start_a, "A"), Given("R_loop", loop, "Ω"), Given("U_d", own, "V"))
-        steps.append(
-            Step("U_s", "I_s * R_loop + U_d", fall, start_a * loop + own, "V", OHMS_LAW, "drop, starting")
-        )
+        drop = Step("U_s", "I_s * R_loop + U_d", fall, start_a * loop + own, "V", OHMS_LAW, "drop, starting")
+        steps += [drop, per_cent("u_s", drop, system_v), at_load("U_ls", drop, posts_v)]
     return tuple(steps)
+
+
+def per_cent(symbol: str, drop: Step, system_v: float) -> Step:
+    """Return a drop as a part of the system's volts. [%]"""
+    given = (Given(drop.symbol, drop.value, "V"), Given("U_n", system_v, "V"))
+    value = 100.0 * drop.value / system_v
+    return Step(symbol, f"100 * {drop.symbol} / U_n", given, value, "%", None, f"{drop.says}, in per cent")
+
+
+def at_load(symbol: str, drop: Step, posts_v: float) -> Step:
+    """Return the volts that a drop leaves at the load. [V]"""
+    given = (Given("U_p", posts_v, "V"), Given(drop.symbol, drop.value, "V"))
+    value = posts_v - drop.value
+    return Step(symbol, f"U_p - {drop.symbol}", given, value, "V", None, f"at the load, {drop.says[6:]}")
+
+
+def run_step(terms: Sequence[tuple[str, float, float]], own_v: float) -> Step:
+    """Return the drop of a load with the others of its run on.
+
+    Parameters
+    ----------
+    terms : sequence of tuple
+        Load, its current [A], and what that current has in common with the way of the first load's [Ω].
+    own_v : float
+        Lost with nothing on. [V]
+    """
+    given = [
+        one
+        for n, (_, a, ohm) in enumerate(terms)
+        for one in (Given(f"I{n}", a, "A"), Given(f"R{n}", ohm, "Ω"))
+    ]
+    formula = " + ".join(f"I{n} * R{n}" for n in range(len(terms)))
+    value = sum(a * ohm for _, a, ohm in terms) + own_v
+    says = "drop, with the other loads of its wire on"
+    return Step("U_r", f"{formula} + U_d", (*given, Given("U_d", own_v, "V")), value, "V", OHMS_LAW, says)
+
+
+def together_steps(posts_v: float, volts: float, system_v: float) -> tuple[Step, ...]:
+    """Return the drop of a load with everything on: from the posts' volts and those found at it."""
+    given = (Given("U_p", posts_v, "V"), Given("U_lt", volts, "V"))
+    drop = Step(
+        "U_t", "max(U_p - U_lt, 0)", given, max(posts_v - volts, 0.0), "V", None, "drop, everything on"
+    )
+    return drop, per_cent("u_t", drop, system_v)
 
 
 def unknown_fields(port: Port, shares: Sequence[Share]) -> tuple[str, ...]:

@@ -4,11 +4,13 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
 
 from loomwright.errors import OutOfTableError
 from loomwright.plan.pieces import FlatRun, Piece, Spot, Wiring
 from loomwright.plan.values import AUTO, UNKNOWN, Quantity
 from loomwright.protection.rating import Rating, cable_rating
+from loomwright.steps import Given, Step
 
 from . import bands
 from .flow import Potentials
@@ -17,6 +19,7 @@ from .network import Branch, NetworkBuilder
 from .record import CircuitFigure, FuseFigure, WireFigure
 from .sizes import Size, rating_table
 from .solve import Converts, Solved
+from .sums import OHMS_LAW
 from .topology import Topology
 
 #: Highest volts of a battery per nominal volt: what a fuse has to break at.
@@ -60,13 +63,13 @@ class WireBook:
         self.ratings, self.converters = ratings, converters
 
     def figure(
-        self, flat: FlatRun, piece: Piece, drop: tuple[float | None, float], own: CircuitFigure | None
+        self, flat: FlatRun, piece: Piece, drop: tuple[Lost, float], own: CircuitFigure | None
     ) -> WireFigure:
-        """Return the figure of one piece; `drop`: volts of its run and of the system; `own`: its circuit."""
+        """Return the figure of one piece; `drop`: of its run, and the system's volts; `own`: its circuit."""
         size, rating = self.builder.sizes[piece.id], self.ratings.get(piece.id)
-        lost, system_v = drop
+        lost, system_v = drop[0].volts, drop[1]
+        branch = self.branches.get(piece.id)
         if piece.id != flat.id:
-            branch = self.branches.get(piece.id)
             current = self.current(flat, piece, own)
             lost = None if branch is None or current is None else branch.ohm * current
         table = rating_table(self.wiring.plan)
@@ -100,6 +103,8 @@ class WireBook:
             inner=flat.inner,
             factory=flat.run.factory is True,
             upstream_fuse=self._guard(flat),
+            ohms=branch.ohms if branch is not None else (),
+            drop_steps=drop[0].steps,
         )
 
     def _guard(self, flat: FlatRun) -> FuseFigure | None:
@@ -184,6 +189,25 @@ class WireBook:
         return tuple(names)
 
 
+@dataclass(frozen=True, slots=True)
+class Lost:
+    """The volts lost along a run and its return, None if they can't be told, and how they add up."""
+
+    volts: float | None = None
+    steps: tuple[Step, ...] = ()
+
+
+def _one_way(own: Step) -> Lost:
+    return Lost(own.value, (own,))
+
+
+def _both_ways(feed_v: float, back_v: float, before: tuple[Step, ...]) -> Lost:
+    """Return what is lost on the way there and back."""
+    given = (Given("U_f", feed_v, "V"), Given("U_b", back_v, "V"))
+    total = feed_v + back_v
+    return Lost(total, (*before, Step("U", "U_f + U_b", given, total, "V", OHMS_LAW, "feed and return")))
+
+
 class RunDrop:
     """What is lost along a run and its return, at the run's own current (its circuit's, or everything on)."""
 
@@ -194,36 +218,47 @@ class RunDrop:
 
     def along_circuit(
         self, flat: FlatRun, own: CircuitFigure | None, potentials: Potentials, column: int | None
-    ) -> float | None:
-        """Return the volts at the current of the run's own circuit; None if they can't be told. [V]
-
-        `column` picks the case of the potentials.
-        """
+    ) -> Lost:
+        """Return the volts at the current of the run's own circuit; `column` picks the potentials' case."""
         feed = self._fall(potentials, self._box(flat.pieces[0].a), self._box(self._last(flat)), column)
+        if feed is None:
+            return Lost()
         back = self._return_points(flat, own)
-        lost = None if feed is None or back is None else self._fall(potentials, *back, column)
-        return None if feed is None else abs(feed) + abs(lost or 0.0)
+        lost = None if back is None else self._fall(potentials, *back, column)
+        return _both_ways(abs(feed), abs(lost or 0.0), ())
 
     def along_feeder(
         self, flat: FlatRun, current: Mapping[str, float | None], potentials: Potentials
-    ) -> float | None:
-        """Return the volts along a run that feeds a bar or box, or brings a minus back. [V]"""
+    ) -> Lost:
+        """Return the volts along a run that feeds a bar or box, or brings a minus back."""
         feed = current[self._last_piece(flat).id] or 0.0
-        own = feed * self._contacts_in(flat) + sum(
-            self.ohm.get(piece.id, 0.0) * (current[piece.id] or 0.0)
-            for piece in flat.pieces
-            if not piece.load
-        )
+        pieces = [piece for piece in flat.pieces if not piece.load]
+        amps = {piece.id: current[piece.id] or 0.0 for piece in pieces}
         start = self.wiring.terminal_of(flat.pieces[0].a)
         if any(piece.is_return for piece in flat.pieces) or start.endswith("minus"):
             typed = flat.run.return_
             if typed is None or typed.to is None or typed.to.id == "wire":
-                pieces = sum(self.ohm.get(piece.id, 0.0) for piece in flat.pieces if not piece.load)
-                return feed * (self._contacts_in(flat) + pieces)
-            return own
+                amps = dict.fromkeys(amps, feed)
+            return _one_way(self._along(flat, amps, feed))
+        own = self._along(flat, amps, feed)
         back = self._return_points(flat, None)
         lost = None if back is None else self._fall(potentials, *back, None)
-        return own + abs(lost or 0.0)
+        return _both_ways(own.value, abs(lost or 0.0), (own,))
+
+    def _along(self, flat: FlatRun, amps: Mapping[str, float], feed: float) -> Step:
+        """Return the volts lost in pieces of a run at their currents, and in the contacts between. [V]"""
+        terms = [(id, self.ohm.get(id, 0.0), current) for id, current in amps.items()]
+        terms.append(("contacts", self._contacts_in(flat), feed))
+        counted = [(name, ohm, current) for name, ohm, current in terms if ohm * current]
+        given = [
+            one
+            for n, (_, ohm, current) in enumerate(counted)
+            for one in (Given(f"I{n}", current, "A"), Given(f"R{n}", ohm, "Ω"))
+        ]
+        formula = " + ".join(f"I{n} * R{n}" for n in range(len(counted))) or "0"
+        value = sum(ohm * current for _, ohm, current in counted)
+        says = ", ".join(name for name, _, _ in counted)
+        return Step("U_f", formula, tuple(given), value, "V", OHMS_LAW, says)
 
     def _contacts_in(self, flat: FlatRun) -> float:
         """Return the contacts that stand between the pieces of a run. [Ω]"""
