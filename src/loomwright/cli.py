@@ -87,6 +87,27 @@ def draw(plan: Path, sheet: str, to: str, out: str, as_json: bool) -> None:
     click.echo(json.dumps(paths, ensure_ascii=False) if as_json else "\n".join(paths))
 
 
+@commands.command("open")
+@click.argument("plan", type=click.Path(path_type=Path, dir_okay=False), required=False)
+@click.option("--port", type=click.IntRange(0, 65535), default=0, help="Port to use, else a free one.")
+@click.option("--browser/--no-browser", default=True, help="Open a browser where there is a screen.")
+def open_(plan: Path | None, port: int, browser: bool) -> None:
+    """Open PLAN in the browser; without one, a copy of the demo van."""
+    from loomwright.errors import PlanError
+    from loomwright.web.serve import serve
+    from loomwright.web.start import table_for
+    from loomwright.web.work import Work
+
+    try:
+        serve(Work(table_for(plan)), port=port, browser=browser, say=click.echo)
+    except PlanError as unreadable:
+        _say_unreadable(unreadable, False)
+        sys.exit(UNREADABLE)
+    except OSError as refused:
+        click.echo(f"{plan or port}: {refused.strerror or refused}.", err=True)
+        sys.exit(UNREADABLE)
+
+
 @commands.command()
 @_JSON
 def schema(as_json: bool) -> None:

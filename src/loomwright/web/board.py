@@ -1,0 +1,151 @@
+"""What a page shows of the plan at one moment: the sheet, the findings, the chosen thing and its slip.
+
+One request brings all of it, so that a page never shows a drawing of one revision beside figures of another.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Any
+
+from loomwright.errors import PlanError
+from loomwright.plan.tree import Map, Node, parse
+
+from . import slip
+from .markup import fill
+from .reading import Reading
+from .thing import Thing
+from .work import Moment
+
+#: The sheets, in the order of their tabs, with the names on them.
+SHEETS = {"system": "System", "wiring": "Wiring", "list": "Lists"}
+#: First shown.
+FIRST = "wiring-1"
+
+
+@dataclass(frozen=True, slots=True)
+class Tab:
+    """One sheet of paper: its key in addresses, and what stands on its tab."""
+
+    key: str
+    number: int
+    name: str
+
+
+@dataclass(frozen=True, slots=True)
+class Wanted:
+    """What a page asks to see.
+
+    Attributes
+    ----------
+    sheet : str
+        Key of a sheet; the first one if there is no such sheet.
+    chosen : Thing or None
+        The thing whose reasons are shown.
+    evening : bool
+        In the evening colours.
+    """
+
+    sheet: str = FIRST
+    chosen: Thing | None = None
+    evening: bool = False
+
+
+def board(moment: Moment, wanted: Wanted) -> dict[str, Any]:
+    """Return all that a page shows, as JSON: texts, and pieces of markup ready to be put in their places."""
+    reading = moment.reading
+    tabs = tabs_of(reading)
+    tab = next((tab for tab in tabs if tab.key == wanted.sheet), None) or _first(tabs)
+    things = things_of(reading, tabs)
+    chosen = wanted.chosen if wanted.chosen in things else None
+    findings = reading.checked.findings
+    return {
+        "rev": moment.rev,
+        "title": reading.plan.title,
+        "file": moment.file,
+        "unsaved": moment.unsaved,
+        "has_file": moment.path is not None,
+        "readable": not moment.problems,
+        "undo": moment.undo,
+        "redo": moment.redo,
+        "sheet": tab.key,
+        "drawing": _drawing(reading, tab, wanted.evening),
+        "chosen": None if chosen is None else chosen._asdict(),
+        "marks": [thing._asdict() for thing in slip.marked(reading, chosen)] if chosen else [],
+        "things": [thing._asdict() | told for thing, told in things.items()],
+        "lines": entry_lines(moment.text, slip.entry_of(reading, chosen)) if chosen else None,
+        "caution": fill("caution.html", dangers=reading.report.dangers, title=reading.plan.title),
+        "tabs": fill("tabs.html", tabs=tabs, shown=tab.key),
+        "ledge": fill("ledge.html", findings=list(enumerate(findings, 1)), chosen=chosen, moment=moment),
+        "block": fill("block.html", moment=moment, tab=tab, tabs=tabs, plan=reading.plan),
+        "problems": fill("problems.html", problems=moment.problems) if moment.problems else "",
+        "slip": slip.slip(moment, chosen, things) if chosen else "",
+    }
+
+
+def tabs_of(reading: Reading) -> list[Tab]:
+    """Return the sheets of a plan, in order."""
+    wiring = len(reading.sheets("wiring"))
+    keys = ["system", *(f"wiring-{number}" for number in range(1, wiring + 1)), "list"]
+    names = [SHEETS["system"], *_numbered(SHEETS["wiring"], wiring), SHEETS["list"]]
+    return [Tab(key, number, name) for number, (key, name) in enumerate(zip(keys, names, strict=True), 1)]
+
+
+def things_of(reading: Reading, tabs: list[Tab]) -> dict[Thing, dict[str, Any]]:
+    """Return everything that can be chosen: its name, and the wiring sheets that show it."""
+    shown: dict[Thing, list[str]] = {}
+    for tab in tabs[1:]:
+        for sheet in _papers(reading, tab):
+            for item in sheet.items:
+                if item.of is not None:
+                    keys = shown.setdefault(Thing(item.of.kind, item.of.id), [])
+                    keys += [] if tab.key in keys else [tab.key]
+    job = reading.checked.assessment
+    things = [*shown]
+    things += [Thing("part", id) for id in reading.plan.parts]
+    things += [Thing("stud", id) for id in reading.plan.studs]
+    things += [Thing("wire", id) for id in job.wires]
+    things += [Thing("finding", str(number)) for number in range(1, len(reading.checked.findings) + 1)]
+    return {
+        thing: {"name": slip.name_of(reading, thing), "sheets": shown.get(thing, [])}
+        for thing in dict.fromkeys(things)
+    }
+
+
+def entry_lines(text: str, at: tuple[str, ...]) -> tuple[int, int] | None:
+    """Return the first and last line of an entry of the plan, such as ("wiring", "W4")."""
+    try:
+        node: Node = parse(text)
+    except PlanError:
+        return None
+    first = 1
+    for name in at:
+        entries = {key.text: (key, value) for key, value in node.entries} if isinstance(node, Map) else {}
+        if name not in entries:
+            return None
+        key, node = entries[name]
+        first = key.line
+    last = text.count("\n", 0, max(node.end - 1, 0)) + 1
+    return first, max(first, last)
+
+
+def _papers(reading: Reading, tab: Tab) -> list[Any]:
+    if tab.key == "list":
+        return []
+    name, _, number = tab.key.partition("-")
+    return [reading.sheets(name)[int(number or 1) - 1]]
+
+
+def _drawing(reading: Reading, tab: Tab, evening: bool) -> str:
+    if tab.key == "list":
+        return fill("list.html", report=reading.report, plan=reading.plan)
+    name, _, number = tab.key.partition("-")
+    return reading.svg(name, int(number or 1) - 1, evening)
+
+
+def _first(tabs: list[Tab]) -> Tab:
+    return next(tab for tab in tabs if tab.key == FIRST)
+
+
+def _numbered(name: str, count: int) -> list[str]:
+    return [name] if count == 1 else [f"{name} {number}" for number in range(1, count + 1)]

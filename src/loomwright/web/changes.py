@@ -1,0 +1,63 @@
+"""The acts that change the plan: what a page asks for, turned into one change of the text."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping
+from typing import Any
+
+from loomwright.errors import LoomwrightError
+from loomwright.plan.edit import apply_edits, edits_from_data
+
+from .thing import Thing
+from .work import Moment, Work
+
+#: What an act answers with: the moment after it, and what is chosen then (None: as before).
+Done = tuple[Moment, Thing | None]
+Act = Callable[[Work, Mapping[str, Any]], Done]
+
+
+class AskedWronglyError(LoomwrightError):
+    """A request lacks something, or asks for an act that there is not."""
+
+
+def type_text(work: Work, asked: Mapping[str, Any]) -> Done:
+    """Take the text of the plan as typed."""
+    return work.type(_text(asked, "text"), _rev(asked), _by(asked)), None
+
+
+def undo(work: Work, asked: Mapping[str, Any]) -> Done:
+    """Take the last step back."""
+    return work.undo(_rev(asked), _by(asked)), None
+
+
+def redo(work: Work, asked: Mapping[str, Any]) -> Done:
+    """Do the last step taken back again."""
+    return work.redo(_rev(asked), _by(asked)), None
+
+
+def edit(work: Work, asked: Mapping[str, Any]) -> Done:
+    """Make edits by path, as a cure proposes them."""
+    edits = edits_from_data(asked.get("edits"))
+    says = str(asked.get("says") or "change")
+    return work.change(lambda text, _: apply_edits(text, edits), says, _rev(asked), _by(asked)), None
+
+
+ACTS: dict[str, Act] = {"type": type_text, "undo": undo, "redo": redo, "edit": edit}
+
+
+def _rev(asked: Mapping[str, Any]) -> int:
+    rev = asked.get("rev")
+    if not isinstance(rev, int):
+        raise AskedWronglyError("rev: the revision that the change was made on.")
+    return rev
+
+
+def _by(asked: Mapping[str, Any]) -> str:
+    return str(asked.get("by", ""))
+
+
+def _text(asked: Mapping[str, Any], name: str) -> str:
+    value = asked.get(name)
+    if not isinstance(value, str):
+        raise AskedWronglyError(f"{name}: a text.")
+    return value

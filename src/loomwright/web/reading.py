@@ -1,0 +1,64 @@
+"""One readable text with all that follows from it, each worked out when it is first asked for."""
+
+from __future__ import annotations
+
+import threading
+from dataclasses import dataclass, field
+
+from loomwright.diagrams.system import system_sheets
+from loomwright.diagrams.wiring import wiring_sheets
+from loomwright.documents.report import Report
+from loomwright.drawing.scene import Sheet
+from loomwright.drawing.svg import to_svg
+from loomwright.plan.model import Plan
+from loomwright.rules.check import Checked, check_plan
+
+
+@dataclass(slots=True)
+class Reading:
+    """A plan with its assessment, findings and sheets.
+
+    Parameters
+    ----------
+    text : str
+        What was read.
+    plan : Plan
+        What it says.
+    """
+
+    text: str
+    plan: Plan
+    _checked: Checked | None = None
+    _sheets: dict[str, tuple[Sheet, ...]] = field(default_factory=dict)
+    _svgs: dict[tuple[str, int, bool], str] = field(default_factory=dict)
+    _lock: threading.RLock = field(default_factory=threading.RLock)
+
+    @property
+    def checked(self) -> Checked:
+        """The assessment and its findings."""
+        with self._lock:
+            if self._checked is None:
+                self._checked = check_plan(self.plan)
+            return self._checked
+
+    @property
+    def report(self) -> Report:
+        """The report as `check` gives it."""
+        return Report(self.checked)
+
+    def sheets(self, name: str) -> tuple[Sheet, ...]:
+        """Return the sheets of paper that "system" or "wiring" takes."""
+        draw = {"system": system_sheets, "wiring": wiring_sheets}[name]
+        with self._lock:
+            if name not in self._sheets:
+                self._sheets[name] = tuple(draw(self.checked))
+            return self._sheets[name]
+
+    def svg(self, name: str, number: int, evening: bool) -> str:
+        """Return a sheet as it lies in the page, with the page's own fonts; `number` counts from 0."""
+        with self._lock:
+            key = name, number, evening
+            if key not in self._svgs:
+                sheet = self.sheets(name)[number]
+                self._svgs[key] = to_svg(sheet, inline_fonts=False, evening=evening).decode()
+            return self._svgs[key]

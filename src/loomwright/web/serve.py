@@ -1,0 +1,54 @@
+"""Start the server on a free port of this computer, print its address, open a browser where there is one."""
+
+from __future__ import annotations
+
+import os
+import socket
+import sys
+import threading
+import webbrowser
+from collections.abc import Callable
+
+import uvicorn
+
+from .app import make_app
+from .work import Work
+
+HOST = "127.0.0.1"
+
+
+def serve(work: Work, *, port: int = 0, browser: bool = True, say: Callable[[str], None] = print) -> None:
+    """Serve one table until the program is stopped.
+
+    Parameters
+    ----------
+    work : Work
+        The plan on the table.
+    port : int
+        0 takes a free one.
+    browser : bool
+        Open a browser if this computer has a screen.
+    say
+        Told the address.
+
+    Raises
+    ------
+    OSError
+        The port is taken.
+    """
+    with socket.create_server((HOST, port)) as listening:
+        address = f"http://{HOST}:{listening.getsockname()[1]}/"
+        config = uvicorn.Config(
+            make_app(work), log_level="warning", lifespan="off", timeout_graceful_shutdown=1
+        )
+        say(f"Loomwright is open at {address}   (Ctrl+C puts it away)")
+        if browser and has_screen():
+            threading.Timer(0.4, webbrowser.open, [address]).start()
+        uvicorn.Server(config).run(sockets=[listening])
+
+
+def has_screen() -> bool:
+    """Return whether a browser can be shown here."""
+    if sys.platform in ("win32", "darwin"):
+        return True
+    return bool(os.environ.get("DISPLAY") or os.environ.get("WAYLAND_DISPLAY"))

@@ -1,0 +1,66 @@
+"""The slip that lies beside the drawing: the reasons of the chosen thing, and the form to change it."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from typing import Any
+
+from .markup import fill
+from .reading import Reading
+from .thing import Thing
+from .work import Moment
+
+
+def slip(moment: Moment, chosen: Thing, things: Mapping[Thing, Any]) -> str:
+    """Return the slip of a thing."""
+    return fill("slip.html", chosen=chosen, name=things[chosen]["name"], moment=moment)
+
+
+def entry_of(reading: Reading, thing: Thing) -> tuple[str, ...]:
+    """Return where the thing is written in the plan, such as ("wiring", "W4")."""
+    job = reading.checked.assessment
+    id = thing.id.split("/")[0]
+    if thing.kind == "finding":
+        return _entry_of_finding(reading, int(thing.id))
+    if thing.kind == "wire" and thing.id in job.wires:
+        return "wiring", job.wires[thing.id].run
+    if thing.kind == "terminal":
+        return "parts", id.partition(".")[0]
+    return {"part": "parts", "stud": "studs", "place": "places", "wire": "wiring"}[thing.kind], id
+
+
+def _entry_of_finding(reading: Reading, number: int) -> tuple[str, ...]:
+    where = reading.checked.findings[number - 1].where
+    plan, job = reading.plan, reading.checked.assessment
+    if where in job.wires:
+        return "wiring", job.wires[where].run
+    for section, held in (("wiring", plan.wiring), ("parts", plan.parts), ("studs", plan.studs)):
+        if (id := where.split("/")[0].split(".")[0]) in held:
+            return section, id
+    return ()
+
+
+def name_of(reading: Reading, thing: Thing) -> str:
+    """Return what a thing is called in words."""
+    plan = reading.plan
+    if thing.kind == "part" and thing.id in plan.parts:
+        return plan.parts[thing.id].name or ""
+    if thing.kind == "finding":
+        finding = reading.checked.findings[int(thing.id) - 1]
+        return f"{finding.where}: {finding.says}"
+    return ""
+
+
+def marked(reading: Reading, chosen: Thing) -> list[Thing]:
+    """Return what is marked on the sheet: a wire with all that is run with it, else the thing itself."""
+    job = reading.checked.assessment
+    where = chosen.id
+    if chosen.kind == "finding":
+        where = reading.checked.findings[int(chosen.id) - 1].where
+    if where in job.wires:
+        run = job.wires[where].run
+        return [Thing("wire", wire.id) for wire in job.wires.values() if wire.run == run]
+    if chosen.kind != "finding":
+        return [chosen]
+    plan = reading.plan
+    return [Thing("stud" if where in plan.studs else "part", where.partition(".")[0])]

@@ -1,0 +1,36 @@
+// The keyboard: single keys act outside fields only; everything that a mouse can do, keys can do.
+
+import { page } from "./page.js";
+import { fit, focusSheet, zoom } from "./sheet.js";
+
+const inField = (event) => event.target.closest("input, textarea, select, [contenteditable]");
+
+function putAway() {
+  const chosen = page.board.chosen;
+  if (!chosen) return;
+  page.choose(null).then(() => focusSheet(chosen));
+}
+
+const SINGLE = {
+  "/": () => document.getElementById("find-what").focus(),
+  "+": () => zoom(1.25),
+  "-": () => zoom(0.8),
+  0: fit,
+};
+
+document.addEventListener("keydown", (event) => {
+  if (event.key === "Escape" && !event.defaultPrevented && !document.querySelector("dialog[open]")) putAway();
+  if (event.altKey || (inField(event) && !event.ctrlKey && !event.metaKey)) return;
+  if (event.ctrlKey || event.metaKey) {
+    const key = event.key.toLowerCase();
+    const act = key === "z" ? (event.shiftKey ? "redo" : "undo") : key === "y" ? "redo" : key === "s" ? "save" : "";
+    if (!act || (act !== "save" && inField(event))) return;
+    event.preventDefault();
+    document.querySelector(`[data-act=${act}]`)?.click();
+  } else if (SINGLE[event.key]) {
+    event.preventDefault();
+    SINGLE[event.key]();
+  } else if (/^[1-9]$/.test(event.key)) {
+    document.querySelectorAll("#tabs [data-sheet]")[Number(event.key)]?.click();
+  }
+});

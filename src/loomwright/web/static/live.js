@@ -1,0 +1,9 @@
+// Hears of changes made in other windows and looks at the plan again.
+
+import { page } from "./page.js";
+
+const events = new EventSource("/events");
+events.onmessage = (event) => {
+  const { rev, by } = JSON.parse(event.data);
+  if (by !== page.me && rev > page.board.rev && page.board.rev > 0) page.look();
+};

@@ -1,0 +1,41 @@
+// Sets the page up: each module takes its part of it.
+
+import { page } from "./page.js";
+import "./sheet.js";
+import "./keys.js";
+import "./live.js";
+
+const paper = document.getElementById("paper").dataset;
+const evening = localStorage.getItem("light") ?? (matchMedia("(prefers-color-scheme: dark)").matches ? "evening" : "day");
+
+function setLight(name) {
+  page.evening = name === "evening";
+  document.documentElement.dataset.light = name;
+}
+
+/** What the buttons that carry `data-act` do. */
+const ACTS = {
+  undo: () => page.change("undo"),
+  redo: () => page.change("redo"),
+  "put-away": () => page.choose(null),
+  light: () => {
+    setLight(page.evening ? "day" : "evening");
+    localStorage.setItem("light", document.documentElement.dataset.light);
+    return page.look();
+  },
+};
+
+document.addEventListener("click", (event) => {
+  const tab = event.target.closest("[data-sheet]");
+  const thing = event.target.closest("button[data-kind]");
+  const act = event.target.closest("[data-act]");
+  if (tab && tab.dataset.sheet !== "start") {
+    event.preventDefault();
+    page.look({ sheet: tab.dataset.sheet });
+  } else if (thing) page.choose({ kind: thing.dataset.kind, id: thing.dataset.id });
+  else if (act && ACTS[act.dataset.act]) ACTS[act.dataset.act]();
+});
+
+setLight(evening);
+page.board.sheet = paper.firstSheet;
+page.look({ kind: paper.chosenKind, id: paper.chosenId });

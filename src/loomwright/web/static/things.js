@@ -1,0 +1,54 @@
+// What can be chosen on a drawn sheet: each thing of the plan with all that is drawn of it.
+
+/** Return the things of a sheet, from left to right; `label` tells how one is read out. */
+export function thingsOn(svg, label) {
+  const groups = Map.groupBy(svg.querySelectorAll("g[data-kind]"), (g) => `${g.dataset.kind} ${g.dataset.id}`);
+  const things = [...groups.values()].map((elements) => thingOf(elements));
+  things.sort((one, other) => one.middle[0] - other.middle[0] || one.middle[1] - other.middle[1]);
+  for (const thing of things) {
+    thing.element.setAttribute("role", "button");
+    thing.element.setAttribute("aria-label", label(thing));
+    thing.element.setAttribute("tabindex", "-1");
+  }
+  return things;
+}
+
+function thingOf(elements) {
+  const { kind, id } = elements[0].dataset;
+  const drawn = elements.filter((element) => element.parentNode.dataset.layer !== "text");
+  const wires = elements.filter((element) => element.parentNode.dataset.layer === "wires");
+  const paths = kind === "wire" ? wires.flatMap((element) => [...element.querySelectorAll("path")]) : [];
+  const lines = paths.flatMap((path) => segments(path.getAttribute("d")));
+  const boxes = (drawn.length ? drawn : elements).map((element) => element.getBBox());
+  const sizes = boxes.map((box) => box.width * box.height);
+  const middle = lines.length ? middleOf(lines) : [boxes[0].x + boxes[0].width / 2, boxes[0].y + boxes[0].height / 2];
+  const distance = (x, y) => Math.min(...(lines.length
+    ? lines.map((line) => Math.max(0, toLine(x, y, line) - 0.8))
+    : boxes.map((box) => toBox(x, y, box))));
+  return { kind, id, element: (drawn[0] ?? elements[0]), paths, boxes, middle, distance, size: Math.max(...sizes) };
+}
+
+/** The straight pieces of a path of M and L. */
+function segments(d) {
+  const points = d.slice(1).split("L").map((pair) => pair.trim().split(" ").map(Number));
+  return points.slice(1).map((point, index) => [...points[index], ...point]);
+}
+
+function middleOf(lines) {
+  const [x1, y1, x2, y2] = lines.reduce((best, line) => (length(line) > length(best) ? line : best));
+  return [(x1 + x2) / 2, (y1 + y2) / 2];
+}
+
+const length = ([x1, y1, x2, y2]) => Math.hypot(x2 - x1, y2 - y1);
+
+function toLine(x, y, [x1, y1, x2, y2]) {
+  const [dx, dy] = [x2 - x1, y2 - y1];
+  const part = Math.min(1, Math.max(0, ((x - x1) * dx + (y - y1) * dy) / (dx * dx + dy * dy || 1)));
+  return Math.hypot(x - x1 - part * dx, y - y1 - part * dy);
+}
+
+function toBox(x, y, box) {
+  const dx = Math.max(box.x - x, 0, x - box.x - box.width);
+  const dy = Math.max(box.y - y, 0, y - box.y - box.height);
+  return Math.hypot(dx, dy);
+}

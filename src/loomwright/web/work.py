@@ -1,0 +1,296 @@
+"""The plan that lies on the table: its text, what was read from it, and every step back and forth.
+
+One `Work` is shared by all pages. A change names the revision that it was made on; a stale one is refused, so
+that no page writes over another's change unseen. A text that can't be read stays as typed and keeps the last
+good drawing beside it.
+"""
+
+from __future__ import annotations
+
+import threading
+import time
+from collections.abc import Callable
+from dataclasses import dataclass, field
+from pathlib import Path
+
+from loomwright import store
+from loomwright.errors import LoomwrightError, PlanError, Problem
+from loomwright.plan.read import read_plan
+
+from .reading import Reading
+
+#: So many steps can be undone.
+STEPS_KEPT = 500
+#: Typing within this time is one step of undo. [s]
+ONE_BREATH_S = 2.0
+
+#: Turns the text, with the reading of it, into the new text and into what the change is called.
+Change = Callable[[str, Reading], str]
+
+
+class StaleError(LoomwrightError):
+    """The change was made on an older revision than the one that lies there now."""
+
+
+class UnreadableError(LoomwrightError):
+    """The plan can't be changed by a form as long as its text can't be read."""
+
+
+@dataclass(frozen=True, slots=True)
+class Step:
+    """One state of the text, and what led to it."""
+
+    text: str
+    says: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Moment:
+    """All that a page shows, at one revision.
+
+    Attributes
+    ----------
+    rev : int
+        Counts up with every change.
+    text : str
+        As typed, readable or not.
+    reading : Reading
+        Of the last text that could be read.
+    problems : tuple of Problem
+        Why the text can't be read; empty if it can.
+    file : str
+        Name of the plan's file.
+    path : Path or None
+        Where it is saved; None for a copy that has no file yet.
+    unsaved : bool
+        There are changes that are in no file.
+    undo, redo : str
+        What would be taken back or done again; empty if nothing.
+    """
+
+    rev: int
+    text: str
+    reading: Reading
+    problems: tuple[Problem, ...]
+    file: str
+    path: Path | None
+    unsaved: bool
+    undo: str
+    redo: str
+
+
+@dataclass(slots=True)
+class Table:
+    """A plan with its steps and its file; changed only by `Work`, under its lock."""
+
+    steps: list[Step]
+    at: int
+    reading: Reading
+    problems: tuple[Problem, ...]
+    file: str
+    path: Path | None
+    stamp: store.Stamp | None
+    saved_text: str | None
+    typed_at: float = 0.0
+    typed_by: str = ""
+
+
+@dataclass(slots=True)
+class Work:
+    """The one open plan. All methods may be called from any thread.
+
+    Parameters
+    ----------
+    _table : Table
+        As `copy_of`, `from_file` and `new_file` make it.
+    """
+
+    _table: Table
+    _rev: int = 1
+    _lock: threading.RLock = field(default_factory=threading.RLock)
+    _listeners: list[Callable[[Moment, str], None]] = field(default_factory=list)
+
+    def now(self) -> Moment:
+        """Return what lies on the table."""
+        with self._lock:
+            table = self._table
+            back = table.steps[table.at].says if table.at else ""
+            forth = table.steps[table.at + 1].says if table.at + 1 < len(table.steps) else ""
+            text = table.steps[table.at].text
+            unsaved = text != table.saved_text
+            return Moment(
+                self._rev, text, table.reading, table.problems, table.file, table.path, unsaved, back, forth
+            )
+
+    def listen(self, listener: Callable[[Moment, str], None]) -> None:
+        """Have `listener` called with the moment, and who brought it about, after every change."""
+        self._listeners.append(listener)
+
+    def type(self, text: str, rev: int, by: str = "") -> Moment:
+        """Take the text as typed; typing in one breath is one step.
+
+        Raises
+        ------
+        StaleError
+            The text was typed on an older revision.
+        """
+        with self._lock:
+            self._check(rev)
+            table, now = self._table, time.monotonic()
+            goes_on = table.typed_by == by and now - table.typed_at < ONE_BREATH_S
+            if text != table.steps[table.at].text:
+                self._step(Step(text, "typing"), replace_last=goes_on and table.at > 0)
+            table.typed_at, table.typed_by = now, by
+            return self._changed(by)
+
+    def change(self, change: Change, says: str, rev: int, by: str = "") -> Moment:
+        """Change the text by a form; the plan must be readable before and after.
+
+        Raises
+        ------
+        StaleError
+            The change was made on an older revision.
+        UnreadableError
+            The text has errors at the moment.
+        PlanError
+            The change can't be made, or would leave a text that can't be read; nothing is changed.
+        """
+        with self._lock:
+            self._check(rev)
+            if self._table.problems:
+                raise UnreadableError("Mend the text of the plan first: it has errors.")
+            old = self._table.steps[self._table.at].text
+            new = change(old, self._table.reading)
+            if new != old:
+                reading = self._read(new)
+                self._step(Step(new, says))
+                self._table.reading = reading
+            self._table.typed_by = ""
+            return self._changed(by)
+
+    def undo(self, rev: int, by: str = "") -> Moment:
+        """Go one step back, if there is one."""
+        return self._go(-1, rev, by)
+
+    def redo(self, rev: int, by: str = "") -> Moment:
+        """Go one step forth, if there is one."""
+        return self._go(+1, rev, by)
+
+    def lay(self, table: Table, by: str = "") -> Moment:
+        """Put another plan on the table."""
+        with self._lock:
+            self._table = table
+            return self._changed(by)
+
+    def save(self, path: Path, by: str = "") -> Moment:
+        """Write the text as it is, readable or not, to `path`.
+
+        Raises
+        ------
+        ChangedMeanwhile
+            The file is no longer as it was read, or one of this name exists; nothing was written.
+        OSError
+            The disk is full, the folder is read-only; the old file is whole.
+        """
+        with self._lock:
+            table = self._table
+            text = table.steps[table.at].text
+            stamp = table.stamp if table.path == path else None
+            table.stamp = store.save(path, text, stamp)
+            table.path, table.file, table.saved_text = path, path.name, text
+            return self._changed(by)
+
+    def _go(self, way: int, rev: int, by: str) -> Moment:
+        with self._lock:
+            self._check(rev)
+            table = self._table
+            if 0 <= table.at + way < len(table.steps):
+                table.at += way
+                self._reread()
+            table.typed_by = ""
+            return self._changed(by)
+
+    def _step(self, step: Step, replace_last: bool = False) -> None:
+        table = self._table
+        del table.steps[table.at + 1 :]
+        if replace_last:
+            table.steps[table.at] = Step(step.text, table.steps[table.at].says)
+        else:
+            table.steps.append(step)
+        del table.steps[: max(0, len(table.steps) - STEPS_KEPT)]
+        table.at = len(table.steps) - 1
+        self._reread()
+
+    def _reread(self) -> None:
+        table = self._table
+        text = table.steps[table.at].text
+        if text == table.reading.text:
+            table.problems = ()
+            return
+        try:
+            table.reading, table.problems = self._read(text), ()
+        except PlanError as unreadable:
+            table.problems = unreadable.problems
+
+    def _read(self, text: str) -> Reading:
+        return read(text, self._table.file, self._table.path)
+
+    def _check(self, rev: int) -> None:
+        if rev != self._rev:
+            raise StaleError("The plan has been changed in another window meanwhile. Look, then do it again.")
+
+    def _changed(self, by: str) -> Moment:
+        self._rev += 1
+        moment = self.now()
+        for listener in self._listeners:
+            listener(moment, by)
+        return moment
+
+
+def read(text: str, file: str, path: Path | None) -> Reading:
+    """Read a text and find what is wrong in the van.
+
+    Raises
+    ------
+    PlanError
+        The text is not a plan.
+    """
+    parents = store.parent_reader(path) if path is not None else None
+    return Reading(text, read_plan(text, file, parents))
+
+
+def copy_of(text: str, file: str) -> Table:
+    """Return a table with a copy in memory: no file is touched until it is saved under a name.
+
+    Raises
+    ------
+    PlanError
+        The text is not a plan.
+    """
+    return Table([Step(text)], 0, read(text, file, None), (), file, None, None, text)
+
+
+def from_file(path: Path) -> Table:
+    """Return a table with the plan of a file.
+
+    Raises
+    ------
+    PlanError
+        The text is not a plan.
+    OSError
+        The file can't be read.
+    """
+    loaded = store.load(path)
+    reading = read(loaded.text, path.name, path)
+    return Table([Step(loaded.text)], 0, reading, (), path.name, path, loaded.stamp, loaded.text)
+
+
+def new_file(path: Path, text: str) -> Table:
+    """Return a table with a plan that makes its file when it is first saved.
+
+    Raises
+    ------
+    PlanError
+        The text is not a plan.
+    """
+    return Table([Step(text)], 0, read(text, path.name, path), (), path.name, path, None, None)
