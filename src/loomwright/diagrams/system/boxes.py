@@ -13,7 +13,7 @@ from loomwright.drawing.scene import Anchor, Drawn, Link, Polyline, Shape, Sign,
 
 from .layout import Layout
 from .levels import Level
-from .place import Measures, width_of
+from .rooms import Measures, width_of
 from .things import USED, Graph, Line, Thing
 from .words import consumer_wire, details, switched_by, takes, title_of
 

@@ -11,7 +11,7 @@ from loomwright.drawing.geometry import Box, Point
 
 from .levels import Level
 from .order import Columns, Net, Port, Slot
-from .place import width_of
+from .rooms import width_of
 from .route import Channel
 from .things import SHARED, USED, Line
 

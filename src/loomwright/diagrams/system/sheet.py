@@ -21,7 +21,8 @@ from .layout import Layout, Strand, lay_out
 from .levels import Level
 from .marks import Paper, Words, place_label
 from .order import Columns, arrange, count_crossings
-from .place import RATIO, Placer
+from .place import Placer
+from .rooms import RATIO, Rooms
 from .route import route
 from .things import SHARED, USED, Graph
 from .words import current_words, fuse_words, wire_words
@@ -78,10 +79,11 @@ def picture(
     widths = row_columns(graph, job, level) if columned else (0.0, 0.0)
     pages = Pages(graph, job, level, mains, widths)
     areas = {id: wire.area_mm2 for id, wire in job.wires.items() if wire.area_mm2 is not None}
-    placer = Placer(columns, level, measures(pages), areas, top, bottom)
+    rooms = Rooms(columns, level, measures(pages), areas)
+    placer = Placer(columns, rooms, top, [bottom] * len(columns.slots))
     if not placer.place():
         return None
-    channels = route(columns, placer.apart)
+    channels = route(columns, rooms.apart)
     layout = lay_out(columns, channels, level, heads(pages))
     if layout is None:
         return None
