@@ -78,7 +78,9 @@ def board(moment: Moment, wanted: Wanted) -> dict[str, Any]:
         "tabs": fill("tabs.html", tabs=tabs, shown=tab.key),
         "ledge": fill("ledge.html", findings=list(enumerate(findings, 1)), chosen=chosen, moment=moment),
         "block": fill("block.html", moment=moment, tab=tab, tabs=tabs, plan=reading.plan),
-        "problems": fill("problems.html", problems=moment.problems) if moment.problems else "",
+        "problems": [
+            {"line": problem.line, "at": problem.path, "says": problem.says} for problem in moment.problems
+        ],
         "slip": slip.slip(moment, chosen, things) if chosen else "",
     }
 

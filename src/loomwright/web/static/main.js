@@ -1,6 +1,7 @@
 // Sets the page up: each module takes its part of it.
 
 import { page } from "./page.js";
+import { toggle } from "./drawer.js";
 import "./sheet.js";
 import "./keys.js";
 import "./live.js";
@@ -11,12 +12,20 @@ const evening = localStorage.getItem("light") ?? (matchMedia("(prefers-color-sch
 function setLight(name) {
   page.evening = name === "evening";
   document.documentElement.dataset.light = name;
+  nameLight();
 }
+
+function nameLight() {
+  document.querySelector("[data-act=light]").textContent = page.evening ? "By day" : "For the evening";
+}
+
+page.addEventListener("shown", nameLight);
 
 /** What the buttons that carry `data-act` do. */
 const ACTS = {
   undo: () => page.change("undo"),
   redo: () => page.change("redo"),
+  drawer: () => toggle(),
   "put-away": () => page.choose(null),
   light: () => {
     setLight(page.evening ? "day" : "evening");

@@ -78,6 +78,8 @@ class Page extends EventTarget {
     }
     at("slip").hidden = !board.slip;
     document.title = `${board.unsaved ? "* " : ""}${board.title} · Loomwright`;
+    const { sheet, kind, id } = this.#wanted();
+    history.replaceState(null, "", `/?${new URLSearchParams(kind ? { sheet, kind, id } : { sheet })}`);
     document.body.classList.toggle("with-slip", Boolean(board.slip));
     this.dispatchEvent(new CustomEvent("shown", { detail: { board, before } }));
     if (held && !document.activeElement?.matches(held)) document.querySelector(held)?.focus();
