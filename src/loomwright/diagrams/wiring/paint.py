@@ -7,7 +7,7 @@ from collections.abc import Mapping
 from loomwright.assessment.record import Assessment
 from loomwright.drawing.frame import FIELD_BOX
 from loomwright.drawing.geometry import Box as Room
-from loomwright.drawing.geometry import Point
+from loomwright.drawing.geometry import Point, box_of_boxes
 from loomwright.drawing.ink import (
     FACTORY_CORE_MM,
     PLANNED,
@@ -20,8 +20,10 @@ from loomwright.drawing.symbols import bar, body_rail, rail
 from loomwright.drawing.symbols_parts import GOES_ON, STUD, TERMINAL, joint
 from loomwright.plan.pieces import Piece
 
-from .boxes import Box, Pair, Slot, block_height, draw_box, draw_pair
-from .canvas import Canvas
+from .boxes import Box, Slot, block_height
+from .boxes_contacts import Pair, draw_pair
+from .boxes_draw import draw_box
+from .canvas import INK_GAP, Canvas
 from .levels import BODY_RAIL, LOAD_FOOT, Heights, Stage, levels
 from .marks import LEFT, RIGHT, Marks, PartMark, WireMark, middle_of
 from .outlines import draw_outlines
@@ -41,6 +43,9 @@ _BEYOND, _STUB = 3.5, 6.0
 _INNER_CORE = 0.5
 #: Half the length of a piece of a unit's minus bar. [mm]
 _PIECE_HALF = 4.5
+#: The body rail with its hatching, the same on every sheet, and the room that it takes.
+_BODY = body_rail(LEFT + 1.0, RIGHT - 1.0, BODY_RAIL)
+_BODY_ROOM = box_of_boxes(item.box() for item in _BODY).grown(INK_GAP)
 
 
 class Painter:
@@ -113,7 +118,8 @@ class Painter:
         for bar_id in self.leaf.met:
             self._bar(bar_id)
         if any(self.hang.bars[bar_id] in ("stud", "body") for bar_id in self.leaf.met):
-            self.canvas.add(body_rail(LEFT + 1.0, RIGHT - 1.0, BODY_RAIL))
+            self.canvas.add(_BODY, solid=False)
+            self.canvas.block(_BODY_ROOM)
         self._chains()
         pairs = {id: self._pair(id) for id in self.block_columns if self.hang.net.blocks[id].members}
         for id in self.block_columns:

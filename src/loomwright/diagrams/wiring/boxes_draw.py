@@ -1,0 +1,119 @@
+"""Draws blocks: boxes with named terminals around their columns, with what is known of their inside."""
+
+from __future__ import annotations
+
+from loomwright.drawing.ink import BUSBAR
+from loomwright.drawing.lettering import text_width_mm, wrap
+from loomwright.drawing.paragraphs import fitted
+from loomwright.drawing.scene import Drawn, Link, Polyline, Symbol, Text, rectangle
+from loomwright.drawing.symbols_contacts import PANEL_CONTACT
+from loomwright.drawing.symbols_parts import TERMINAL
+
+from .boxes import CONTACT_KINDS, EDGE, Box, shown
+from .boxes_contacts import draw_contact, draw_relay
+
+
+def draw_box(box: Box, top: float, height: float) -> list[Drawn]:
+    """Return the items of a block whose upper edge is at `top`."""
+    of = Link("part", box.id)
+    kind = box.part.kind
+    if kind == "solar_panel":
+        return _solar_panel(box, top, of)
+    if kind in CONTACT_KINDS and not box.relay_box:
+        return draw_contact(box, top, height, of)
+    left, right = box.xs[0] - EDGE, box.xs[-1] + EDGE
+    items: list[Drawn] = [rectangle(left, top, right - left, height, fill="paper", of=of)]
+    if box.relay_box or kind == "sensing_relay":
+        items += draw_relay(box, top, height, of)
+    elif kind == "control_panel":
+        items += _control_panel(box, top, height, of)
+    else:
+        if kind in ("b2b", "converter"):
+            items += _slash(box, left, right, top, height, of)
+        items += _words(box, left, right, top, height, of)
+    return [*items, *_terminals(box, top, height, of)]
+
+
+def _terminals(box: Box, top: float, height: float, of: Link) -> list[Drawn]:
+    """Return the terminals on both edges, each with its name inside the box."""
+    items: list[Drawn] = []
+    for slots, y, base in ((box.upper, top, top + 4.0), (box.lower, top + height, top + height - 1.7)):
+        for slot in slots:
+            items.append(Symbol(TERMINAL, (slot.x, y), of=of))
+            name = shown(slot.terminal)
+            room = (box.xs[-1] + EDGE if slot.x == box.xs[-1] else slot.x + 15.0) - slot.x - 2.2
+            if name and text_width_mm(name, 2.9) <= room:
+                items.append(Text((slot.x + 1.5, base), name, 2.9, of=of))
+            elif name:
+                wide = fitted((0.0, 0.0), name, 6.4 if slot.x == box.xs[0] else 13.0, 2.9)
+                items.append(Text((slot.x - 1.5, base), wide.text, wide.size, anchor="end", of=of))
+    return items
+
+
+def _words(box: Box, left: float, right: float, top: float, height: float, of: Link) -> list[Drawn]:
+    """Return name and ratings in the middle of a box."""
+    room = right - left - 2.4
+    name = wrap(box.name, room, 3.6, 600, most_lines=2 if len(box.xs) == 1 else 1)
+    lines: list[tuple[str, float, bool]] = [(line, 3.6, True) for line in name]
+    lines += [(line, 2.9, False) for text in box.lines for line in wrap(text, room, 2.9, most_lines=2)]
+    most = int((height - 13.0) / 3.9) + 1
+    lines = lines[:most]
+    y = max(top + height / 2 + 1.2 - 1.85 * (len(lines) - 1), top + 8.4)
+    items: list[Drawn] = []
+    middle = (left + right) / 2
+    for text, size, strong in lines:
+        items.append(Text((middle, y), text, size, 600 if strong else 400, "middle", backed=True, of=of))
+        y += 3.9
+    return items
+
+
+def _slash(box: Box, left: float, right: float, top: float, height: float, of: Link) -> list[Drawn]:
+    middle, half = (left + right) / 2, min(9.0, (right - left) / 2 - 2.0)
+    ends = ((middle - half, top + height - 4.9), (middle + half, top + 4.9))
+    return [Polyline(ends, of=of)]
+
+
+def _solar_panel(box: Box, top: float, of: Link) -> list[Drawn]:
+    """Return the grid of a panel; its two ends stand at the inner sides of their columns."""
+    xs = [slot.x for slot in box.upper]
+    middle = sum(xs) / len(xs)
+    half = max(9.0, (max(xs) - min(xs)) / 2 + 2.0)
+    items: list[Drawn] = [rectangle(middle - half, top, 2 * half, 12.0, fill="paper", of=of)]
+    items += [
+        Polyline(((middle + half * k, top), (middle + half * k, top + 12.0)), of=of) for k in (-1 / 3, 1 / 3)
+    ]
+    items += [Polyline(((middle - half, top + y), (middle + half, top + y)), of=of) for y in (4.0, 8.0)]
+    for slot in box.upper:
+        items.append(Symbol(TERMINAL, (slot.x, top), of=of))
+    return items
+
+
+def _control_panel(box: Box, top: float, height: float, of: Link) -> list[Drawn]:
+    """Return the panel's bar and one contact for each output."""
+    plus_outputs = [slot for slot in box.lower if slot.terminal in box.part.outputs]
+    minus_outputs = [slot for slot in box.upper if slot.terminal in box.part.outputs]
+    items: list[Drawn] = [
+        fitted((box.xs[0] - EDGE + 1.0, top + 4.4), box.name, 6.0, 3.3, 600, layer="text", of=of)
+    ]
+    plus = next((slot for slot in box.upper if slot.terminal == "plus"), None)
+    minus = next((slot for slot in box.lower if slot.terminal == "minus"), None)
+    if plus_outputs:
+        y = top + 5.4
+        xs = [slot.x for slot in plus_outputs] + ([plus.x] if plus else [])
+        items.append(Polyline(((min(xs), y), (max(xs), y)), BUSBAR, of=of))
+        if plus:
+            items.append(Polyline(((plus.x, top), (plus.x, y)), of=of))
+        for slot in plus_outputs:
+            items.append(Polyline(((slot.x, y), (slot.x, y + 1.6)), of=of))
+            items.append(Symbol(PANEL_CONTACT, (slot.x, y + 5.35), of=of))
+            items.append(Polyline(((slot.x, y + 9.1), (slot.x, top + height)), of=of))
+    elif minus_outputs and minus:
+        y = top + height - 5.4
+        xs = [slot.x for slot in minus_outputs] + [minus.x]
+        items.append(Polyline(((min(xs), y), (max(xs), y)), BUSBAR, of=of))
+        items.append(Polyline(((minus.x, y), (minus.x, top + height)), of=of))
+        for slot in minus_outputs:
+            items.append(Polyline(((slot.x, top), (slot.x, y - 9.1)), of=of))
+            items.append(Symbol(PANEL_CONTACT, (slot.x, y - 5.35), of=of))
+            items.append(Polyline(((slot.x, y - 1.6), (slot.x, y)), of=of))
+    return items
