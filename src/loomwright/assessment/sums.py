@@ -127,6 +127,12 @@ def run_step(terms: Sequence[tuple[str, float, float]], own_v: float) -> Step:
     return Step("U_r", f"{formula} + U_d", (*given, Given("U_d", own_v, "V")), value, "V", OHMS_LAW, says)
 
 
+def filled(amps: float, most_a: float, says: str) -> Step:
+    """Return a current as a part of what a fuse, cable or contact is made for. [%]"""
+    given = (Given("I", amps, "A"), Given("I_n", most_a, "A"))
+    return Step("f", "100 * I / I_n", given, 100.0 * amps / most_a, "%", None, says)
+
+
 def together_steps(posts_v: float, volts: float, system_v: float) -> tuple[Step, ...]:
     """Return the drop of a load with everything on: from the posts' volts and those found at it."""
     given = (Given("U_p", posts_v, "V"), Given("U_lt", volts, "V"))

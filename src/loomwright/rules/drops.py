@@ -54,16 +54,24 @@ def _drop_finding(
         do="use a larger cable or a shorter way; look at the joints and fuses on the way as well",
         source=scaled.source,
         unknown=circuit.unknown,
-        beside=_beside(job, rule_name),
+        beside=standards_beside(job.assessment.plan.basis.limit_set, rule_name),
     )
 
 
-def _beside(job: Job, rule_name: str) -> tuple[str, ...]:
-    """Return the limits of the standards that the plan does not name, with how far each is confirmed."""
+def standards_beside(limit_set: str, rule_name: str) -> tuple[str, ...]:
+    """Return the limits of the standards that the plan does not name, with how far each is confirmed.
+
+    Parameters
+    ----------
+    limit_set : str
+        The set that the plan names.
+    rule_name : str
+        Name of a rule on drops.
+    """
     texts = []
     for limits in LIMIT_SETS.values():
         limit = limits.charging_drop if rule_name == "charging_drop_too_large" else limits.drop
-        own = limits.name == job.assessment.plan.basis.limit_set
+        own = limits.name == limit_set
         if rule_name == "start_drop_too_large" or own or limit.source.work == "common practice":
             continue
         unread = "; check against a licensed copy" if limit.source.checked == "from memory" else ""
