@@ -5,9 +5,10 @@ for (`of`), so that a page can link to it and a test can tell a wire's own label
 Items are drawn layer by layer, within a layer in the order given: the same list gives the same bytes.
 """
 
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field, replace
-from typing import Literal, get_args
+from functools import lru_cache
+from typing import Literal, NamedTuple, get_args
 
 from loomwright.drawing.geometry import (
     Box,
@@ -37,8 +38,7 @@ Anchor = Literal["start", "middle", "end"]
 BACKING_MM = 0.4
 
 
-@dataclass(frozen=True, slots=True, order=True)
-class Link:
+class Link(NamedTuple):
     """The thing of the plan that an item stands for, such as ("wire", "W4.return")."""
 
     kind: Literal["wire", "part", "place", "stud", "finding"]
@@ -227,9 +227,19 @@ class Sign:
     terminals: Mapping[str, Point]
     slots: tuple[Slot, ...] = ()
 
+    def __hash__(self) -> int:
+        return hash(self.name)
+
     def box(self) -> Box:
         """Return the box of the shapes, slots left out."""
-        return box_of_boxes(shape.box() for shape in self.shapes)
+        return box_of_boxes(_boxes_at_origin(self, 0, False, 1.0))
+
+
+@lru_cache(maxsize=1024)
+def _boxes_at_origin(sign: Sign, turn: Turn, mirrored: bool, scale: float) -> tuple[Box, ...]:
+    """Return the box of each shape of a sign placed at (0, 0): a sign is drawn many times on a sheet."""
+    place = Placement((0.0, 0.0), turn, mirrored, scale)
+    return tuple(shape.placed(place).box() for shape in sign.shapes)
 
 
 #: No letter on a sheet is smaller, so that it still reads when A3 is printed on A4. [mm]
@@ -260,6 +270,11 @@ class Symbol(Item):
         """Return the shapes as they lie on the sheet."""
         return tuple(replace(shape.placed(self.place), layer=self.layer) for shape in self.sign.shapes)
 
+    def shape_boxes(self) -> Iterator[Box]:
+        """Yield the box of each shape as it lies on the sheet."""
+        boxes = _boxes_at_origin(self.sign, self.turn, self.mirrored, self.scale)
+        return (box.moved(self.at) for box in boxes)
+
     def slot_texts(self) -> tuple[Text | None, ...]:
         """Return the text of each slot as it lies on the sheet; None for a slot left empty."""
         given = dict(self.values)
@@ -282,7 +297,7 @@ class Symbol(Item):
 
     def box(self) -> Box:
         """Return the box of shapes and texts."""
-        return box_of_boxes(item.box() for item in (*self.shapes(), *self.texts()))
+        return box_of_boxes([*self.shape_boxes(), *(text.box() for text in self.texts())])
 
 
 @dataclass(frozen=True, slots=True)

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Iterator
+from collections.abc import Iterable
 
 from loomwright.drawing.geometry import Box
 
@@ -21,24 +21,33 @@ class Taken:
 
     def add(self, box: Box) -> None:
         """Take a room."""
-        for square in _squares(*box):
+        for square in _squares(box):
             self._squares[square].append(box)
 
     def in_the_way(self, room: Box) -> Box | None:
         """Return a box that lies partly in a room, None if the room is free; edges may touch."""
-        left, top, right, bottom = room
-        for box in self._recent:
-            if box[0] < right and box[2] > left and box[1] < bottom and box[3] > top:
-                return box
-        for square in _squares(left, top, right, bottom):
-            for box in self._squares.get(square, ()):
-                if box[0] < right and box[2] > left and box[1] < bottom and box[3] > top:
-                    self._recent = [box, *self._recent[: _RECENT - 1]]
-                    return box
+        found = _first(self._recent, room)
+        if found is not None:
+            return found
+        for square in _squares(room):
+            found = _first(self._squares.get(square, ()), room)
+            if found is not None:
+                self._recent = [found, *self._recent[: _RECENT - 1]]
+                return found
         return None
 
 
-def _squares(left: float, top: float, right: float, bottom: float) -> Iterator[tuple[int, int]]:
-    for x in range(int(left // _SQUARE), int(right // _SQUARE) + 1):
-        for y in range(int(top // _SQUARE), int(bottom // _SQUARE) + 1):
-            yield x, y
+def _first(boxes: Iterable[Box], room: Box) -> Box | None:
+    """Return the first of some boxes that lies partly in a room."""
+    left, top, right, bottom = room
+    for box in boxes:
+        if box[0] < right and box[2] > left and box[1] < bottom and box[3] > top:
+            return box
+    return None
+
+
+def _squares(room: Box) -> list[tuple[int, int]]:
+    """Return the squares that a room lies in."""
+    left, top, right, bottom = room
+    rows = range(int(top // _SQUARE), int(bottom // _SQUARE) + 1)
+    return [(x, y) for x in range(int(left // _SQUARE), int(right // _SQUARE) + 1) for y in rows]

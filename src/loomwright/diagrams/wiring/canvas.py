@@ -47,14 +47,18 @@ class Canvas:
         field = self.field
         if left < field.left or right > field.right:
             return
-        tops = [top for top in tops if field.top <= top and top + height <= field.bottom]
-        while tops:
-            box = self._taken.in_the_way(Box(left, tops[0], right, tops[0] + height))
+        rest = list(tops)
+        while rest:
+            top, bottom = rest[0], rest[0] + height
+            if top < field.top or bottom > field.bottom:
+                del rest[0]
+                continue
+            box = self._taken.in_the_way(Box(left, top, right, bottom))
             if box is None:
-                yield tops.pop(0)
+                yield rest.pop(0)
             else:
                 _, above, _, below = box
-                tops = [top for top in tops if top + height <= above or top >= below]
+                rest = [top for top in rest if top + height <= above or top >= below]
 
 
 def boxes_of(item: Drawn) -> Iterator[Box]:
@@ -64,8 +68,8 @@ def boxes_of(item: Drawn) -> Iterator[Box]:
     elif isinstance(item, Polyline):
         yield from _line_boxes(item.points, item.pen.width / 2 + INK_GAP)
     elif isinstance(item, Symbol):
-        for shape in item.shapes():
-            yield shape.box().grown(INK_GAP)
+        for box in item.shape_boxes():
+            yield box.grown(INK_GAP)
         for text in item.texts():
             yield text.box().grown(TEXT_GAP)
     elif isinstance(item, Text):

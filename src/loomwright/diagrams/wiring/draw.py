@@ -77,7 +77,7 @@ def wiring_sheets(checked: Checked) -> tuple[Sheet, ...]:
     for painter in painters:
         write_sheet(painter)
     spots = dict(_signs(painters, findings))
-    sheets = tuple(_sheet(checked, painters, place, spots) for place in range(len(painters)))
+    sheets = tuple(_sheet(checked, findings, painters, place, spots) for place in range(len(painters)))
     _assert_complete(job, sheets)
     return sheets
 
@@ -106,10 +106,13 @@ def _signs(painters: list[Painter], findings: Iterable[Numbered]) -> Iterator[tu
 
 
 def _sheet(
-    checked: Checked, painters: list[Painter], place: int, spots: dict[int, tuple[int, Point]]
+    checked: Checked,
+    findings: tuple[Numbered, ...],
+    painters: list[Painter],
+    place: int,
+    spots: dict[int, tuple[int, Point]],
 ) -> Sheet:
     job, painter = checked.assessment, painters[place]
-    findings = numbered(checked)
     names = {}
     for number, (sheet, at) in spots.items():
         spot = column_row(at, COLUMNS)

@@ -7,7 +7,8 @@ always comes out the same.
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Sequence
-from dataclasses import dataclass
+from functools import lru_cache
+from typing import NamedTuple
 
 from loomwright.drawing.geometry import Box, Point
 from loomwright.drawing.ink import Token
@@ -17,9 +18,8 @@ from loomwright.drawing.scene import Anchor, Layer, Link, Text
 from .canvas import Canvas
 
 
-@dataclass(frozen=True, slots=True)
-class Line:
-    """One line of a label."""
+class Line(NamedTuple):
+    """One line of a label; a plain tuple, for a label is tried in many forms."""
 
     text: str
     size: float = 3.6
@@ -48,7 +48,8 @@ def block(
     return texts
 
 
-def measured(lines: Sequence[Line]) -> tuple[float, float]:
+@lru_cache(maxsize=4096)
+def measured(lines: Form) -> tuple[float, float]:
     """Return width and height of lines set one below the other. [mm]"""
     width = max(text_width_mm(line.text, line.size, line.weight) for line in lines)
     height = 0.0
@@ -91,7 +92,7 @@ def beside_line(
         if not lines:
             continue
         width, height = measured(lines)
-        heights = list(_heights(reach, height, start))
+        heights = _heights(reach, height, start)
         place: tuple[float, Anchor] | None = None
         for side in sides:
             left = x + gap if side == "r" else x - gap - width
@@ -107,20 +108,19 @@ def beside_line(
     return None
 
 
-def _heights(reach: tuple[float, float], height: float, start: float) -> Iterator[float]:
-    """Yield where a label may begin along a line, the wished place first, then ever further from it."""
+def _heights(reach: tuple[float, float], height: float, start: float) -> list[float]:
+    """Return where a label may begin along a line, the wished place first, then ever further from it."""
     top, bottom = reach
     lowest = bottom - height - 0.6
     first = min(max(top + 1.2 + start * (bottom - top - height), top + 0.6), max(lowest, top + 0.6))
     if lowest < top + 0.6:  # the label is taller than the line: set it level with its middle
         middle = (top + bottom - height) / 2
-        yield from (middle, middle - 1.5, middle + 1.5, middle - 3.0, middle + 3.0)
-        return
+        return [middle, middle - 1.5, middle + 1.5, middle - 3.0, middle + 3.0]
     step = 1.5
-    for k in range(int((bottom - top) / step) + 1):
-        for y in (first + k * step, first - k * step) if k else (first,):
-            if top + 0.5 <= y <= lowest + 0.1:
-                yield y
+    heights = [first]
+    for k in range(1, int((bottom - top) / step) + 1):
+        heights += (first + k * step, first - k * step)
+    return [y for y in heights if top + 0.5 <= y <= lowest + 0.1]
 
 
 def near_point(

@@ -27,7 +27,7 @@ class WireMark:
     half: float
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, eq=False)
 class PartMark:
     """A part, fuse, bar or stud on the sheet: `room` is what it takes, `column` counts from 0."""
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections import defaultdict
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+from typing import NamedTuple
 
 from loomwright.diagrams.common import Numbered
 from loomwright.drawing.geometry import Box, Point
@@ -21,8 +21,7 @@ _CLEAR, _NEAR, _FAR = 0.9, 4.0, 11.5
 _STEP = 1.6
 
 
-@dataclass(frozen=True, slots=True)
-class _Edge:
+class _Edge(NamedTuple):
     """An edge that a sign may stand beside: the points of it to try, and the way away from the thing.
 
     An upright edge has one x, a level edge one point.
@@ -75,10 +74,12 @@ class SignSetter:
 
 def _set_beside(canvas: Canvas, one: Numbered, sides: Sequence[_Edges]) -> Point | None:
     """Draw the sign at the nearest free place beside some edges."""
+    if not sides:
+        return None
     sign = FINDINGS[one.finding.severity]
     box = sign.box()
     of = Link("finding", str(one.number))
-    for distance in _distances() if sides else ():
+    for distance in _distances():
         for edges in sides:
             found = _place(canvas, box, edges, distance)
             if found is None:
@@ -99,14 +100,16 @@ def _place(
     """Return the first free place beside edges: the middle of the sign, the point it means, the way to it."""
     found = None
     most: int | None = None
+    room = box.grown(_CLEAR)
     for edge in edges:
+        points = edge.points[:most]  # on the other side, only a better point will do
+        if not points:
+            break
         dx, dy = edge.away
         reach = (box.width / 2 if dx else box.height / 2) + 0.8 + distance
-        points = edge.points[:most]  # on the other side, only a better point will do
-        tops = [y + dy * reach + box.top - _CLEAR for _, y in points]
-        left = points[0][0] + dx * reach + box.left - _CLEAR if points else 0.0
-        size = 2 * _CLEAR
-        for top in canvas.free_heights(left, left + box.width + size, box.height + size, tops):
+        left, shift = points[0][0] + dx * reach + room.left, dy * reach + room.top
+        tops = [y + shift for _, y in points]
+        for top in canvas.free_heights(left, left + room.width, room.height, tops):
             index = tops.index(top)
             x, y = points[index]
             at = (x + dx * reach, y + dy * reach)

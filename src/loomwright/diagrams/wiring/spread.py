@@ -7,6 +7,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterable
 from dataclasses import dataclass, field
+from typing import NamedTuple
 
 from .strands import DotStep, FuseStep, LinkStep, PartStep, PortStep, Step, Strand, WayStep, WireStep
 
@@ -14,8 +15,7 @@ from .strands import DotStep, FuseStep, LinkStep, PartStep, PortStep, Step, Stra
 SOURCE_ROW = 116.0
 
 
-@dataclass(frozen=True, slots=True)
-class Put:
+class Put(NamedTuple):
     """A step with its upper and lower end. [mm]"""
 
     step: Step

@@ -299,11 +299,12 @@ class _Writer:
     def wire(self, mark: WireMark) -> None:
         """Write the label of a wire beside its longest stretch."""
         of = Link("wire", mark.piece.id)
+        upright = mark.bottom - mark.top > 0.5
+        reach, best_first = (mark.top, mark.bottom), self.words.wire_forms(mark.piece)
+        if upright and beside_line(self.canvas, best_first, mark.x, reach, mark.half, of, start=0.3):
+            return
         forms = list(self.words.wire_forms(mark.piece))
-        reach = (mark.top, mark.bottom)
-        if mark.bottom - mark.top > 0.5:
-            if beside_line(self.canvas, forms, mark.x, reach, mark.half, of, start=0.3):
-                return
+        if upright:
             for extra in (3.0, 6.0):
                 reach = (mark.top - extra, mark.bottom + extra)
                 if beside_line(self.canvas, forms[1:], mark.x, reach, mark.half, of, start=0.5):
