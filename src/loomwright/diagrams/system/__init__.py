@@ -6,8 +6,7 @@ is drawn; returns, switches of single loads and the inside of units are on the w
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass
+from collections.abc import Iterator
 from itertools import pairwise
 
 from loomwright.assessment.record import Assessment
@@ -28,29 +27,11 @@ from loomwright.drawing.scene import Drawn, Polygon, Polyline, Sheet, Sign, Symb
 from loomwright.drawing.symbols_parts import joint
 from loomwright.rules.check import Checked
 
-from .graph import build_graph
-from .levels import DENSE_STEPS, LEVELS, Level
-from .mains import BAND, DENSE, mains_graph
-from .marks import Paper, place_sign
-from .sheet import (
-    BOTTOM,
-    RESERVED,
-    TOP,
-    Network,
-    Picture,
-    field_heads,
-    field_paper,
-    further_wires,
-    network_of,
-    picture,
-    without_last,
-)
-from .things import USED, Graph
+from .field import COLUMNS, Drawing, draw_field
+from .marks import place_sign
+from .sheet import BOTTOM, field_heads, further_wires
 
 TITLE = "System: who charges whom"
-COLUMNS = 8
-#: What it costs, in steps of density, to tell relays of single loads in words.
-_PLAIN = 12
 
 _WAY = Sign(
     "way_of_energy",
@@ -66,18 +47,6 @@ _CONTROL = Sign(
 )
 _NOT_WIRED = Sign("not_wired", "not wired in the plan", (rectangle(-4.0, -1.8, 8.0, 3.6, pen=PLANNED),), {})
 _MAINS_LINE = Sign("mains_line", "mains, not checked", (Polyline(((-4.2, 0.0), (4.2, 0.0)), SYMBOL),), {})
-
-
-@dataclass(frozen=True, slots=True)
-class Drawing:
-    """The field of the sheet before findings: the network, the mains band, what was left out."""
-
-    main: Picture
-    mains: Picture | None
-    band_top: float
-    left_out: int
-    paper: Paper
-    density: float
 
 
 def system_sheets(checked: Checked) -> list[Sheet]:
@@ -118,92 +87,13 @@ def system_sheets(checked: Checked) -> list[Sheet]:
     ]
 
 
-def draw_field(job: Assessment) -> Drawing:
-    """Return the field: the first level at which everything fits, at last with things left out."""
-    graph, plain = network_of(build_graph(job)), network_of(build_graph(job, plain=True))
-    height = _mains_height(job)
-    band_top = FIELD_BOX.bottom - height if height else FIELD_BOX.bottom
-    tries = [(cost, graph, level) for cost, level in enumerate(LEVELS[:-DENSE_STEPS])]
-    tries += [(cost + _PLAIN, plain, level) for cost, level in enumerate(LEVELS)]
-    tries.sort(key=lambda entry: entry[0])
-    found = _best(job, tries, band_top, 0.0)
-    left_out = 0
-    if found is None:
-        left_out, found = _with_some_left_out(job, plain.graph, band_top)
-    assert found is not None, "a sheet without anything used has room for every box"
-    cost, main, paper = found
-    mains = _mains(job, main, paper, band_top) if height else None
-    return Drawing(main, mains, band_top, left_out, paper, cost)
-
-
-def _with_some_left_out(
-    job: Assessment, graph: Graph, band_top: float
-) -> tuple[int, tuple[float, Picture, Paper] | None]:
-    """Return how few things that are used have to be left out, found by halving, and what is drawn then."""
-    used = sum(thing.field == USED for thing in graph.things.values())
-
-    def shown(left_out: int) -> tuple[float, Picture, Paper] | None:
-        fewer = network_of(without_last(graph, used - left_out))
-        return _best(job, [(0, fewer, LEVELS[-1])], band_top, 4.0)
-
-    low, high = 1, used
-    while low < high:
-        middle = (low + high) // 2
-        if shown(middle) is None:
-            low = middle + 1
-        else:
-            high = middle
-    return low, shown(low)
-
-
-def _best(
-    job: Assessment, tries: Sequence[tuple[int, Network, Level]], band_top: float, kept: float
-) -> tuple[float, Picture, Paper] | None:
-    """Return the try that fits and costs least: in density, and in what its labels leave untold."""
-    best: tuple[float, Picture, Paper] | None = None
-    for cost, network, level in tries:
-        if best is not None and cost >= best[0]:
-            break
-        paper = field_paper()
-        bottom = min(RESERVED if level.reserve else BOTTOM, band_top - 4.0) - kept
-        main = picture(network, job, level, paper, TOP, bottom)
-        if main is not None and (best is None or cost + main.wanting < best[0]):
-            best = (cost + main.wanting, main, paper)
-    return best
-
-
-def _mains_levels(job: Assessment, top: float, spots: Mapping[str, str]) -> Iterator[Picture]:
-    network = network_of(mains_graph(job, spots))
-    for level in (BAND, DENSE):
-        found = picture(network, job, level, Paper(FIELD_BOX), top, top + 120.0, mains=True)
-        if found is not None:
-            yield found
-
-
-def _mains_height(job: Assessment) -> float:
-    """Return how high the band of the mains side is, with its words; 0 without one."""
-    if not mains_graph(job, {}).things:
-        return 0.0
-    heights = [found.lowest - 100.0 + 12.5 for found in _mains_levels(job, 100.0, {})]
-    return next((height for height in heights if height <= 60.0), heights[-1])
-
-
-def _mains(job: Assessment, main: Picture, paper: Paper, band_top: float) -> Picture | None:
-    spots = {id: column_row(box.centre, COLUMNS) for id, box in main.boxes.items()}
-    network = network_of(mains_graph(job, spots))
-    for level in (BAND, DENSE):
-        found = picture(network, job, level, paper, band_top + 9.0, FIELD_BOX.bottom - 2.0, mains=True)
-        if found is not None:
-            return found
-    return None
-
-
 def _band(drawing: Drawing) -> Iterator[Drawn]:
     """Yield the band of the mains side."""
     if drawing.mains is None:
         return
-    y = drawing.band_top
-    yield Polyline(((FIELD_BOX.left, y), (FIELD_BOX.right, y)), THIN)
+    y, right = drawing.band_top, drawing.band_right
+    corner = [(FIELD_BOX.left, y), (right, y)]
+    yield Polyline((*corner, *([(right, FIELD_BOX.bottom)] if right < FIELD_BOX.right else [])), THIN)
     yield Text((30.0, y + 5.0), "MAINS", 2.9, 600, ink="grey")
     yield Text((42.0, y + 5.0), f"{MAINS_NOTICE}; boxes and plain lines only.", 2.9)
     yield from drawing.mains.items
@@ -270,4 +160,4 @@ def _pieces(points: tuple[Point, ...]) -> list[tuple[Point, Point]]:
     return sorted(pairwise(points), key=lambda pair: -abs(pair[0][0] - pair[1][0]))
 
 
-__all__ = ["COLUMNS", "TITLE", "Drawing", "Graph", "draw_field", "system_sheets"]
+__all__ = ["COLUMNS", "TITLE", "Drawing", "draw_field", "system_sheets"]

@@ -51,31 +51,64 @@ def _measures(thing: Thing, pages: Pages) -> Measures:
     if pages.mains:
         return Measures(level.row_height, 0.0, False, level.edge)
     if is_bar(thing):
-        lines = min(_bar_lines(level), len(details(thing, pages.job)))
-        return Measures(6.0, _text_height(level, lines) + 0.6, True, level.edge)
-    count = len(_lines(thing, pages, width_of(thing, level) - (_WAYS if thing.kind == "unit" else 0.0)))
+        return Measures(6.0, _text_height(level, len(_bar_lines(thing, pages))) + 0.6, True, level.edge)
+    count = len(_lines(thing, pages, width_of(thing, level), _WAYS if thing.kind == "unit" else 0.0))
     lead = level.title * _TITLE_PITCH + 2.0 if thing.kind == "unit" else level.edge
     grows = thing.kind in ("unit", "battery", "control_panel")
     return Measures(_text_height(level, count) + 1.6, 0.0, grows, lead)
 
 
-def _lines(thing: Thing, pages: Pages, width: float, most: int | None = None) -> list[str]:
-    """Return the lines of a box, broken to its width: as many as the level grants, at least so for a unit."""
-    level, room = pages.level, width - 2 * _PAD
-    most = most if most is not None else level.lines + (3 if thing.kind == "unit" else 0)
-    if most <= 0:
-        return []
-    told = list(details(thing, pages.job))
-    found = [row for line in told for row in wrap(line, room, level.text)]
-    if len(found) > most and told[-1].startswith("in "):
-        found = [row for line in told[:-1] for row in wrap(line, room, level.text)]
-    if len(found) > most:
-        found[most - 1] = shorten(found[most - 1].rstrip(",") + " …", room, level.text)
-    return found[:most]
+def _lines(thing: Thing, pages: Pages, width: float, kept: float, most: int | None = None) -> list[str]:
+    """Return the lines of a box, broken to its width: the facts that fit whole, the most telling first.
+
+    At the right `kept` is left to the names of ways.
+    """
+    level, room = pages.level, width - 2 * _PAD - kept
+    most = most if most is not None else level.lines + (3 if level.lines > 1 or thing.kind == "unit" else 0)
+    found: list[str] = []
+    for fact in (_name_below(thing, level, width), *_merged(details(thing, pages.job), room, level.text)):
+        place = fact.startswith("in ") and text_width_mm(fact, level.text) > room
+        rows = wrap(fact.removeprefix("in ") if place else fact, room, level.text)
+        if len(found) + len(rows) <= most:
+            found += rows
+        elif not found and most > 0:
+            found += wrap(fact, room, level.text, most_lines=most)
+    return found
 
 
-def _bar_lines(level: Level) -> int:
-    return min(1, level.lines) if level.row else 0
+def _name_below(thing: Thing, level: Level, width: float) -> str:
+    """Return a given name that does not fit behind the id, "" if it does or only says the kind again."""
+    id, name = title_of(thing)
+    if thing.part is None or thing.part.name is None or not name:
+        return ""
+    room = width - 2 * _PAD
+    used = text_width_mm(id, level.title, 600) + _behind(name, level.title)
+    fits = used + text_width_mm(name, level.title) <= room
+    plain = name.removeprefix("· ")
+    return "" if fits or plain.casefold() == thing.kind.replace("_", " ") else plain
+
+
+def _behind(name: str, size: float) -> float:
+    """Return the room between an id and what stands behind it."""
+    return size * (0.25 if name.startswith("·") else 0.4)
+
+
+def _merged(facts: Sequence[str], room: float, size: float) -> tuple[str, ...]:
+    """Return facts with the first two on one line if they fit there: voltage and chemistry, say."""
+    both = " · ".join(facts[:2])
+    if len(facts) < 2 or facts[1].startswith("in ") or text_width_mm(both, size) > room:
+        return tuple(facts)
+    return (both, *facts[2:]) if len(facts[0]) <= 6 else tuple(facts)
+
+
+def _bar_lines(thing: Thing, pages: Pages) -> list[str]:
+    """Return the lines above a bar: voltage and ways, or where it is; two at most, none in a list."""
+    level = pages.level
+    most = min(2, level.lines) if level.row else 0
+    facts = _merged(details(thing, pages.job), level.bar_words, level.text)
+    fitting = [fact for fact in facts if text_width_mm(fact, level.text) <= level.bar_words]
+    told = [fact for fact in fitting if not fact.startswith("in ")]
+    return (told or fitting)[:most]
 
 
 def _text_height(level: Level, lines: int) -> float:
@@ -91,7 +124,7 @@ def heads(pages: Pages) -> dict[str, float]:
             size = pages.level.title
             found[thing.id] = 0.5 + max(
                 text_width_mm(f"{id} {name}".strip(), size, 600),
-                *(text_width_mm(line, pages.level.text) for line in ("", *details(thing, pages.job)[:1])),
+                *(text_width_mm(line, pages.level.text) for line in ("", *_bar_lines(thing, pages))),
             )
     return found
 
@@ -153,15 +186,25 @@ def _text(
 
 
 def _title(thing: Thing, left: float, base: float, room: float, size: float) -> Iterator[Text]:
-    """Yield the id in heavy letters and, if there is room, its name behind it."""
+    """Yield the id in heavy letters and, if there is room, its name behind it, cut between words."""
     id, name = title_of(thing)
     width = text_width_mm(id, size, 600)
     size = size if width <= room else max(2.5, 0.8 * size, size * room / width * 0.999)
     yield from _text(thing, (left, base), id, room, size, 600)
-    used = text_width_mm(id, size, 600) + size * 0.4
-    given = thing.part is not None and thing.part.name is not None
-    if name and (room - used > 12.0 if given else text_width_mm(name, size) <= room - used):
-        yield from _text(thing, (left + used, base), name, room - used, size, 400)
+    used = text_width_mm(id, size, 600) + _behind(name, size)
+    behind = _cut_between_words(name, room - used, size) if thing.field == USED else name
+    if behind and text_width_mm(behind, size) <= room - used:
+        yield from _text(thing, (left + used, base), behind, room - used, size, 400)
+
+
+def _cut_between_words(text: str, room: float, size: float) -> str:
+    """Return the words of a text that fit, ended by "…" if there are more; "" if not one does."""
+    words = text.split()
+    for count in range(len(words), 0, -1):
+        cut = " ".join(words[:count]) + ("…" if count < len(words) else "")
+        if text_width_mm(cut, size) <= room:
+            return "" if cut == "·…" else cut
+    return ""
 
 
 def _box_words(thing: Thing, box: Box, pages: Pages, ways: Sequence[tuple[float, str]]) -> Iterator[Drawn]:
@@ -173,8 +216,9 @@ def _box_words(thing: Thing, box: Box, pages: Pages, ways: Sequence[tuple[float,
     pitch = level.text * _LINE_PITCH
     base += pitch + 0.2
     fit = int((box.bottom - 0.6 - 0.3 * level.text - base) / pitch + 1.001)
-    for line in _lines(thing, pages, box.width - kept, fit):
-        grey = line.startswith("in ") or not thing.wired
+    place = thing.part.place if thing.part else None
+    for line in _lines(thing, pages, box.width, kept, fit):
+        grey = line in (place, f"in {place}") or not thing.wired
         yield from _text(thing, (left, base), line, room - kept, level.text, grey=grey)
         base += pitch
     for y, name in ways:
@@ -187,21 +231,20 @@ def _bar_words(
 ) -> Iterator[Drawn]:
     """Yield the name and one line above a bar, set to its right edge, and the ways inside."""
     level = pages.level
-    lines = details(thing, pages.job)[: _bar_lines(level)]
+    lines = _bar_lines(thing, pages)
     room = max(box.width, min(width, level.bar_words))
-    base = box.top - 1.2 - (level.text * _LINE_PITCH if lines else 0.0)
+    base = box.top - 1.2 - level.text * _LINE_PITCH * len(lines)
     id, name = title_of(thing)
     id = shorten(id, room, level.title, 600)
-    name_room = room - text_width_mm(id, level.title, 600) - level.title * 0.4
+    name_room = room - text_width_mm(id, level.title, 600) - _behind(name, level.title)
     right = box.right
-    given = thing.part is not None and thing.part.name is not None
-    if name and (name_room > 12.0 if given else text_width_mm(name, level.title) <= name_room):
-        fitted = shorten(name, name_room, level.title, 400)
-        yield Text((right, base), fitted, level.title, 400, "end", of=_link(thing))
-        right -= text_width_mm(fitted, level.title, 400) + level.title * 0.4
+    if name and text_width_mm(name, level.title) <= name_room:
+        yield Text((right, base), name, level.title, 400, "end", of=_link(thing))
+        right -= text_width_mm(name, level.title) + _behind(name, level.title)
     yield Text((right, base), id, level.title, 600, "end", of=_link(thing))
-    for line in lines:
-        yield from _text(thing, (box.right, box.top - 1.2), line, room, level.text, 400, "end", grey=True)
+    for place, line in enumerate(reversed(lines)):
+        at = (box.right, box.top - 1.2 - level.text * _LINE_PITCH * place)
+        yield from _text(thing, at, line, room, level.text, 400, "end", grey=True)
     for y, way in ways:
         at = ((box.left + box.right) / 2, y + 0.9)
         yield from _text(thing, at, way, box.width - 1.0, 2.5, 400, "middle")
@@ -225,13 +268,14 @@ def _row(thing: Thing, box: Box, pages: Pages) -> Iterator[Drawn]:
     yield from _title(thing, left, base, top_room, level.title)
     base += level.text * _LINE_PITCH + 0.3
     if level.row == 3:
-        half = room * 0.5 if draws else room
-        yield from _text(thing, (left, base), draws, half - 1.0, level.text)
+        yield from _text(thing, (left, base), draws, room, level.text)
+        by_room = room - (text_width_mm(draws, level.text) + 2.0 if draws else 0.0)
         at = (box.right - _PAD, base) if draws else (left, base)
-        yield from _text(thing, at, by, half, level.text, 400, "end" if draws else "start", grey=True)
+        yield from _text(thing, at, by, by_room, level.text, 400, "end" if draws else "start", grey=True)
         base += level.text * _LINE_PITCH if draws or by else 0.0
         by = ""
-    by_room = min(text_width_mm(by, level.text), room * 0.45) if by else 0.0
+    spare = room - text_width_mm(wire, level.text) - 2.0
+    by_room = min(text_width_mm(by, level.text), max(room * 0.45, spare)) if by else 0.0
     yield from _text(thing, (left, base), wire, room - by_room - (2.0 if by else 0.0), level.text, grey=True)
     yield from _text(thing, (box.right - _PAD, base), by, by_room + 0.1, level.text, 400, "end", grey=True)
 

@@ -38,19 +38,24 @@ class Strand:
 
 @dataclass(frozen=True, slots=True)
 class Layout:
-    """Boxes of things by id, wires, and where each field begins."""
+    """Boxes of things by id, wires, where each field begins, and the edges of all columns."""
 
     boxes: Mapping[str, Box]
     strands: tuple[Strand, ...]
     field_lefts: Mapping[int, float]
+    edges: tuple[tuple[float, float], ...]
     terminals: Mapping[str, tuple[Point, ...]]
 
 
 def lay_out(
-    columns: Columns, channels: Sequence[Channel], level: Level, heads: Mapping[str, float]
+    columns: Columns,
+    channels: Sequence[Channel],
+    level: Level,
+    heads: Mapping[str, float],
+    end: float = RIGHT,
 ) -> Layout | None:
     """Return the layout, None if the columns are too wide; `heads` is the text width above each bar."""
-    edges = _edges(columns, channels, level, heads)
+    edges = _edges(columns, channels, level, heads, end)
     if edges is None:
         return None
     boxes = {}
@@ -73,11 +78,12 @@ def lay_out(
         x = weaver.upright_x(upright.above, upright.below)
         terminals[upright.above.key].append((x, upright.above.bottom))
         terminals[upright.below.key].append((x, upright.below.top))
-    return Layout(boxes, strands, lefts, {key: tuple(points) for key, points in terminals.items()})
+    found = {key: tuple(points) for key, points in terminals.items()}
+    return Layout(boxes, strands, lefts, tuple(edges), found)
 
 
 def _edges(
-    columns: Columns, channels: Sequence[Channel], level: Level, heads: Mapping[str, float]
+    columns: Columns, channels: Sequence[Channel], level: Level, heads: Mapping[str, float], end: float
 ) -> list[tuple[float, float]] | None:
     widths = [
         _width(column, field, level, heads)
@@ -87,7 +93,7 @@ def _edges(
         _LEAD + _TAIL + (channel.tracks - 1) * channel.pitch if channel.tracks else 8.5
         for channel in channels[:-1]
     ]
-    spare = RIGHT - LEFT - sum(widths) - sum(needs)
+    spare = end - LEFT - sum(widths) - sum(needs)
     if spare < -0.01:
         return None
     labelled = [_carries_labels(columns, index) for index in range(len(needs))]

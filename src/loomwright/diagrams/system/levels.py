@@ -27,6 +27,8 @@ class Level:
         Between lines with labels at one box, and of a line between two boxes of one column.
     reserve : bool
         Keep the room below for the energy of a day.
+    air : float
+        Further room between boxes that are no bars, where the field has room to spare.
     edge : float
         From the first and last line at a box to its corners.
     """
@@ -44,6 +46,7 @@ class Level:
     pitch: float
     link: float
     reserve: bool = True
+    air: float = 0.0
     edge: float = 2.2
 
 
@@ -63,6 +66,8 @@ _LIST = replace(
 _DENSE = replace(
     _LIST, title=2.6, text=2.5, lines=0, row_height=3.12, gap=2.6, pitch=3.12, link=6.5, edge=1.3
 )
+#: Further room between boxes, tried where the field has room to spare; the last that costs nothing is taken.
+AIRS = (4.0, 8.0, 12.0, 16.0, 20.0)
 #: So many of the last levels set what is used as lists.
 DENSE_STEPS = 10
 #: From roomy to dense; each with boxes ever slimmer.

@@ -20,6 +20,8 @@ BAND = Level(
 )  # fmt: skip
 #: The same with less room, for a plan with a long chain or many sockets.
 DENSE = replace(BAND, widths=(30, 30, 30, 30, 40), title=2.6, text=2.5, row=0, row_height=3.2, row_gap=0.0)
+#: For a band that ends left of what is used.
+NARROW = replace(DENSE, widths=(20, 20, 22, 24, 30))
 
 
 def mains_graph(job: Assessment, spots: Mapping[str, str]) -> Graph:

@@ -15,8 +15,8 @@ from .rooms import LEAST, Rooms
 from .straight import straighten
 from .things import USED
 
-#: A bar is fed no lower than this below its top, so that a longer bar moves nothing. [mm]
-_FED_AT = 30.0
+#: Below the top of the field, where what reaches so far is fed: a longer bar moves nothing. [mm]
+_MAIN_LINE = 62.0
 #: Rows hang no further down than this to be level with their bar. [mm]
 _HANGS = 45.0
 #: Between lists of things that are fed from different boxes. [mm]
@@ -164,11 +164,13 @@ class Placer:
         for step in steps:
             total += step
             sums.append(total)
+        wished = [None if wish is None else wish - at for wish, at in zip(wishes, sums, strict=True)]
+        before = next((value for value in wished if value is not None), self.top)
         free: list[float] = []
-        for wish, at in zip(wishes, sums, strict=True):
-            free.append(
-                free[-1] if wish is None and free else (wish if wish is not None else self.top + at) - at
-            )
+        for value in wished:
+            # What wishes nothing keeps close to what stands above it, at the top to what stands below.
+            before = before if value is None else value
+            free.append(before)
         low, high = self.top, bottom - total
         settled = [min(max(value, low), max(low, high)) for value in least_moves(free)]
         return [value + at for value, at in zip(settled, sums, strict=True)]
@@ -198,13 +200,24 @@ class Placer:
         if slot.thing is None:
             return
         slot.lefts.sort(key=lambda port: _come_from(port, self.rooms.net_of, self.columns))
-        middle = (slot.top + slot.bottom) / 2
-        if slot.bottom - slot.top > 2 * _FED_AT:
-            middle = slot.top + _FED_AT
         count = len(slot.lefts)
         step = max(LEAST, min(self.rooms.level.pitch, (slot.bottom - slot.top - 3.4) / max(1, count - 1)))
+        middle = self._fed_at(slot, (count - 1) * step / 2)
         for place, port in enumerate(slot.lefts):
             port.y = middle + (place - (count - 1) / 2) * step
+
+    def _fed_at(self, slot: Slot, half: float) -> float:
+        """Return the middle of the ports at the left of a thing, which reach `half` up and down.
+
+        A thing that is as long as its ways ask is fed on the main line, or level with its first way, so that
+        one more way at its end moves nothing before it.
+        """
+        if not self.rooms.grows(slot):
+            return (slot.top + slot.bottom) / 2
+        low, high = slot.top + 1.7 + half, slot.bottom - 1.7 - half
+        line = self.top + _MAIN_LINE
+        at = line if slot.top <= line <= slot.bottom else slot.rights[0].y
+        return min(max(at, low), max(low, high))
 
 
 def _below(one: Slot, other: Slot, columns: Columns) -> bool:

@@ -29,8 +29,8 @@ class Measures:
 
 
 def width_of(thing: Thing, level: Level) -> float:
-    """Return how wide a thing's box is; a combined unit tells its contents and the names of its ways."""
-    return level.widths[thing.field] + (12.0 if thing.kind == "unit" else 0.0)
+    """Return how wide a thing's box is; a combined unit and its panel have more to tell."""
+    return level.widths[thing.field] + (12.0 if thing.kind in ("unit", "control_panel") else 0.0)
 
 
 class Rooms:
@@ -119,7 +119,8 @@ class Rooms:
             passing = above if above.thing is None else below
             return self.half(line_of(passing)) + 1.9
         # The words above a bar fill the gap before it.
-        return max(0.8, self.level.gap - self.head(below) / 2)
+        air = 0.0 if self.head(above) or self.head(below) else self.level.air
+        return max(0.8, self.level.gap + air - self.head(below) / 2)
 
     def row_step(self, above: Slot, below: Slot) -> float:
         """Return the least distance of two rows: wires apart, room between two bars that feed them."""

@@ -17,7 +17,7 @@ from loomwright.drawing.symbols_parts import joint
 from loomwright.drawing.wires import broken_at_crossings
 
 from .boxes import Pages, draw_boxes, heads, measures, row_columns, way_names
-from .layout import Layout, Strand, lay_out
+from .layout import RIGHT, Layout, Strand, lay_out
 from .levels import Level
 from .marks import Paper, Words, place_label
 from .order import Columns, arrange, count_crossings
@@ -51,16 +51,18 @@ def network_of(graph: Graph) -> Network:
 
 @dataclass(frozen=True, slots=True)
 class Picture:
-    """What is drawn of one network, and where its things stand."""
+    """What is drawn of one network, and where its things stand; bends are those before what is used."""
 
     items: tuple[Drawn, ...]
     boxes: Mapping[str, Box]
     strands: tuple[Strand, ...]
     lefts: Mapping[int, float]
+    edges: tuple[tuple[float, float], ...]
     lowest: float
     crossings: int
     wanting: float
     untold: tuple[str, ...]
+    bends: int
 
 
 def picture(
@@ -72,21 +74,43 @@ def picture(
     bottom: float,
     *,
     mains: bool = False,
+    deep: float | None = None,
+    right: float = RIGHT,
 ) -> Picture | None:
-    """Return the drawn network, None if it does not fit between two heights."""
+    """Return the drawn network, None if it does not fit.
+
+    Parameters
+    ----------
+    network, job, level : Network, Assessment, Level
+        What is drawn, with whose figures, how dense.
+    paper : Paper
+        What is taken already; takes what is drawn.
+    top, bottom : float
+        Of the room. [mm]
+    mains : bool
+        It is the mains side: boxes and plain lines.
+    deep : float, optional
+        The lower end for what is used and the boxes that feed it, if it is another; the room below the
+        others is kept free.
+    right : float
+        The right end of the last column. [mm]
+    """
     graph, columns = network.graph, network.columns
     columned = not mains and level.row < 2
     widths = row_columns(graph, job, level) if columned else (0.0, 0.0)
     pages = Pages(graph, job, level, mains, widths)
     areas = {id: wire.area_mm2 for id, wire in job.wires.items() if wire.area_mm2 is not None}
+    count, lowest = len(columns.slots), bottom if deep is None else deep
     rooms = Rooms(columns, level, measures(pages), areas)
-    placer = Placer(columns, rooms, top, [bottom] * len(columns.slots))
+    placer = Placer(columns, rooms, top, [*[bottom] * (count - 2), lowest, lowest])
     if not placer.place():
         return None
     channels = route(columns, rooms.apart)
-    layout = lay_out(columns, channels, level, heads(pages))
+    layout = lay_out(columns, channels, level, heads(pages), right)
     if layout is None:
         return None
+    if deep is not None:
+        paper.block([Box(FIELD_BOX.left, bottom + 3.0, layout.edges[-3][1] + 1.5, FIELD_BOX.bottom)])
     wires = [item for strand in layout.strands for item in _strand(strand, job, level, mains)]
     boxes = list(draw_boxes(layout, pages, _ways(columns, job)))
     drawn = broken_at_crossings(tuple(wires))
@@ -98,11 +122,17 @@ def picture(
         layout.boxes,
         layout.strands,
         layout.field_lefts,
+        layout.edges,
         placer.lowest,
         network.crossings,
         wanting,
         untold,
+        sum(len(strand.points) - 2 for strand in layout.strands if not _leads_to_use(strand, graph)),
     )
+
+
+def _leads_to_use(strand: Strand, graph: Graph) -> bool:
+    return graph.things[strand.line.tips[0].thing].field == USED and not strand.line.control
 
 
 def _ways(columns: Columns, job: Assessment) -> dict[str, list[tuple[float, str]]]:
@@ -177,7 +207,7 @@ def _labels(
     untold: list[str] = []
     wanting = 0.0
     for strand in layout.strands:
-        told = not mains and graph.things[strand.line.tips[0].thing].field == USED and not strand.line.control
+        told = not mains and _leads_to_use(strand, graph)
         link = Link("wire", strand.wire) if strand.wire else Link("part", strand.line.start)
         if told or link not in wires:
             continue

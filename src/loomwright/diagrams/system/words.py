@@ -28,32 +28,41 @@ def volts_of(thing: Thing, job: Assessment) -> str:
 
 
 def title_of(thing: Thing) -> tuple[str, str]:
-    """Return the id of a thing and the further words for it, "" if they would say the same."""
+    """Return the id of a thing and the further words for it, without what the id says already.
+
+    A name that begins with the id goes on behind it, "fridge 40 l"; any other is set off by a dot.
+    """
     if thing.part is None:
         return thing.id.rstrip("~"), "joint"
     name = name_of(thing.part, thing.id)
     kind = _KIND.get(thing.kind, thing.kind.replace("_", " "))
-    plain = name.replace("_", " ").casefold()
-    if plain == thing.id.replace("_", " ").casefold():
+    plain, said = name.replace("_", " "), thing.id.replace("_", " ").casefold()
+    if plain.casefold() == said:
         known = any(word in thing.id.casefold() for word in kind.split())
         return thing.id, "" if known else kind
-    return thing.id, name
+    if plain.casefold().startswith(f"{said} "):
+        return thing.id, plain[len(said) :].strip()
+    return thing.id, f"· {name}"
 
 
 def details(thing: Thing, job: Assessment) -> tuple[str, ...]:
-    """Return the lines of a box below its title, the most telling first."""
+    """Return the facts of a box below its title, the most telling first; where it is comes last."""
     if thing.part is None:
         return ()
-    lines = [line for line in _details(thing.part, thing) if line]
-    volts = volts_of(thing, job)
-    if volts and thing.kind != "control_panel":
-        lines[:1] = [" · ".join((volts, *lines[:1]))]
-    lines += thing.words
+    volts = volts_of(thing, job) if thing.kind != "control_panel" else ""
+    facts = [fact for fact in (volts, *_details(thing.part, thing), *thing.words) if fact]
     if not thing.wired:
-        lines.append("no wire yet" if thing.part.wired is not False else "not wired in this plan")
+        facts.append(not_wired(thing))
     elif thing.part.place:
-        lines.append(f"in {thing.part.place}")
-    return tuple(lines)
+        facts.append(f"in {thing.part.place}")
+    return tuple(facts)
+
+
+def not_wired(thing: Thing) -> str:
+    """Return why a thing has no wire: it never has one, the plan leaves it out, or it is still to come."""
+    if thing.kind == "standby":
+        return "a sum of small currents, no wire of its own"
+    return "not wired in this plan" if thing.part and thing.part.wired is False else "no wire yet"
 
 
 def _details(part: Part, thing: Thing) -> Iterator[str]:
@@ -210,7 +219,7 @@ def consumer_wire(thing: Thing, graph: Graph, job: Assessment) -> str:
                 fuse = fuse_words(line, job).removeprefix("fuse ")
                 words = [tip.wire, wire_words(tip.wire, job) or wire_words(run, job), fuse]
                 return " · ".join(word for word in words if word)
-    return "" if thing.wired else "no wire yet"
+    return "" if thing.wired else not_wired(thing)
 
 
 def switched_by(thing: Thing, graph: Graph) -> str:
