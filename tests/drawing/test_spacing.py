@@ -7,7 +7,7 @@ import pytest
 from loomwright.drawing.frame import border_items, column_middle, column_row
 from loomwright.drawing.geometry import Box
 from loomwright.drawing.ink import PLACE, Pen
-from loomwright.drawing.scene import Circle, Link, Polyline, Symbol, Text, Wire, rectangle
+from loomwright.drawing.scene import Circle, Link, Polyline, Slot, Symbol, Text, Wire, rectangle
 from loomwright.drawing.spacing import (
     outside,
     place_on_contents,
@@ -114,6 +114,21 @@ def test_text_keeps_from_lines_and_signs_unless_paper_lies_under_it():
     assert text_on_ink([Circle((52, 49), 9.0), Text((50, 50), "M", 3.0)]) == ()
     assert len(text_on_ink([Symbol(SIGNS["switch"], (50, 50)), Text((47, 50), "S1", 3.0)])) == 1
     assert len(text_on_ink([wire((40, 49), (80, 49)), Text((50, 50), "pump", 3.0, backed=True)])) == 1
+
+
+def test_paper_under_a_text_hides_no_line_of_a_thing():
+    """A name may not lie on the diagonal of its own box, whatever is laid under it; a sign's words no more."""
+    box = Link("part", "b2b")
+    slash = Polyline(((40, 55), (60, 45)), of=box)
+    assert len(text_on_ink([slash, Text((47, 51), "b2b", 3.6, 600, backed=True, of=box)])) == 1
+    lying_on = replace(SIGNS["motor"], slots=(Slot("letter", (5.5, 0.0), "M", 3.6),))
+    assert len(text_on_ink([Symbol(lying_on, (50, 50))])) == 1
+
+
+@pytest.mark.parametrize("sign", SIGNS.values(), ids=SIGNS.keys())
+def test_words_in_a_sign_keep_clear_of_its_lines(sign):
+    values = tuple((slot.name, slot.default or "12") for slot in sign.slots)
+    assert text_on_ink([Symbol(sign, (50, 50), values=values)]) == ()
 
 
 def test_a_slanting_line_is_measured_along_its_slant():

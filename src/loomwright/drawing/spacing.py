@@ -76,7 +76,9 @@ def text_on_text(items: Sequence[Drawn]) -> tuple[Violation, ...]:
 def text_on_ink(items: Sequence[Drawn]) -> tuple[Violation, ...]:
     """Return where a text meets a line or the edge of a sign, or is nearer than 0.3 to a foreign wire.
 
-    A text with paper laid under it may cover a line, though not a wire; its own wire it may not touch.
+    A text with paper laid under it may cover a line that stands for nothing, such as a leader, though not a
+    wire; its own wire it may not touch. The words in a sign keep clear of the sign's own lines; only the
+    number of a finding may fill its sign.
     """
     strokes = [stroke for index, item in enumerate(items) for stroke in strokes_of(index, item)]
     near = Neighbours.of(stroke.box() for stroke in strokes)
@@ -86,7 +88,7 @@ def text_on_ink(items: Sequence[Drawn]) -> tuple[Violation, ...]:
         for index in near.near(box, TEXT_TO_WIRE):
             stroke = strokes[index]
             asked = _kept_from(stroke, text, isinstance(items[stroke.item], Wire))
-            if stroke.item == owner or asked is None:
+            if asked is None or (stroke.item == owner and is_finding_sign(items[owner])):
                 continue
             distance = stroke.distance(box)
             if distance < asked - SLACK or (asked == 0.0 and distance <= 0.0):
@@ -99,7 +101,7 @@ def _kept_from(stroke: Stroke, text: Text, of_wire: bool) -> float | None:
     """Return how far a text keeps from a stroke; None if it may lie on it. [mm]"""
     if of_wire:
         return 0.0 if text.of is not None and text.of == stroke.of else TEXT_TO_WIRE
-    return None if text.backed else 0.0
+    return None if text.backed and stroke.of is None else 0.0
 
 
 def outside(items: Sequence[Drawn], frame: Box = FRAME_BOX, lowest: float = LOWEST) -> tuple[Violation, ...]:

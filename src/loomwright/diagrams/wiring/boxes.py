@@ -26,7 +26,10 @@ class Slot:
 
 @dataclass(frozen=True, slots=True)
 class Box:
-    """A block with its columns: `xs` their middles, slots from the left, what is written in it."""
+    """A block with its columns: `xs` their middles, slots from the left, what is written in it.
+
+    `volts` are those on both sides of a converter, as written beside its diagonal.
+    """
 
     id: str
     part: Part
@@ -36,6 +39,7 @@ class Box:
     name: str
     lines: tuple[str, ...]
     relay_box: bool = False
+    volts: tuple[str, str] = ("", "")
 
 
 def block_height(part: Part, *, pair: bool, relay_box: bool) -> float:

@@ -6,6 +6,7 @@ from dataclasses import dataclass
 
 from loomwright.drawing.geometry import Point
 from loomwright.drawing.ink import LINKAGE
+from loomwright.drawing.lettering import wrap
 from loomwright.drawing.paragraphs import fitted
 from loomwright.drawing.scene import Anchor, Drawn, Link, Polyline, Symbol, Text, Wire
 from loomwright.drawing.symbols_contacts import (
@@ -58,9 +59,9 @@ def draw_relay(box: Box, top: float, height: float, of: Link) -> list[Drawn]:
         ]
         if box.lower:
             items.append(Polyline(((box.lower[0].x, top + height), (box.lower[0].x, low + 2.75)), of=of))
+    room = box.xs[-1] + EDGE - link_x - 2.4
     y = low + 0.4
-    for line in box.lines[:3]:
-        room = box.xs[-1] + EDGE - link_x - 2.4
+    for line in [part for text in box.lines for part in wrap(text, room, 2.9)][:3]:
         items.append(fitted((link_x + 1.2, y), line, room, 2.9, layer="text", of=of))
         y += 3.7
     return items
@@ -74,7 +75,7 @@ def draw_contact(box: Box, top: float, height: float, of: Link) -> list[Drawn]:
     count = max(len(many), 2)
     rests = _resting(box.part, [slot.terminal for slot in many])
     sign = selector(count, 5.0, rests)
-    middle = top + height / 2
+    middle = top + height - 5.0 if common_below else top + 5.0  # the common end lies on the edge
     turned = not common_below
     symbol = Symbol(sign, (x, middle), 180 if turned else 0, mirrored=turned, of=of)
     items: list[Drawn] = [symbol]
@@ -91,9 +92,6 @@ def draw_contact(box: Box, top: float, height: float, of: Link) -> list[Drawn]:
         anchor: Anchor = "end" if place == 0 else "start"
         side = -1.5 if place == 0 else 1.5
         items.append(Text((slot.x + side, base - 4.9 * step), words.text, words.size, anchor=anchor, of=of))
-    far = top + height if common_below else top
-    tail = symbol.terminal("common")
-    items += [Polyline((tail, (x, far)), of=of), Symbol(TERMINAL, (x, far), of=of)]
     return items
 
 

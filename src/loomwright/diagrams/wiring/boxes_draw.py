@@ -12,6 +12,9 @@ from loomwright.drawing.symbols_parts import TERMINAL
 from .boxes import CONTACT_KINDS, EDGE, Box, shown
 from .boxes_contacts import draw_contact, draw_relay
 
+#: Room for the diagonal of a converter and the volts on both sides of it. [mm]
+_SLASH_ROOM = 15.0
+
 
 def draw_box(box: Box, top: float, height: float) -> list[Drawn]:
     """Return the items of a block whose upper edge is at `top`."""
@@ -28,9 +31,11 @@ def draw_box(box: Box, top: float, height: float) -> list[Drawn]:
     elif kind == "control_panel":
         items += _control_panel(box, top, height, of)
     else:
-        if kind in ("b2b", "converter"):
-            items += _slash(box, left, right, top, height, of)
-        items += _words(box, left, right, top, height, of)
+        edge = right
+        if kind in ("b2b", "converter") and len(box.xs) > 1:
+            edge = right - _SLASH_ROOM
+            items += _slash(box, edge + 6.0, top + height / 2, of)
+        items += _words(box, left, edge, top, height, of)
     return [*items, *_terminals(box, top, height, of)]
 
 
@@ -62,15 +67,20 @@ def _words(box: Box, left: float, right: float, top: float, height: float, of: L
     items: list[Drawn] = []
     middle = (left + right) / 2
     for text, size, strong in lines:
-        items.append(Text((middle, y), text, size, 600 if strong else 400, "middle", backed=True, of=of))
+        items.append(Text((middle, y), text, size, 600 if strong else 400, "middle", of=of))
         y += 3.9
     return items
 
 
-def _slash(box: Box, left: float, right: float, top: float, height: float, of: Link) -> list[Drawn]:
-    middle, half = (left + right) / 2, min(9.0, (right - left) / 2 - 2.0)
-    ends = ((middle - half, top + height - 4.9), (middle + half, top + 4.9))
-    return [Polyline(ends, of=of)]
+def _slash(box: Box, x: float, y: float, of: Link) -> list[Drawn]:
+    """Return the diagonal of a converter with the volts of both sides, at the right of the words."""
+    before, after = box.volts
+    items: list[Drawn] = [Polyline(((x - 3.6, y + 4.2), (x + 3.6, y - 4.2)), of=of)]
+    if before:
+        items.append(Text((x - 1.6, y - 1.6), before, 2.6, anchor="end", of=of))
+    if after:
+        items.append(Text((x + 1.4, y + 3.4), after, 2.6, of=of))
+    return items
 
 
 def _solar_panel(box: Box, top: float, of: Link) -> list[Drawn]:

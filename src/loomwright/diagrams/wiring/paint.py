@@ -358,6 +358,7 @@ class Painter:
         box = Box(
             id, part, tuple(middle_of(column) for column in columns), slots(upper), slots(lower),
             self.words.id(id), self.words.box_lines(id), self._relay_box(id),
+            self.words.box_volts(id),
         )  # fmt: skip
         height = self._block_height(id)
         self.canvas.add(draw_box(box, top, height))

@@ -161,12 +161,12 @@ def _cut_contact(shut: bool) -> View:
         link = sign.terminals["link"]
         return [
             Symbol(sign, (x, y + 5.0), of=of),
-            Polyline(((x + link[0] - 0.4, y + 5.0 + link[1]), (x - 4.6, y + 5.0 + link[1])), LINKAGE, of=of),
-            rectangle(x - 8.4, y + 2.5 + link[1], 3.8, 5.0, fill="paper", of=of),
-            Text((x - 6.5, y + 6.0 + link[1]), "U<", 2.6, anchor="middle", of=of),
+            Polyline(((x + link[0] - 0.4, y + 5.0 + link[1]), (x - 4.0, y + 5.0 + link[1])), LINKAGE, of=of),
+            rectangle(x - 7.8, y + 2.5 + link[1], 3.8, 5.0, fill="paper", of=of),
+            Text((x - 5.9, y + 6.0 + link[1]), "U<", 2.6, anchor="middle", of=of),
         ]
 
-    return View(10.0, 8.6, 2.6, draw, (sign,))
+    return View(10.0, 8.0, 2.6, draw, (sign,))
 
 
 def _fuse_view() -> View:

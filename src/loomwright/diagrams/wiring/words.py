@@ -23,6 +23,10 @@ _LIVE = {
     "reversing": "live in reverse", "brake": "live while braking",
 }  # fmt: skip
 
+#: Kinds with a mains side, and what is written there: this version draws no mains sheet.
+MAINS_KINDS = ("mains_charger", "inverter", "inverter_charger")
+NO_MAINS = "mains side: not on this sheet"
+
 
 class Words:
     """Words of one plan's wiring diagram."""
@@ -185,12 +189,24 @@ class Words:
         if part.kind == "relay":
             return (self.name(id), typed(part.rating))
         lines = [", ".join(self.ratings(part)[:3])]
-        output = (part.output or {}).get("") if part.output else None
-        if output is not None and typed(output.volts):
-            lines[0] = ", ".join(text for text in (lines[0], typed(output.volts)) if text)
-        if part.kind == "mains_charger":
-            lines.append("mains: own sheet")
+        output = self._output(part)
+        if output and part.kind not in ("b2b", "converter"):
+            lines[0] = ", ".join(text for text in (lines[0], output) if text)
+        if part.kind in MAINS_KINDS:
+            lines.append(NO_MAINS)
         return tuple(lines)
+
+    def box_volts(self, id: str) -> tuple[str, str]:
+        """Return the volts before and behind a converter, "" where they are not known."""
+        part = self.parts.get(id)
+        if part is None or part.kind not in ("b2b", "converter"):
+            return "", ""
+        before = typed(self.job.plan.system) or "12 V"
+        return before.removesuffix(" V"), self._output(part)
+
+    def _output(self, part: Part) -> str:
+        output = (part.output or {}).get("") if part.output else None
+        return typed(output.volts) if output is not None else ""
 
 
 def at_marks(id: str, room: float) -> list[str]:
