@@ -7,59 +7,31 @@ is too full the wires between things are drawn shorter, never the things smaller
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Callable, Iterable, Mapping, Sequence
-from dataclasses import dataclass, field
+from collections.abc import Iterable
 
 from .spread import Placed, Put, distributed, last_load, need, split_at_ports, things_of
+from .stage import (
+    ACROSS,
+    BLOCK_ROW,
+    BODY_RAIL,
+    BOX_BAR,
+    COMES_IN,
+    LOAD_FOOT,
+    PANEL_TOP,
+    RAIL_PITCH,
+    RAIL_TOP,
+    STUD_BAR,
+    Heights,
+    Stage,
+)
 from .strands import PartStep, PortStep, Strand
 from .units import GOES, TURN, unit_of
 
-#: Rows of a sheet. [mm from its upper edge]
-RAIL_TOP, RAIL_PITCH = 27.0, 10.0
-BOX_BAR, BLOCK_ROW, LOAD_FOOT, STUD_BAR, BODY_RAIL = 67.0, 103.0, 167.0, 199.5, 206.5
-#: Where a control panel stands that all hangs from. [mm]
-PANEL_TOP = 36.0
-#: Where wires run across to their unit: under the fuse boxes. [mm]
-ACROSS = 99.0
-#: Where a bar that comes from the sheet before is drawn. [mm]
-COMES_IN = 37.0
 _BAR_PITCH = 6.5
 #: Room kept between a load and a return bar that passes under it. [mm]
 _BAR_CLEAR = 8.0
 #: Least lengths of wires, roomy first: with a label, next to a fuse, within a box. [mm]
 _ROOM = ((14.0, 5.0, 5.0), (12.0, 4.5, 4.0), (9.0, 4.0, 3.6), (6.0, 3.6, 3.4), (3.4, 3.4, 3.4))
-
-
-@dataclass(slots=True)
-class Heights:
-    """Heights of bars and blocks (upper edge), and of what stands in the columns."""
-
-    bars: dict[str, float]
-    blocks: dict[str, float]
-    placed: list[Placed]
-    tight: int = 0
-    edges: dict[tuple[str, bool], float] = field(default_factory=dict)
-
-
-@dataclass(slots=True)
-class Stage:
-    """What stands on one sheet: everything that `levels` has to know about it.
-
-    `spans` gives the columns at which each bar is met, in order; `block_height` and `part_height` ask the
-    signs; `rail_kind` tells rails (with their step from the top) from other feed bars.
-    """
-
-    strands: Sequence[Placed]
-    spans: Mapping[str, list[int]]
-    above: Mapping[str, bool]
-    kinds: Mapping[str, str]
-    order: Sequence[str]
-    blocks: Mapping[str, Sequence[int]]
-    comes_in: frozenset[str]
-    rail_step: Mapping[str, int]
-    scatter: frozenset[str]
-    block_height: Callable[[str], float]
-    part_height: Callable[[PartStep], float]
 
 
 def levels(stage: Stage) -> Heights:

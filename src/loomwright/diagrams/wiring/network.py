@@ -22,6 +22,7 @@ from .strands import (
     WayStep,
     WireStep,
 )
+from .two_way import two_way_pairs
 
 #: Kinds that are bars by themselves.
 BAR_KINDS = ("busbar", "splice")
@@ -71,7 +72,7 @@ class _Builder:
         for piece in pieces:
             for point in (piece.a, piece.b):
                 self.wires_at[point] = self.wires_at.get(point, 0) + 1
-        pairs = self._two_way_pairs(pieces)
+        pairs = two_way_pairs(self.wiring, pieces, self.wires_at)
         hidden = {piece.id for block in pairs for piece in block.travellers}
         unwired = tuple(id for id in self.wiring.parts if not self._part(id, pairs))
         for piece in pieces:
@@ -207,35 +208,6 @@ class _Builder:
             self._edge(_Edge(bar, f"{id}.{way}", part=id, way=way))
         if "minus" in wired:
             self.bars[f"{id}.minus"] = "minus"
-
-    def _two_way_pairs(self, pieces: list[Piece]) -> list[Block]:
-        """Return chains of two-way switches that two travellers join, as blocks."""
-        kinds = {id: part.kind for id, part in self.wiring.parts.items()}
-        found: list[Block] = []
-        by_pair: dict[tuple[str, str], list[Piece]] = {}
-        for piece in pieces:
-            a, b = self.wiring.part_of(piece.a), self.wiring.part_of(piece.b)
-            if a and b and {kinds[a], kinds[b]} <= {"two_way", "intermediate"} and a != b:
-                by_pair.setdefault((a, b), []).append(piece)
-        doubled = {pair: both for pair, both in by_pair.items() if len(both) == 2}
-        for first in [a for a, _ in doubled if kinds[a] == "two_way"]:
-            chain, travellers = [first], []
-            while True:
-                step = next((pair for pair in doubled if pair[0] == chain[-1]), None)
-                if step is None or step[1] in chain:
-                    break
-                chain.append(step[1])
-                travellers += doubled[step]
-            ends = (f"{chain[0]}.com", f"{chain[-1]}.com")
-            plain = all(
-                self.wires_at.get(f"{id}.{t}", 0) <= 1
-                for id in chain
-                for t in terminals(self.wiring.parts[id])
-            )
-            if kinds[chain[-1]] == "two_way" and plain and not any(chain[0] in b.members for b in found):
-                counted = tuple((end, self.wires_at.get(end, 0)) for end in ends)
-                found.append(Block("+".join(chain), counted, tuple(chain), tuple(travellers)))
-        return found
 
     # bars and strands -----------------------------------------------------------------------------
 

@@ -10,33 +10,31 @@ from loomwright.drawing.geometry import Box as Room
 from loomwright.drawing.geometry import Point, box_of_boxes
 from loomwright.drawing.ink import (
     FACTORY_CORE_MM,
-    PLANNED,
     WIRE_COLOURS,
     Token,
     core_width_mm,
 )
-from loomwright.drawing.scene import Link, Polyline, Symbol, Wire, rectangle
+from loomwright.drawing.scene import Link, Symbol, Wire
 from loomwright.drawing.symbols import bar, body_rail, rail
 from loomwright.drawing.symbols_parts import GOES_ON, STUD, TERMINAL, joint
 from loomwright.plan.pieces import Piece
 
-from .boxes import Box, Slot, block_height
-from .boxes_contacts import Pair, draw_pair
-from .boxes_draw import draw_box
+from .boxes import block_height
+from .boxes_contacts import Pair
 from .canvas import INK_GAP, Canvas
-from .levels import BODY_RAIL, LOAD_FOOT, Heights, Stage, levels
+from .levels import levels
 from .marks import LEFT, RIGHT, Marks, PartMark, WireMark, middle_of
 from .outlines import draw_outlines
+from .paint_blocks import paint_block, paint_pair, paint_unwired
 from .sides import Hang
 from .signs import FUSE_VIEW, View, part_view
 from .spread import Placed, Put
+from .stage import BODY_RAIL, Heights, Stage
 from .strands import DotStep, End, FuseStep, LinkStep, PartStep, PortStep, WayStep, WireStep
 from .strip import COLUMNS, Leaf
 from .units import GOES, TURN
 from .words import Words
 
-#: Width and height of a part without wires. [mm]
-_UNWIRED = (14.0, 17.0)
 #: How far a rail reaches beyond its last wire, and one that has a single wire. [mm]
 _BEYOND, _STUB = 3.5, 6.0
 #: Ink of a wire within a combined unit. [mm]
@@ -78,7 +76,7 @@ class Painter:
         stage = Stage(
             strands=leaf.strands, spans=spans, above=hang.above, kinds=hang.bars, order=hang.order,
             blocks=blocks, comes_in=comes_in,             rail_step=self._rail_steps(), scatter=hang.scatter,
-            block_height=self._block_height, part_height=lambda step: self._view(step).height,
+            block_height=self.block_height_of, part_height=lambda step: self._view(step).height,
         )  # fmt: skip
         self.block_columns = blocks
         self.spans = spans
@@ -100,13 +98,13 @@ class Painter:
             self.views[key] = part_view(self.parts[step.part], step)
         return self.views[key]
 
-    def _block_height(self, id: str) -> float:
+    def block_height_of(self, id: str) -> float:
         block = self.hang.net.blocks[id]
         if block.members:
             return block_height(self.parts[block.members[0]], pair=True, relay_box=False)
-        return block_height(self.parts[id], pair=False, relay_box=self._relay_box(id))
+        return block_height(self.parts[id], pair=False, relay_box=self.relay_box(id))
 
-    def _relay_box(self, id: str) -> bool:
+    def relay_box(self, id: str) -> bool:
         """True for a relay that stays one box: it joins two batteries."""
         ends = {terminal for terminal, _ in self.hang.edges[id][0]}
         return self.parts[id].kind == "relay" and {"30", "87"} <= ends and not {"87a"} & ends
@@ -121,15 +119,15 @@ class Painter:
             self.canvas.add(_BODY, solid=False)
             self.canvas.block(_BODY_ROOM)
         self._chains()
-        pairs = {id: self._pair(id) for id in self.block_columns if self.hang.net.blocks[id].members}
+        pairs = {id: paint_pair(self, id) for id in self.block_columns if self.hang.net.blocks[id].members}
         for id in self.block_columns:
             if id not in pairs:
-                self._block(id)
+                paint_block(self, id)
         for placed in self.leaf.strands:
             self._strand(placed, pairs)
         for index, column in enumerate(self.leaf.columns):
             if column.unwired:
-                self._unwired(index, column.unwired)
+                paint_unwired(self, index, column.unwired)
         draw_outlines(self)
 
     def _bar(self, id: str) -> None:
@@ -165,7 +163,7 @@ class Painter:
         pieces = [piece for p in at_joint for piece in p.strand.pieces()[-1:]]
         if not pieces:
             return
-        core, colours = self._style(pieces[0])
+        core, colours = self.style(pieces[0])
         of = Link("wire", pieces[0].id)
         for edge, x, there in (
             (LEFT, xs[0], id in self.leaf.before),
@@ -218,7 +216,7 @@ class Painter:
                 side = "top" if choice[0] in under else "bottom"
                 self.leads[id_of(choice[0]), side] = middle_of(beside)
 
-    def _style(self, piece: Piece) -> tuple[float, tuple[Token, ...]]:
+    def style(self, piece: Piece) -> tuple[float, tuple[Token, ...]]:
         """Return core and colours of a wire; without colours for the maker's own and those in a unit."""
         figure = self.job.wires.get(piece.id)
         if figure is None or figure.factory:
@@ -297,7 +295,7 @@ class Painter:
             if lower.kind == "block" and lower.id in pairs:
                 points[-1] = pairs[lower.id].first
         if isinstance(put.step, WireStep):
-            core, colours = self._style(put.step.piece)
+            core, colours = self.style(put.step.piece)
             of: Link | None = Link("wire", put.step.piece.id)
         else:
             assert isinstance(put.step, LinkStep)
@@ -311,61 +309,6 @@ class Painter:
                 else put.top
             )
             self.marks.wires.append(WireMark(put.step.piece, x, top, put.bottom, wire.half_width))
-
-    def _pair(self, id: str) -> Pair:
-        block = self.hang.net.blocks[id]
-        xs = tuple(middle_of(column) for column in self.block_columns[id])
-        members = tuple((one, self.parts[one].kind) for one in block.members)
-        wires = []
-        for piece in block.travellers:
-            core, colours = self._style(piece)
-            wires.append(Wire(((0.0, 0.0), (1.0, 0.0)), core, colours, of=Link("wire", piece.id)))
-        pair = draw_pair(members, xs, self.heights.blocks[id], tuple(wires))
-        self.canvas.add(pair.items)
-        for item in pair.items:
-            if isinstance(item, Wire) and item.of is not None:
-                piece = next(p for p in block.travellers if p.id == item.of.id)
-                (x, y), _ = item.points
-                self.marks.wires.append(WireMark(piece, x + 3.8, y, y, item.half_width))
-            elif isinstance(item, Symbol) and item.of is not None:
-                room = Room(item.at[0] - 5.0, item.at[1] - 7.0, item.at[0] + 5.0, item.at[1] + 3.4)
-                self.marks.parts.append(PartMark(item.of.id, "switch", room, self.block_columns[id][0]))
-        return pair
-
-    def _unwired(self, index: int, id: str) -> None:
-        """Draw a part that the plan has no wire for: dashed, where a load would stand."""
-        of, x, top = Link("part", id), middle_of(index), LOAD_FOOT - _UNWIRED[1]
-        left, width = x - _UNWIRED[0] / 2, _UNWIRED[0]
-        self.canvas.add([
-            rectangle(left, top, width, _UNWIRED[1], pen=PLANNED, of=of),
-            Polyline(((x, top - 22.0), (x, top)), PLANNED, of=of),
-            Polyline(((x, LOAD_FOOT), (x, LOAD_FOOT + 22.0)), PLANNED, of=of),
-        ])  # fmt: skip
-        room = Room(left, top, left + width, LOAD_FOOT)
-        self.marks.parts.append(PartMark(id, "unwired", room, index))
-
-    def _block(self, id: str) -> None:
-        columns = self.block_columns[id]
-        part, top = self.parts[id], self.heights.blocks[id]
-        met = {(p.strand.a.id, p.strand.a.terminal, p.strand.a.slot): p.column for p in self.leaf.strands}
-        met |= {(p.strand.b.id, p.strand.b.terminal, p.strand.b.slot): p.column for p in self.leaf.strands}
-        upper, lower = self.hang.edges[id]
-
-        def slots(edge: tuple[tuple[str, int], ...]) -> tuple[Slot, ...]:
-            found = [(met[id, t, n], t) for t, n in edge if (id, t, n) in met]
-            return tuple(Slot(terminal, middle_of(column)) for column, terminal in sorted(found))
-
-        box = Box(
-            id, part, tuple(middle_of(column) for column in columns), slots(upper), slots(lower),
-            self.words.id(id), self.words.box_lines(id), self._relay_box(id),
-            self.words.box_volts(id),
-        )  # fmt: skip
-        height = self._block_height(id)
-        self.canvas.add(draw_box(box, top, height))
-        room = Room(box.xs[0] - 7.2, top, box.xs[-1] + 7.2, top + height)
-        if part.kind not in ("solar_panel", "selector", "change_over", "relay") or box.relay_box:
-            self.canvas.block(room)
-        self.marks.parts.append(PartMark(id, "block", room, columns[0]))
 
 
 def id_of(placed: Placed) -> int:

@@ -1,0 +1,81 @@
+"""Draws what reaches over several columns, and what the plan has no wire for, and marks where it stands."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from loomwright.drawing.geometry import Box as Room
+from loomwright.drawing.ink import PLANNED
+from loomwright.drawing.scene import Link, Polyline, Symbol, Wire, rectangle
+
+from .boxes import Box, Slot
+from .boxes_contacts import Pair, draw_pair
+from .boxes_draw import draw_box
+from .marks import PartMark, WireMark, middle_of
+from .stage import LOAD_FOOT
+
+if TYPE_CHECKING:
+    from .paint import Painter
+
+#: Width and height of a part without wires. [mm]
+_UNWIRED = (14.0, 17.0)
+
+
+def paint_pair(painter: Painter, id: str) -> Pair:
+    """Draw a chain of two-way switches with its travellers."""
+    block = painter.hang.net.blocks[id]
+    xs = tuple(middle_of(column) for column in painter.block_columns[id])
+    members = tuple((one, painter.parts[one].kind) for one in block.members)
+    wires = []
+    for piece in block.travellers:
+        core, colours = painter.style(piece)
+        wires.append(Wire(((0.0, 0.0), (1.0, 0.0)), core, colours, of=Link("wire", piece.id)))
+    pair = draw_pair(members, xs, painter.heights.blocks[id], tuple(wires))
+    painter.canvas.add(pair.items)
+    for item in pair.items:
+        if isinstance(item, Wire) and item.of is not None:
+            piece = next(p for p in block.travellers if p.id == item.of.id)
+            (x, y), _ = item.points
+            painter.marks.wires.append(WireMark(piece, x + 3.8, y, y, item.half_width))
+        elif isinstance(item, Symbol) and item.of is not None:
+            room = Room(item.at[0] - 5.0, item.at[1] - 7.0, item.at[0] + 5.0, item.at[1] + 3.4)
+            painter.marks.parts.append(PartMark(item.of.id, "switch", room, painter.block_columns[id][0]))
+    return pair
+
+
+def paint_unwired(painter: Painter, index: int, id: str) -> None:
+    """Draw a part that the plan has no wire for: dashed, where a load would stand."""
+    of, x, top = Link("part", id), middle_of(index), LOAD_FOOT - _UNWIRED[1]
+    left, width = x - _UNWIRED[0] / 2, _UNWIRED[0]
+    painter.canvas.add([
+        rectangle(left, top, width, _UNWIRED[1], pen=PLANNED, of=of),
+        Polyline(((x, top - 22.0), (x, top)), PLANNED, of=of),
+        Polyline(((x, LOAD_FOOT), (x, LOAD_FOOT + 22.0)), PLANNED, of=of),
+    ])  # fmt: skip
+    room = Room(left, top, left + width, LOAD_FOOT)
+    painter.marks.parts.append(PartMark(id, "unwired", room, index))
+
+
+def paint_block(painter: Painter, id: str) -> None:
+    """Draw a box, contact or panel across its columns."""
+    columns = painter.block_columns[id]
+    part, top = painter.parts[id], painter.heights.blocks[id]
+    met = {(p.strand.a.id, p.strand.a.terminal, p.strand.a.slot): p.column for p in painter.leaf.strands}
+    met |= {(p.strand.b.id, p.strand.b.terminal, p.strand.b.slot): p.column for p in painter.leaf.strands}
+    upper, lower = painter.hang.edges[id]
+
+    def slots(edge: tuple[tuple[str, int], ...]) -> tuple[Slot, ...]:
+        found = [(met[id, t, n], t) for t, n in edge if (id, t, n) in met]
+        return tuple(Slot(terminal, middle_of(column)) for column, terminal in sorted(found))
+
+    box = Box(
+        id, part, tuple(middle_of(column) for column in columns), slots(upper), slots(lower),
+        painter.words.id(id), painter.words.box_lines(id), painter.relay_box(id),
+        painter.words.box_volts(id),
+    )  # fmt: skip
+    height = painter.block_height_of(id)
+    painter.canvas.add(draw_box(box, top, height))
+    room = Room(box.xs[0] - 7.2, top, box.xs[-1] + 7.2, top + height)
+    if part.kind not in ("solar_panel", "selector", "change_over", "relay") or box.relay_box:
+        painter.canvas.block(room)
+    painter.marks.parts.append(PartMark(id, "block", room, columns[0]))

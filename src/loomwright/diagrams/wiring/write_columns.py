@@ -1,0 +1,129 @@
+"""Writes what stands in the columns: fuses, wires, parts."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+from loomwright.drawing.geometry import box_of_boxes
+from loomwright.drawing.lettering import wrap
+from loomwright.drawing.scene import Link, Text
+
+from .labels import Form, Line, beside_line, cut_forms, measured, near_point
+from .marks import PartMark, WireMark, middle_of
+from .strands import FuseStep, PartStep
+from .words import at_marks
+from .writer import Writer
+
+
+class ColumnWriter(Writer):
+    """Writes beside fuses, wires and parts."""
+
+    def fuse(self, mark: PartMark) -> None:
+        """Write rating and type of a fuse beside it."""
+        assert isinstance(mark.step, FuseStep)
+        rating, kind = self.words.fuse(mark.step)
+        kind = "" if mark.step.box and kind == self._box_type(mark.step.box) else kind.replace("_", " ")
+        of = Link("wire", mark.id)
+        forms: list[Form] = [(Line(rating, 3.6, 500), Line(kind, 2.9, ink="grey"))] if kind else []
+        forms.append((Line(rating, 3.6, 500),))
+        x, _ = mark.room.centre
+        texts = beside_line(self.canvas, forms, x, (mark.room.top, mark.room.bottom), 2.0, of, start=0.4)
+        self._grow(mark, texts)
+
+    def _grow(self, mark: PartMark, texts: list[Text] | None) -> None:
+        """Count words that stand level with a thing as part of it: a sign may stand behind them."""
+        if texts:
+            room = box_of_boxes([mark.room, *(text.box() for text in texts)])
+            index = self.p.marks.parts.index(mark)
+            self.p.marks.parts[index] = replace(mark, room=room)
+
+    def _box_type(self, box: str) -> str:
+        kind = self.p.parts[box].fuse_type
+        return kind if isinstance(kind, str) else ""
+
+    def wire(self, mark: WireMark) -> None:
+        """Write the label of a wire beside its longest stretch."""
+        of = Link("wire", mark.piece.id)
+        upright = mark.bottom - mark.top > 0.5
+        reach, best_first = (mark.top, mark.bottom), self.words.wire_forms(mark.piece)
+        if upright and beside_line(self.canvas, best_first, mark.x, reach, mark.half, of, start=0.3):
+            return
+        forms = list(self.words.wire_forms(mark.piece))
+        if upright:
+            for extra in (3.0, 6.0):
+                reach = (mark.top - extra, mark.bottom + extra)
+                if beside_line(self.canvas, forms[1:], mark.x, reach, mark.half, of, start=0.5):
+                    return
+        middle = (mark.x, (mark.top + mark.bottom) / 2)
+        if not near_point(self.canvas, forms[-4:], middle, of, reach=10.0):
+            near_point(self.canvas, forms, middle, of, reach=22.0)
+
+    def unwired(self, mark: PartMark) -> None:
+        """Write the id of a part without wires into its dashed box."""
+        x, y = mark.room.centre
+        of = Link("part", mark.id)
+        lines = [
+            line for word in at_marks(self.words.id(mark.id), 12.0)[:4] for line in wrap(word, 12.4, 2.9)
+        ][:4]
+        for row, line in enumerate(lines):
+            at = (x, y + 1.0 + 3.7 * (row - (len(lines) - 1) / 2))
+            self.canvas.add([Text(at, line, 2.9, 500, "middle", of=of)])
+
+    def part(self, mark: PartMark) -> None:
+        """Write what stands beside a part: id, ratings, place."""
+        part = self.p.parts[mark.id]
+        of = Link("part", mark.id)
+        named = mark.kind == "block" and part.kind not in ("solar_panel", "relay", "selector", "change_over")
+        if named:
+            self._place_of_box(mark, part.place or "", of)
+            return
+        forms = list(self.words.part_forms(mark.id))
+        if part.kind == "plug" and isinstance(mark.step, PartStep):
+            name = Line(f"{self.words.id(mark.id)}:{mark.step.enter.rstrip('<>')}", 3.6, 600)
+            forms = [(name, Line(part.place, 2.9, ink="grey"))] if part.place else []
+            forms += [(name,), (Line(name.text, 2.6, 600),)]
+        if part.kind == "relay":
+            coil = isinstance(mark.step, PartStep) and {mark.step.enter, mark.step.leave} & {"85", "86"}
+            there = self.words.other_half(mark.id, "coil" if coil else "contact", self.p.leaf.number)
+            name = Line(self.words.id(mark.id), 3.6, 600)
+            short = [(name, Line(there, 2.9, ink="grey"))] if there else []
+            rating = [Line(text, 2.9) for text in ([] if coil else self.words.ratings(part)[:1])]
+            forms = [(*one, *rating) for one in short] + short + [(name,)] if short else forms
+        if mark.kind == "block" and part.kind == "relay" and (mark.id, "coil") not in self.words.spots:
+            forms = [(Line(self.words.id(mark.id), 3.6, 600), Line(part.place or "", 2.9, ink="grey"))]
+            forms = [tuple(line for line in form if line.text) for form in forms] + [forms[0][:1]]
+        self._beside_part(mark, forms, of)
+
+    def _place_of_box(self, mark: PartMark, place: str, of: Link) -> None:
+        """Write the place of a box beside it or under it; its id stands within."""
+        forms = list(cut_forms((Line(place, 2.9, ink="grey"),), 30.0, 14.0)) if place else []
+        x, room = mark.room.centre[0], mark.room
+        for side in ("r", "l"):
+            if beside_line(self.canvas, forms, x, (room.top, room.bottom), room.width / 2, of, sides=side):
+                return
+        near_point(
+            self.canvas, forms, (room.left, room.bottom), of, offsets=[(0.6, 1.2), (18.0, 1.2)], reach=0.0
+        )
+
+    def _beside_part(self, mark: PartMark, forms: list[Form], of: Link) -> None:
+        """Write beside a part: right or left of it, else over or under it beside its line."""
+        room = mark.room
+        x = middle_of(mark.column) if mark.kind == "part" else room.centre[0]
+        for form in forms:
+            _, height = measured(form)
+            for side, half in (("r", room.right - x), ("l", x - room.left)):
+                reach = (room.top - 1.0, max(room.bottom, room.top + height) + 1.0)
+                texts = beside_line(self.canvas, [form], x, reach, half, of, sides=side, start=0.3)
+                if texts:
+                    self._grow(mark, texts)
+                    return
+            if mark.kind != "part":
+                continue
+            for reach, start in (
+                ((room.top - height - 3.0, room.top), 1.0),
+                ((room.bottom, room.bottom + height + 3.0), 0.0),
+            ):
+                if beside_line(self.canvas, [form], x, reach, 1.2, of, start=start):
+                    return
+        offsets = [(0.0, -6.0), (0.0, room.height + 1.6)]
+        near_point(self.canvas, forms, (room.left, room.top), of, offsets=offsets, reach=12.0)
