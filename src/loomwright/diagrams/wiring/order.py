@@ -103,8 +103,10 @@ class _Count:
         self.starts = np.cumsum([0, *(len(met[bar]) for bar in wide)])[:-1]
 
     def _crossed(self, order: Sequence[int], turned: frozenset[int]) -> tuple[np.ndarray, ...]:
-        first = np.empty(len(order), dtype=int)
-        first[list(order)] = np.cumsum([0, *self.widths[list(order)]])[:-1]
+        places = np.array(order, dtype=int)
+        widths = self.widths[places]
+        first = np.empty(len(places), dtype=int)
+        first[places] = widths.cumsum() - widths
         offset = self.offset
         if turned:
             back = np.isin(self.cluster, list(turned))
@@ -119,7 +121,7 @@ class _Count:
         if not len(self.starts):
             return 0
         crossed, _, left, right = self._crossed(order, turned)
-        total = int((crossed * self.weight).sum())
+        total = int(crossed.sum(axis=0) @ self.weight)
         for place, one in enumerate(self.boxes):  # outlines of two boxes are kept apart
             for other in self.boxes[place + 1 :]:
                 shared = min(right[one], right[other]) - max(left[one], left[other])
