@@ -24,6 +24,7 @@ def _templates() -> Environment:
         lstrip_blocks=True,
     )
     made.filters["figure"] = figure
+    made.filters["sentence"] = sentence
     return made
 
 
@@ -46,6 +47,18 @@ def figure(value: float | None, unit: str = "", digits: int = 3) -> str:
     if "e" in text:
         text = f"{value:.0f}"
     return f"{text.replace('-', MINUS)} {unit}".strip()
+
+
+def sentence(text: str) -> str:
+    """Return a text as a sentence.
+
+    Examples
+    --------
+    >>> sentence("use a larger cable")
+    'Use a larger cable.'
+    """
+    text = text.strip()
+    return f"{text[:1].upper()}{text[1:]}" + ("" if text.endswith((".", "?", "!")) else ".")
 
 
 def tokens_css() -> str:

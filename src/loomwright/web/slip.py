@@ -3,7 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from typing import Any
+from typing import Any, cast
+
+from loomwright.documents.reasons import Head, Reasons, reasons
+from loomwright.documents.reasons.record import Kind
+from loomwright.rules.finding import SEVERITIES
 
 from .markup import fill
 from .reading import Reading
@@ -13,7 +17,22 @@ from .work import Moment
 
 def slip(moment: Moment, chosen: Thing, things: Mapping[Thing, Any]) -> str:
     """Return the slip of a thing."""
-    return fill("slip.html", chosen=chosen, name=things[chosen]["name"], moment=moment)
+    told = _told(moment.reading, chosen)
+    return fill("slip.html", reasons=told, severities=SEVERITIES, sources=_sources(told), form="")
+
+
+def _sources(told: Reasons) -> list[str]:
+    rows = [row for table in told.tables for row in table.rows]
+    rows += [detail for row in rows for detail in row.details]
+    return list(dict.fromkeys(str(row.source) for row in rows if row.source))
+
+
+def _told(reading: Reading, thing: Thing) -> Reasons:
+    """Return the reasons of a thing; of one without any figure, what it is."""
+    try:
+        return reasons(reading.checked, cast(Kind, thing.kind), thing.id)
+    except KeyError:
+        return Reasons(kind="part", id=thing.id, head=Head(id=thing.id, what=name_of(reading, thing)))
 
 
 def entry_of(reading: Reading, thing: Thing) -> tuple[str, ...]:

@@ -11,11 +11,17 @@ function putAway() {
   page.choose(null).then(() => focusSheet(chosen));
 }
 
+const press = (act) => document.querySelector(`[data-act=${act}]`)?.click();
+
 const SINGLE = {
   "/": () => document.getElementById("find-what").focus(),
   "+": () => zoom(1.25),
   "-": () => zoom(0.8),
   0: fit,
+  "?": () => press("keys"),
+  t: () => press("drawer"),
+  a: () => document.querySelector("[data-add]").click(),
+  c: () => press("connect"),
 };
 
 document.addEventListener("keydown", (event) => {
@@ -26,7 +32,7 @@ document.addEventListener("keydown", (event) => {
     const act = key === "z" ? (event.shiftKey ? "redo" : "undo") : key === "y" ? "redo" : key === "s" ? "save" : "";
     if (!act || (act !== "save" && inField(event))) return;
     event.preventDefault();
-    document.querySelector(`[data-act=${act}]`)?.click();
+    press(act);
   } else if (SINGLE[event.key]) {
     event.preventDefault();
     SINGLE[event.key]();

@@ -2,6 +2,7 @@
 
 import { page } from "./page.js";
 import { toggle } from "./drawer.js";
+import "./find.js";
 import "./sheet.js";
 import "./keys.js";
 import "./live.js";
@@ -26,6 +27,7 @@ const ACTS = {
   undo: () => page.change("undo"),
   redo: () => page.change("redo"),
   drawer: () => toggle(),
+  keys: () => document.getElementById("keys").showModal(),
   "put-away": () => page.choose(null),
   light: () => {
     setLight(page.evening ? "day" : "evening");

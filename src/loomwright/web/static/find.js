@@ -1,0 +1,72 @@
+// Find a wire, part, stud or place by its id or its name.
+
+import { page } from "./page.js";
+import { focusSheet } from "./sheet.js";
+
+const form = document.getElementById("find");
+const field = document.getElementById("find-what");
+const list = document.getElementById("found");
+const SHOWN = 8;
+
+const plain = (text) => text.normalize("NFD").replace(/\p{M}/gu, "").toLowerCase();
+
+/** Things whose id or name holds what was typed: ids that begin with it first. */
+function found(typed) {
+  const wanted = plain(typed.trim());
+  if (!wanted) return [];
+  const rank = ({ id, name }) => {
+    const known = plain(id);
+    if (known === wanted) return 0;
+    if (known.startsWith(wanted)) return 1;
+    if (plain(name).includes(wanted)) return 2;
+    return known.includes(wanted) ? 3 : Infinity;
+  };
+  return page.board.things
+    .filter((thing) => thing.kind !== "finding" && rank(thing) < Infinity)
+    .sort((one, other) => rank(one) - rank(other))
+    .slice(0, SHOWN);
+}
+
+function show() {
+  const rows = found(field.value).map((thing) => {
+    const row = document.createElement("li");
+    const button = document.createElement("button");
+    button.type = "button";
+    Object.assign(button.dataset, { kind: thing.kind, id: thing.id });
+    button.textContent = `${thing.id}${thing.name ? `, ${thing.name}` : ""} (${thing.kind})`;
+    row.append(button);
+    return row;
+  });
+  list.replaceChildren(...rows);
+  list.hidden = rows.length === 0;
+}
+
+function done() {
+  field.value = "";
+  show();
+}
+
+field.addEventListener("input", show);
+list.addEventListener("click", done);
+
+form.addEventListener("submit", async (event) => {
+  event.preventDefault();
+  const [first] = found(field.value);
+  if (!first) return page.say(`Nothing here is called "${field.value}".`);
+  done();
+  await page.choose({ kind: first.kind, id: first.id });
+  return focusSheet(first);
+});
+
+form.addEventListener("keydown", (event) => {
+  if (event.key === "Escape") {
+    event.preventDefault();
+    done();
+    focusSheet(page.board.chosen);
+  }
+  if (event.key !== "ArrowDown" && event.key !== "ArrowUp") return;
+  event.preventDefault();
+  const stops = [field, ...list.querySelectorAll("button")];
+  const next = stops.indexOf(document.activeElement) + (event.key === "ArrowDown" ? 1 : -1);
+  stops[Math.max(0, Math.min(stops.length - 1, next))].focus();
+});
