@@ -229,3 +229,33 @@ def test_leave_pictures_to_look_at(van: str):
     assert len(document) == len(sheets(van))
     sizes = [text.size for sheet in sheets(van) for item in sheet.items for text in texts_of(item)]
     assert min(sizes) >= 2.5
+
+
+def arrowheads(van: str, title: str) -> dict[str, int]:
+    """Return the arrowheads that lie in wires: id of the wire -> turn, 0 up, 180 down."""
+    return {
+        item.of.id: item.turn
+        for sheet in sheets(van)
+        for item in sheet.items
+        if isinstance(item, Symbol) and item.of and item.of.kind == "wire" and item.sign.title == title
+    }
+
+
+@pytest.mark.parametrize(
+    ("van", "down", "up"),
+    [
+        ("mossgrove", {"W1.relay"}, {"W1", "W7"}),
+        ("alderford", {"V1"}, {"V2", "P2", "T1", "U1/charge"}),
+        ("highcol", {"W1"}, {"W2", "W8_bar"}),
+        ("amberquay", {"split.K1"}, {"split", "charge"}),
+        ("saltpan", {"W0.K1"}, {"W0", "W11_bus"}),
+    ],
+)
+def test_arrowheads_where_a_feed_comes_down_and_goes_up_again(van: str, down: set[str], up: set[str]):
+    """Down into what charges, up out of it: the plan says which battery lies where."""
+    wanted = dict.fromkeys(down, 180) | dict.fromkeys(up, 0)
+    assert arrowheads(van, "charging this way") == wanted
+
+
+def test_a_converter_feeds_and_charges_nothing():
+    assert arrowheads("saltpan", "feed goes this way") == {"W2": 180, "W3": 0}

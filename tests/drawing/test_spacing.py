@@ -117,7 +117,7 @@ def test_text_keeps_from_lines_and_signs_unless_paper_lies_under_it():
 
 
 def test_paper_under_a_text_hides_no_line_of_a_thing():
-    """A name may not lie on the diagonal of its own box, whatever is laid under it; a sign's words no more."""
+    """A name may not lie on the diagonal of its own box, whatever is laid under it."""
     box = Link("part", "b2b")
     slash = Polyline(((40, 55), (60, 45)), of=box)
     assert len(text_on_ink([slash, Text((47, 51), "b2b", 3.6, 600, backed=True, of=box)])) == 1

@@ -13,6 +13,8 @@ from loomwright.drawing.scene import Circle, Polygon, Sign, Slot, rectangle
 Severity = Literal["danger", "fault", "watch", "note"]
 
 _RING = Pen("ink", 0.5)
+#: Edge of an arrowhead that is wider than its wire, and the core from which on it lies within. [mm]
+_EDGE, _WIDE_CORE = Pen("ink", 0.25), 2.0
 _OCTAGON = ((2.885, 1.195), (1.195, 2.885), (-1.195, 2.885), (-2.885, 1.195))
 _OCTAGON_POINTS = (*_OCTAGON, *((-x, -y) for x, y in _OCTAGON))
 
@@ -41,7 +43,21 @@ FINDINGS: MappingProxyType[Severity, Sign] = MappingProxyType({
 
 @cache
 def charging_way(core: float) -> Sign:
-    """Return the paper-coloured arrowhead that lies in a wire of this core, pointing up. [mm]"""
-    half = 0.42 * core
-    head = Polygon(((0.0, -1.4), (half, 1.4), (-half, 1.4)), "paper")
-    return Sign(f"charging_way_{core:g}", "charging this way", (head,), {})
+    """Return the paper-coloured arrowhead that lies in a wire of this core, pointing up. [mm]
+
+    In a thin wire it is as wide as a medium one and has an edge in ink, or no eye would see it.
+    """
+    return _arrowhead("charging_way", "charging this way", core)
+
+
+@cache
+def feeding_way(core: float) -> Sign:
+    """Return the same arrowhead for a feed that charges nothing. [mm]"""
+    return _arrowhead("feeding_way", "feed goes this way", core)
+
+
+def _arrowhead(name: str, title: str, core: float) -> Sign:
+    thin = core < _WIDE_CORE
+    half = 0.42 * (_WIDE_CORE if thin else core)
+    head = Polygon(((0.0, -1.4), (half, 1.4), (-half, 1.4)), "paper", _EDGE if thin else None)
+    return Sign(f"{name}_{core:g}", title, (head,), {})

@@ -22,6 +22,7 @@ from loomwright.plan.pieces import Piece
 from .boxes import block_height
 from .boxes_contacts import Pair
 from .canvas import INK_GAP, Canvas
+from .charging import draw_charging_ways
 from .levels import levels
 from .marks import LEFT, RIGHT, Marks, PartMark, WireMark, middle_of
 from .outlines import draw_outlines
@@ -109,6 +110,12 @@ class Painter:
         ends = {terminal for terminal, _ in self.hang.edges[id][0]}
         return self.parts[id].kind == "relay" and {"30", "87"} <= ends and not {"87a"} & ends
 
+    def battery_kind(self, rail: str) -> str:
+        """Return the kind of battery on whose plus a rail lies, "" for any other."""
+        part = self.job.wiring.part_of(rail)
+        kind = self.parts[part].kind if part is not None else ""
+        return kind if kind in ("battery", "vehicle_battery") else ""
+
     # drawing ------------------------------------------------------------------------------------------
 
     def paint(self) -> None:
@@ -128,6 +135,7 @@ class Painter:
         for index, column in enumerate(self.leaf.columns):
             if column.unwired:
                 paint_unwired(self, index, column.unwired)
+        draw_charging_ways(self)
         draw_outlines(self)
 
     def _bar(self, id: str) -> None:
