@@ -1,0 +1,1 @@
+"""Questions that are answered by assessing a plan many times with one figure changed."""
