@@ -5,7 +5,7 @@ from dataclasses import dataclass
 
 from loomwright.drawing.geometry import Box
 from loomwright.drawing.ink import FIELD, FRAME, THIN
-from loomwright.drawing.lettering import Weight, wrap
+from loomwright.drawing.lettering import Weight, text_width_mm, wrap
 from loomwright.drawing.paragraphs import fitted
 from loomwright.drawing.scene import Drawn, Polyline, Sign, Symbol, Text, rectangle
 
@@ -66,8 +66,8 @@ def title_block_cell(block: TitleBlock) -> Iterator[Drawn]:
         ((328.0, 263.0), (right, 263.0)),
     ))  # fmt: skip
     yield from _named("Van", (233.0, 255.6), block.van, 261.2, 45.0, 5.0, 600)
-    yield from _named("Serial", (280.0, 255.6), block.serial, 260.6, 16.0, 3.6, 500)
-    yield from _named("Plan region", (298.0, 255.6), block.region, 260.6, 28.0, 3.6, 500)
+    yield from _named_in_two("Serial", (280.0, 255.6), block.serial, 16.0)
+    yield from _named_in_two("Plan region", (298.0, 255.6), block.region, 28.0)
     yield fitted((233.0, 270.0), block.title, 93.0, 5.0, 600)
     yield from _named("Revision", (331.0, 255.6), block.revision, 261.2, 22.0, 5.0, 600)
     yield from _named("Date", (358.0, 255.6), block.date, 261.2, 22.0, 3.6, 600)
@@ -101,6 +101,17 @@ def _named(
     """Yield a caption and, on its own base line below, what it names."""
     yield _caption(caption, at)
     yield fitted((at[0], base_line), text, room, size, weight)
+
+
+def _named_in_two(caption: str, at: tuple[float, float], text: str, room: float) -> Iterator[Text]:
+    """Yield a caption and what it names: on one line, or on two small ones if that is too long."""
+    lines = wrap(text, room, 2.6, 500)
+    if text_width_mm(text, 2.9, 500) <= room or len(lines) < 2:
+        yield from _named(caption, at, text, at[1] + 5.0, room, 3.6, 500)
+        return
+    yield _caption(caption, at)
+    yield fitted((at[0], at[1] + 3.9), lines[0], room, 2.6, 500, height=3.0)
+    yield fitted((at[0], at[1] + 7.1), " ".join(lines[1:]), room, 2.6, 500, height=3.0)
 
 
 _CAUTION_LINES, _CAUTION_PITCH = 6, 3.7

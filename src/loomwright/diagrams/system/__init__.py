@@ -64,11 +64,11 @@ def system_sheets(checked: Checked) -> list[Sheet]:
     """
     job = checked.assessment
     drawing = draw_field(job)
-    further = further_wires(drawing.paper, drawing.main, job)
+    further = [*_left_out_note(drawing), *further_wires(drawing.paper, drawing.main, job)]
     signs, spots = _findings(checked, drawing)
     border = Border(
         columns=COLUMNS,
-        title_block=title_block(job.plan, TITLE, reads_with=("The wiring sheet",)),
+        title_block=title_block(job.plan, TITLE, reads_with=("Wiring sheets",)),
         findings=margin_entries(numbered(checked), spots),
         danger_band=danger_band(checked),
         notice=mains_notice(job),
@@ -79,8 +79,6 @@ def system_sheets(checked: Checked) -> list[Sheet]:
     items: list[Drawn] = [*border_items(border), *field_heads(drawing.main.lefts), *drawing.main.items]
     items += _band(drawing)
     items += further
-    if drawing.left_out:
-        items.append(_left_out_note(drawing))
     description = f"{job.plan.title}: sources, charging, store, what is shared out and what is used."
     return [
         Sheet(width=PAPER[0], height=PAPER[1], title=TITLE, description=description, items=(*items, *signs))
@@ -99,9 +97,13 @@ def _band(drawing: Drawing) -> Iterator[Drawn]:
     yield from drawing.mains.items
 
 
-def _left_out_note(drawing: Drawing) -> Text:
+def _left_out_note(drawing: Drawing) -> list[Text]:
+    if not drawing.left_out:
+        return []
     x = max(box.left for box in drawing.main.boxes.values())
-    return Text((x, BOTTOM), f"and {drawing.left_out} more, see the wiring sheet", 2.9, 500)
+    note = Text((x, BOTTOM), f"and {drawing.left_out} more, see the wiring sheet", 2.9, 500)
+    drawing.paper.take((note,))
+    return [note]
 
 
 def _signs_used(drawing: Drawing) -> Iterator[Sign]:
@@ -125,7 +127,8 @@ def _findings(checked: Checked, drawing: Drawing) -> tuple[list[Drawn], dict[int
     spots: dict[int, str] = {}
     for one in numbered(checked):
         targets = _targets(one, checked.assessment, drawing)
-        placed = place_sign(drawing.paper, one.number, one.finding.severity, targets)
+        boxes, ids = [box for box, _ in targets], {id for _, id in targets}
+        placed = place_sign(drawing.paper, one.number, one.finding.severity, boxes, ids)
         if placed:
             items += placed
             spots[one.number] = column_row(_at(placed[0]), COLUMNS)
@@ -137,22 +140,23 @@ def _at(item: Drawn) -> Point:
     return item.at
 
 
-def _targets(one: Numbered, job: Assessment, drawing: Drawing) -> list[Box]:
-    """Return where a finding's things stand on the sheet, the nearest meant first."""
-    found: list[Box] = []
+def _targets(one: Numbered, job: Assessment, drawing: Drawing) -> list[tuple[Box, str]]:
+    """Return where a finding's things stand on the sheet, with their ids, the nearest meant first."""
+    found: list[tuple[Box, str]] = []
     pictures = [drawing.main, *([drawing.mains] if drawing.mains else [])]
     for id in one.ids:
         run = job.wires[id].run if id in job.wires else id
         part = id.partition("/")[0]
         for shown in pictures:
             if part in shown.boxes:
-                found.append(shown.boxes[part])
+                found.append((shown.boxes[part], part))
             for exact in (True, False):
                 for strand in shown.strands:
                     ids = (strand.wire, *strand.line.wires)
                     runs = {job.wires[wire].run for wire in ids if wire in job.wires}
                     if (id in ids) if exact else (run in runs):
-                        found += [box_of_points((a, b), 0.5) for a, b in _pieces(strand.points)]
+                        id_shown = strand.wire or strand.line.start
+                        found += [(box_of_points((a, b), 0.5), id_shown) for a, b in _pieces(strand.points)]
     return found
 
 

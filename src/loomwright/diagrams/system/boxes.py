@@ -94,11 +94,11 @@ def _behind(name: str, size: float) -> float:
 
 
 def _merged(facts: Sequence[str], room: float, size: float) -> tuple[str, ...]:
-    """Return facts with the first two on one line if they fit there: voltage and chemistry, say."""
+    """Return facts with a voltage on one line with what follows, if both fit there."""
     both = " · ".join(facts[:2])
-    if len(facts) < 2 or facts[1].startswith("in ") or text_width_mm(both, size) > room:
-        return tuple(facts)
-    return (both, *facts[2:]) if len(facts[0]) <= 6 else tuple(facts)
+    if len(facts) > 1 and facts[0].endswith(" V") and text_width_mm(both, size) <= room:
+        return (both, *facts[2:])
+    return tuple(facts)
 
 
 def _bar_lines(thing: Thing, pages: Pages) -> list[str]:

@@ -11,11 +11,12 @@ from dataclasses import dataclass, replace
 
 from loomwright.assessment.record import Assessment
 from loomwright.drawing.frame import FIELD_BOX, column_row
+from loomwright.drawing.geometry import Box
 
 from .graph import build_graph
 from .layout import RIGHT
 from .levels import AIRS, DENSE_STEPS, LEVELS, Level
-from .mains import BAND, DENSE, NARROW, mains_graph
+from .mains import MAINS_LEVELS, mains_graph
 from .marks import Paper
 from .sheet import BOTTOM, RESERVED, TOP, Network, Picture, field_paper, network_of, picture, without_last
 from .things import USED, Graph
@@ -136,7 +137,7 @@ def _aired(job: Assessment, found: _Found, band_top: float) -> _Found:
 
 def _mains_levels(job: Assessment, top: float, spots: Mapping[str, str], right: float) -> Iterator[Picture]:
     network = network_of(mains_graph(job, spots))
-    for level in (BAND, DENSE, NARROW):
+    for level in MAINS_LEVELS:
         paper = Paper(FIELD_BOX)
         found = picture(network, job, level, paper, top, top + 120.0, mains=True, right=right)
         if found is not None:
@@ -155,9 +156,11 @@ def _mains(job: Assessment, found: _Found, band_top: float, right: float) -> Pic
     spots = {id: column_row(box.centre, COLUMNS) for id, box in found.main.boxes.items()}
     network = network_of(mains_graph(job, spots))
     top, bottom = band_top + _BAND_HEAD, FIELD_BOX.bottom - 2.0
-    for level in (BAND, DENSE, NARROW):
-        paper = found.paper
-        mains = picture(network, job, level, paper, top, bottom, mains=True, right=min(RIGHT, right - 2.0))
+    end = min(RIGHT, right - 2.0)
+    for level in MAINS_LEVELS:
+        # Beside what is deep the band is kept free of all else.
+        paper = Paper(Box(FIELD_BOX.left, band_top, end, bottom)) if found.tried.deep else found.paper
+        mains = picture(network, job, level, paper, top, bottom, mains=True, right=end)
         if mains is not None:
             return mains
     return None

@@ -68,11 +68,15 @@ _DENSE = replace(
 )
 #: Further room between boxes, tried where the field has room to spare; the last that costs nothing is taken.
 AIRS = (4.0, 8.0, 12.0, 16.0, 20.0)
-#: So many of the last levels set what is used as lists.
-DENSE_STEPS = 10
-#: From roomy to dense; each with boxes ever slimmer.
+#: What rows of one line are wider by, where it fits.
+_LONG = 26.0
+_WIDTHS = ((_WIDE, 26.0), (_MIDDLE, 20.0), (_SLIM, 16.0), (_NARROW, 15.0), (_LEAN, 12.0))
+#: From roomy to dense; each with boxes ever slimmer, those of one line each at last with shorter rows.
 LEVELS = tuple(
-    replace(level, widths=(*widths[:4], widths[4] + (0.0 if level.row else 7.0)), bar_words=words)
+    replace(level, widths=(*widths[:4], widths[4] + longer), bar_words=words)
     for level in (_AIRY, _TALL, _TWO, replace(_TWO, reserve=False), _CLOSE, _ONE, _LIST, _DENSE)
-    for widths, words in ((_WIDE, 26.0), (_MIDDLE, 20.0), (_SLIM, 16.0), (_NARROW, 15.0), (_LEAN, 12.0))
+    for longer in ((0.0,) if level.row > 1 else (_LONG, 0.0) if level.row else (_LONG, 7.0))
+    for widths, words in _WIDTHS
 )
+#: So many of the last levels set what is used as lists.
+DENSE_STEPS = sum(level.row == 0 for level in LEVELS)

@@ -13,15 +13,19 @@ from .levels import Level
 from .sides import MAINS_KINDS
 from .things import USED, Graph, Line, Thing, Tip
 
-BAND = Level(
+_BAND = Level(
     widths=(40, 40, 44, 40, 60), bar=6, bar_words=20, title=2.9, text=2.7, lines=0, row=1, row_height=5.0,
     row_gap=2.6,
     gap=2.6, pitch=3.4, link=7.0,
 )  # fmt: skip
-#: The same with less room, for a plan with a long chain or many sockets.
-DENSE = replace(BAND, widths=(30, 30, 30, 30, 40), title=2.6, text=2.5, row=0, row_height=3.2, row_gap=0.0)
-#: For a band that ends left of what is used.
-NARROW = replace(DENSE, widths=(20, 20, 22, 24, 30))
+_DENSE = replace(_BAND, widths=(30, 30, 30, 30, 40), title=2.6, text=2.5, row=0, row_height=3.2, row_gap=0.0)
+#: With ever less room: for a long chain or many sockets, for a band that ends left of what is used.
+MAINS_LEVELS = (
+    _BAND,
+    _DENSE,
+    replace(_DENSE, widths=(26, 24, 26, 26, 38)),
+    replace(_DENSE, widths=(20, 20, 22, 22, 34)),
+)
 
 
 def mains_graph(job: Assessment, spots: Mapping[str, str]) -> Graph:

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import math
 from collections import defaultdict
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Collection, Iterable, Iterator, Sequence
 from dataclasses import dataclass, field, replace
 from itertools import pairwise
 
@@ -24,15 +24,18 @@ _SQUARE = 8.0
 #: Signs stand no further from the thing they mean, and have a leader beyond the second. [mm]
 REACH, NEAR = 11.5, 3.9
 _FAR = 60.0
+#: A leader is no shorter, with its clear ends. [mm]
+_SHORTEST = 2.0
 #: So many free places are tried for a leader.
 _TRIED = 30
 
 
 @dataclass(slots=True)
 class Paper:
-    """What is taken on the sheet, and the field that may be taken."""
+    """What is taken on the sheet, the field that may be taken, boxes and wires by the ids of their things."""
 
     field_box: Box
+    things: list[tuple[Box, str]] = field(default_factory=list)
     signs: list[Box] = field(default_factory=list)
     squares: defaultdict[tuple[int, int], list[tuple[Box, Link | None]]] = field(
         default_factory=lambda: defaultdict(list)
@@ -50,6 +53,15 @@ class Paper:
         """Take whole boxes, the white in them too."""
         for box in boxes:
             self._put(box, None)
+
+    def show(self, box: Box, id: str) -> None:
+        """Note where a thing is shown; a sign beside it would be taken to mean it."""
+        self.things.append((box, id))
+
+    def means(self, sign: Box, ids: Collection[str]) -> bool:
+        """Say whether what stands nearest to a sign is one of these things."""
+        own = min((box.gap(sign) for box, id in self.things if id in ids), default=math.inf)
+        return all(box.gap(sign) > own - 0.005 for box, id in self.things if id not in ids)
 
     def _put(self, box: Box, of: Link | None) -> None:
         for square in _squares(box):
@@ -143,25 +155,29 @@ def _stack(
     return texts
 
 
-def place_sign(paper: Paper, number: int, severity: Severity, targets: Sequence[Box]) -> list[Drawn] | None:
+def place_sign(
+    paper: Paper, number: int, severity: Severity, targets: Sequence[Box], ids: Collection[str]
+) -> list[Drawn] | None:
     """Return a finding's sign at the nearest free place to one of its targets, with a leader if need be.
 
-    Tried in turn: near, with a level or upright leader, with a slanting one; then further off.
+    Tried in turn: close by, where nothing else is nearer; near, with a level or upright leader, a slanting
+    one; then further off. `ids` are those of the things that it means.
     """
     link = Link("finding", str(number))
     sign = FINDINGS[severity]
     probe = Symbol(sign, (0.0, 0.0), values=(("number", str(number)),), layer="findings", of=link)
-    extent, inked = sign.box(), probe.box()
-    near = [
-        (target, at) for target in targets for at in _free_around(paper, target, extent, inked, REACH, 1.0)
-    ]
+    extent = probe.box()
+    near = [(target, at) for target in targets for at in _free_around(paper, target, extent, REACH, 1.0)]
+    for target, at in near:
+        if extent.moved(at).gap(target) <= NEAR and paper.means(extent.moved(at), ids):
+            return _taken(paper, replace(probe, at=at), [])
     for slanting in (False, True):
         for target, at in near[:_TRIED]:
             leader = _leader(paper, extent.moved(at), target, link, slanting=slanting)
             if leader is not None:
                 return _taken(paper, replace(probe, at=at), leader)
     for target in targets[:2]:
-        far = _free_around(paper, target, extent, inked, _FAR, 3.0)
+        far = _free_around(paper, target, extent, _FAR, 3.0)
         for at in far[:_TRIED]:
             leader = _leader(paper, extent.moved(at), target, link, slanting=True)
             if leader is not None:
@@ -177,25 +193,19 @@ def _taken(paper: Paper, sign: Symbol, leader: list[Drawn]) -> list[Drawn]:
     return [sign, *leader]
 
 
-def _free_around(
-    paper: Paper, target: Box, extent: Box, inked: Box, reach: float, step: float
-) -> list[Point]:
+def _free_around(paper: Paper, target: Box, extent: Box, reach: float, step: float) -> list[Point]:
     """Return the free places for a sign around a box, the nearest first."""
-    return [
-        at
-        for at in _around(target, extent, reach, step)
-        if paper.free(extent.moved(at), 0.82) and paper.free(inked.moved(at), 0.32)
-    ]
+    return [at for at in _around(target, extent, reach, step) if paper.free(extent.moved(at), 0.82)]
 
 
 def _leader(paper: Paper, box: Box, target: Box, link: Link, *, slanting: bool) -> list[Drawn] | None:
-    """Return a leader if the sign is far off; None if it would run over something."""
-    if box.gap(target) <= NEAR:
-        return []
+    """Return a leader; None if it would run over something or is too short to be one."""
     (x1, y1), (x2, y2) = box.centre, target.centre
     begin = (min(max(x2, box.left), box.right), min(max(y2, box.top), box.bottom))
     end = (min(max(x1, target.left), target.right), min(max(y1, target.top), target.bottom))
     length = math.dist(begin, end)
+    if length < _SHORTEST:
+        return None
     if not slanting and begin[0] != end[0] and begin[1] != end[1]:
         return None
     ux, uy = (end[0] - begin[0]) / length, (end[1] - begin[1]) / length

@@ -5,11 +5,12 @@ from __future__ import annotations
 from collections import defaultdict
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, replace
+from itertools import pairwise
 
 from loomwright.assessment.record import Assessment
 from loomwright.diagrams.common import size
 from loomwright.drawing.frame import FIELD_BOX
-from loomwright.drawing.geometry import Box, Point
+from loomwright.drawing.geometry import Box, Point, box_of_points
 from loomwright.drawing.ink import FACTORY_CORE_MM, WIRE_COLOURS, Token, core_width_mm
 from loomwright.drawing.lettering import shorten, text_width_mm
 from loomwright.drawing.scene import Drawn, Link, Polygon, Symbol, Text, Wire
@@ -116,6 +117,11 @@ def picture(
     drawn = broken_at_crossings(tuple(wires))
     paper.take((*boxes, *drawn))
     paper.block(layout.boxes.values())
+    for id, box in layout.boxes.items():
+        paper.show(box, id)
+    for strand in layout.strands:
+        for pair in pairwise(strand.points):
+            paper.show(box_of_points(pair, 0.5), strand.wire or strand.line.start)
     labels, wanting, untold = _labels(layout, job, level, drawn, paper, graph, mains)
     return Picture(
         (*boxes, *drawn, *labels),

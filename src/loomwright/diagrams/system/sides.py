@@ -69,7 +69,10 @@ def is_control(job: Assessment, flat: FlatRun, piece: Piece) -> bool:
     if any(circuit.wire == flat.id and circuit.path == "signal" for circuit in job.circuits.values()):
         return True
     for point in (piece.a, piece.b):
-        if wiring.terminal_of(point) in _SIGNAL or _is_panel_output(wiring, point):
+        part = _part(wiring, point)
+        # A fuse box may have so many ways that one is called 85.
+        coil = wiring.terminal_of(point) in _SIGNAL and (part is None or part.kind != "fuse_box")
+        if coil or _is_panel_output(wiring, point):
             return True
     return _is_sensed_feed(wiring, piece)
 

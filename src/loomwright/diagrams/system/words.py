@@ -61,7 +61,7 @@ def details(thing: Thing, job: Assessment) -> tuple[str, ...]:
 def not_wired(thing: Thing) -> str:
     """Return why a thing has no wire: it never has one, the plan leaves it out, or it is still to come."""
     if thing.kind == "standby":
-        return "a sum of small currents, no wire of its own"
+        return "a sum, no wire of its own"
     return "not wired in this plan" if thing.part and thing.part.wired is False else "no wire yet"
 
 
