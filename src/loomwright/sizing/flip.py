@@ -11,18 +11,18 @@ from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, replace
 from typing import Literal
 
-from loomwright.assessment.record import Assessment, WireFigure
+from loomwright.assessment.record import WireFigure
 from loomwright.errors import OutOfTableError
 from loomwright.plan.edit import Edit
 from loomwright.plan.model import Plan, Run
 from loomwright.plan.read import read_plan
-from loomwright.plan.values import Fuse, Quantity, Running
+from loomwright.plan.values import Quantity
 from loomwright.protection.fusing import standard_ratings
 from loomwright.protection.sizing import sizes
-from loomwright.rules.finding import Finding
-from loomwright.tables import awg
 
+from .asked import asked
 from .search import Found, first_flip
+from .texts import clean, fuse_text, gauge, hopeless, running_text, sentence
 from .trial import Bench, Change, Matter, OutOfTrialsError, Verdict, change, never_stop
 
 Field = Literal["area", "length", "fuse", "running"]
@@ -38,8 +38,6 @@ LARGEST_MM2 = 35.0
 MOST_TIMES = 8.0
 #: Lengths and currents go in such steps. [m, A]
 STEP = 0.1
-#: Said beside a smaller size.
-UNJUDGED = "short circuits are not judged yet"
 NO_CHANGE = Change()
 
 
@@ -110,57 +108,12 @@ def flips(
         The text is not a plan.
     """
     bench = Bench(read_plan(plan) if isinstance(plan, str) else plan, trials, go_on)
-    for run_id, matters in _asked(bench, kind, id):
+    for run_id, matters in asked(bench, kind, id):
         run = bench.plan.wiring.get(run_id)
         wire = bench.checked.assessment.wires.get(run_id)
         if run is None or wire is None or wire.mains or wire.factory or not (matters or wire.current_a):
             continue
         yield from _Wire(bench, run, wire, matters).flips()
-
-
-def _asked(bench: Bench, kind: str, id: str) -> Iterator[tuple[str, frozenset[Matter]]]:
-    """Give the runs to try for a thing, each with the matters that are to be cleared."""
-    job = bench.checked.assessment
-    if kind == "finding":
-        number = int(id) if id.isdecimal() else 0
-        for finding in bench.checked.findings[number - 1 : number] if number else ():
-            if (finding.rule, finding.where) in bench.base.grades:
-                for run in _runs_of_finding(job, finding):
-                    yield run, frozenset({(finding.rule, finding.where)})
-        return
-    for run in dict.fromkeys(_runs_of(job, kind, id)):
-        touched = {id, run, *(piece.id for piece in job.wiring.runs[run].pieces)}
-        matters = {
-            (finding.rule, finding.where)
-            for finding in bench.base.findings
-            if touched & {finding.where, *finding.also}
-        }
-        yield run, frozenset(matters & bench.base.grades.keys())
-
-
-def _runs_of(job: Assessment, kind: str, id: str) -> Iterator[str]:
-    """Give the run of a wire, the one that feeds a load, the one at a terminal."""
-    if kind == "wire" and id in job.wires:
-        yield job.wires[id].run
-    elif kind == "part":
-        yield from (circuit.wire for circuit in job.circuits.values() if circuit.load == id)
-    elif kind == "terminal":
-        yield from (piece.run for piece in job.wiring.by_point.get(id, ()))
-
-
-def _runs_of_finding(job: Assessment, finding: Finding) -> list[str]:
-    """Return the run that a finding is about; of a dip, the one that costs most and the load's own."""
-    if finding.where in job.wires:
-        return [job.wires[finding.where].run]
-    dips = [
-        dip
-        for circuit in job.circuits.values()
-        for dip in circuit.dips
-        if dip.load == finding.where and dip.by_start_of in finding.also
-    ]
-    owners = [share.ohm.owner for dip in dips for share in dip.shares if share.ohm.owner in job.wires]
-    feeds = [circuit.wire for circuit in job.circuits.values() if circuit.load == finding.where]
-    return list(dict.fromkeys([*(job.wires[owner].run for owner in owners[:1]), *feeds]))
 
 
 class _Wire:
@@ -203,7 +156,7 @@ class _Wire:
             candidates = [area for area in reversed(ladder) if area < now]
 
         def typed(area: float) -> str:
-            return _gauge(area) if gauged else f"{area:g} mm²"
+            return gauge(area) if gauged else f"{area:g} mm²"
 
         def plan(area: float) -> Plan:
             size = Quantity(area, area, "mm²", typed(area))
@@ -253,7 +206,7 @@ class _Wire:
             return None
 
         def typed(rating: float) -> str:
-            return _fuse_text(fuses, rating)
+            return fuse_text(fuses, rating)
 
         def plan(rating: float) -> Plan:
             amount = Quantity(rating, rating, "A", f"{rating:g} A")
@@ -294,7 +247,7 @@ class _Wire:
         candidates = [step * n for n in range(first, int(MOST_TIMES * amount.high / step) + 1)]
 
         def typed(value: float) -> str:
-            return _running_text(running, value)
+            return running_text(running, value)
 
         def plan(value: float) -> Plan:
             high = Quantity(
@@ -337,7 +290,7 @@ class _Wire:
         if self.matters and not fuse_goal:
             goal = self._curable(judge(candidates[-1]))
             if not goal:
-                words = _hopeless(field, typed(candidates[-1]))
+                words = hopeless(field, typed(candidates[-1]))
                 return Flip(field=field, at=at, typed_now=now, keeps=now, typed_then="", words=words)
         base = self.bench.base
 
@@ -351,8 +304,7 @@ class _Wire:
             if goal or not tried:
                 return None
             last = typed(max(tried, key=candidates.index))
-            words = f"Stays without a finding {'down' if field == 'area' else 'up'} to {last}"
-            words += f"; {UNJUDGED}." if field == "area" else "."
+            words = f"{clean(field, last)}."
             return Flip(field=field, at=at, typed_now=now, keeps=last, typed_then="", words=words)
         return self._told(field, at, now, found, typed)
 
@@ -372,7 +324,7 @@ class _Wire:
             typed_now=now,
             keeps=keeps,
             typed_then=then,
-            words=_words(field, now, keeps, then, differs, exact=found.exact, mends=bool(self.matters)),
+            words=sentence(field, now, keeps, then, differs, exact=found.exact, mends=bool(self.matters)),
             change=differs,
             exact=found.exact,
             edits=(Edit(at, then),),
@@ -385,57 +337,6 @@ def _ratings(kind: str) -> tuple[float, ...]:
         return standard_ratings(kind)
     except OutOfTableError:
         return ()
-
-
-def _gauge(area_mm2: float) -> str:
-    """Return an area as it is typed in American gauges: "12 AWG"."""
-    return f"{awg.label(awg.largest_within(area_mm2)).removeprefix('AWG ')} AWG"
-
-
-def _fuse_text(fuses: tuple[Fuse, ...], rating: float) -> str:
-    """Return a fuse as it is typed, with the type and the place that it has."""
-    first = fuses[0]
-    text = f"{rating:g} A" if first.type is None else f"{rating:g} A {first.type}"
-    place = "both" if len(fuses) > 1 else first.at
-    return text if place == "from" else f"{text} at {place}"
-
-
-def _running_text(running: Running, value: float) -> str:
-    amount = running.amount
-    assert isinstance(amount, Quantity)
-    text = f"{round(value, 1):g} {amount.unit}"
-    if running.at_v is not None:
-        text += f" at {running.at_v:g} V"
-    return f"{text} together" if running.together else text
-
-
-def _hopeless(field: Field, last: str) -> str:
-    tried = {"area": f"up to {last}", "length": f"down to {last}"}.get(field, last)
-    return f"No {field} {tried} clears it."
-
-
-def _words(
-    field: Field,
-    now: str,
-    keeps: str,
-    then: str,
-    differs: Change,
-    *,
-    exact: bool,
-    mends: bool,
-) -> str:
-    """Return a flip in a sentence."""
-    between = "" if exact else f", somewhere between {keeps} and {then}"
-    if not mends:
-        first = differs.come[0].says if differs.come else "the verdict differs"
-        unjudged = f" ({UNJUDGED})" if field == "area" else ""
-        return f"Holds at {keeps}{unjudged}; at {then}{between}: {first}."
-    cleared = "clears it" if len(differs.gone) < 2 else f"clears {len(differs.gone)} findings"
-    cleared += f" and eases {len(differs.eased)}" if differs.eased else ""
-    what = {"area": then, "length": f"at most {then}", "fuse": then, "running": f"at most {then}"}[field]
-    stays = f"; {keeps} does not" if keeps != now else ""
-    brings = f" It brings: {differs.come[0].says}." if differs.come else ""
-    return f"{what[:1].upper()}{what[1:]} instead of {now} {cleared}{stays}{between}.{brings}"
 
 
 __all__ = ["Flip", "flips"]
