@@ -2,38 +2,55 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from importlib.resources import files
 from typing import Any
 
 from fastapi import FastAPI, Request
-from fastapi.responses import HTMLResponse, JSONResponse, Response, StreamingResponse
+from fastapi.responses import HTMLResponse, JSONResponse, RedirectResponse, Response, StreamingResponse
 
 from loomwright.errors import ChangedMeanwhile, PlanError
 
-from . import changes, events
+from . import api_routes, changes, events, keeping, start
 from .board import FIRST, Wanted, board
+from .drafts import Keeper, NoDraftError
+from .files import PlaceRefusedError
 from .guard import Guard
 from .markup import fill, font_bytes, tokens_css
+from .slip import flips_markup
 from .thing import KINDS, Thing
-from .work import Moment, StaleError, UnreadableError, Work
+from .work import Moment, StaleError, UnreadableError, UnsavedError, Work
 
+#: Makes what a page shows: the board, and what is told beside it.
+Shown = Callable[[Moment, Wanted], dict[str, Any]]
+_ACTS = changes.ACTS | keeping.ACTS
 _TYPES = {"js": "text/javascript", "css": "text/css", "svg": "image/svg+xml"}
 
 
-def make_app(work: Work) -> FastAPI:
+def make_app(work: Work, keeper: Keeper | None = None) -> FastAPI:
     """Return the app that shows one table.
 
     Parameters
     ----------
     work : Work
         The plan on it.
+    keeper : Keeper or None
+        Keeps unsaved work aside; None keeps nothing.
     """
     app = FastAPI(docs_url=None, redoc_url=None, openapi_url=None)
     app.add_middleware(Guard)
     hub = events.Hub()
+    if keeper is not None:
+        work.listen(keeper.hear)
     work.listen(hub.tell)
-    _add_pages(app, work)
-    _add_changes(app, work)
+
+    def shown(moment: Moment, wanted: Wanted) -> dict[str, Any]:
+        return board(moment, wanted) | start.beside(moment, keeper.trouble if keeper is not None else "")
+
+    _add_pages(app, work, shown)
+    _add_start(app, work)
+    _add_changes(app, work, shown)
+    api_routes.add_api(app)
     _add_answers_to_errors(app)
 
     @app.get("/events")
@@ -43,15 +60,21 @@ def make_app(work: Work) -> FastAPI:
     return app
 
 
-def _add_pages(app: FastAPI, work: Work) -> None:
-    @app.get("/", response_class=HTMLResponse)
-    def page(sheet: str = FIRST, kind: str = "", id: str = "") -> str:
-        shown = board(work.now(), _wanted(sheet, kind, id, False))
-        return fill("page.html", board=shown)
+def _add_pages(app: FastAPI, work: Work, shown: Shown) -> None:
+    @app.get("/", response_model=None)
+    def page(sheet: str = FIRST, kind: str = "", id: str = "") -> Response:
+        moment = work.now()
+        if not moment.begun:
+            return RedirectResponse("/start", 303)
+        return HTMLResponse(fill("page.html", board=shown(moment, _wanted(sheet, kind, id, False))))
 
     @app.get("/board")
     def show(sheet: str = FIRST, kind: str = "", id: str = "", evening: bool = False) -> dict[str, Any]:
-        return board(work.now(), _wanted(sheet, kind, id, evening))
+        return shown(work.now(), _wanted(sheet, kind, id, evening))
+
+    @app.get("/flips")
+    def flips_of(kind: str, id: str) -> dict[str, Any]:
+        return {"html": flips_markup(work.now().reading, Thing(kind, id))}
 
     @app.get("/text")
     def text() -> dict[str, Any]:
@@ -78,14 +101,30 @@ def _add_pages(app: FastAPI, work: Work) -> None:
         return Response(folder.joinpath(name).read_bytes(), media_type=kind)
 
 
-def _add_changes(app: FastAPI, work: Work) -> None:
+def _add_start(app: FastAPI, work: Work) -> None:
+    @app.get("/start", response_class=HTMLResponse)
+    def start_sheet() -> str:
+        return start.sheet(work.now())
+
+    @app.get("/start/picture")
+    def picture(evening: bool = False) -> dict[str, str]:
+        return {"drawing": start.picture(evening)}
+
+    @app.get("/save")
+    def save_dialog(name: str = "") -> dict[str, str]:
+        return {"dialog": keeping.dialog(work.now(), name)}
+
+
+def _add_changes(app: FastAPI, work: Work, shown: Shown) -> None:
     @app.post("/change/{act}")
     def change(act: str, asked: dict[str, Any]) -> dict[str, Any]:
         """Do one act on the plan and return the page as it is then."""
-        moment, chosen = changes.ACTS[act](work, asked)
+        if act not in _ACTS:
+            raise changes.AskedWronglyError(f"There is no act {act}.")
+        moment, chosen = _ACTS[act](work, asked)
         wanted = asked.get("show", {})
         chosen = chosen or _thing(wanted.get("kind", ""), wanted.get("id", ""))
-        return board(
+        return shown(
             moment, Wanted(str(wanted.get("sheet", FIRST)), chosen, wanted.get("evening") is True)
         ) | {"text": moment.text}
 
@@ -94,6 +133,15 @@ def _add_answers_to_errors(app: FastAPI) -> None:
     @app.exception_handler(StaleError)
     def stale(_: Request, error: StaleError) -> JSONResponse:
         return JSONResponse({"says": str(error)}, 409)
+
+    @app.exception_handler(UnsavedError)
+    def unsaved(_: Request, error: UnsavedError) -> JSONResponse:
+        return JSONResponse({"says": str(error), "unsaved": True}, 409)
+
+    @app.exception_handler(PlaceRefusedError)
+    @app.exception_handler(NoDraftError)
+    def no_place(_: Request, error: PlaceRefusedError | NoDraftError) -> JSONResponse:
+        return JSONResponse({"says": str(error)}, 422)
 
     @app.exception_handler(ChangedMeanwhile)
     def changed(_: Request, error: ChangedMeanwhile) -> JSONResponse:

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import json
+from collections.abc import Sequence
 from functools import cache
 from importlib.resources import files
 from typing import Any
@@ -9,6 +11,7 @@ from typing import Any
 from jinja2 import Environment, PackageLoader, StrictUndefined
 
 from loomwright.drawing.ink import DAY, EVENING
+from loomwright.plan.edit import Edit
 
 #: A minus that is a minus.
 MINUS = "\N{MINUS SIGN}"
@@ -24,6 +27,7 @@ def _templates() -> Environment:
         lstrip_blocks=True,
     )
     made.filters["figure"] = figure
+    made.filters["edits_json"] = edits_json
     made.filters["sentence"] = sentence
     return made
 
@@ -59,6 +63,11 @@ def sentence(text: str) -> str:
     """
     text = text.strip()
     return f"{text[:1].upper()}{text[1:]}" + ("" if text.endswith((".", "?", "!")) else ".")
+
+
+def edits_json(edits: Sequence[Edit]) -> str:
+    """Return edits as JSON, for a button that makes them."""
+    return json.dumps([edit.as_data() for edit in edits], ensure_ascii=False)
 
 
 def tokens_css() -> str:

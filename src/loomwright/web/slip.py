@@ -2,23 +2,35 @@
 
 from __future__ import annotations
 
+import time
 from collections.abc import Mapping
 from typing import Any, cast
 
 from loomwright.documents.reasons import Head, Reasons, reasons
 from loomwright.documents.reasons.record import Kind
 from loomwright.rules.finding import SEVERITIES
+from loomwright.sizing.flip import flips
 
 from .markup import fill
 from .reading import Reading
 from .thing import Thing
 from .work import Moment
 
+#: What flips is looked for so long. [s]
+FLIPS_WITHIN_S = 3.0
+
 
 def slip(moment: Moment, chosen: Thing, things: Mapping[Thing, Any]) -> str:
     """Return the slip of a thing."""
     told = _told(moment.reading, chosen)
     return fill("slip.html", reasons=told, severities=SEVERITIES, sources=_sources(told), form="")
+
+
+def flips_markup(reading: Reading, thing: Thing) -> str:
+    """Return what would flip the verdict on a thing, as far as it is found in time."""
+    stop_at = time.monotonic() + FLIPS_WITHIN_S
+    found = list(flips(reading.plan, thing.kind, thing.id, go_on=lambda: time.monotonic() < stop_at))
+    return fill("flips.html", flips=found)
 
 
 def _sources(told: Reasons) -> list[str]:

@@ -3,9 +3,12 @@
 import { page } from "./page.js";
 import { toggle } from "./drawer.js";
 import "./find.js";
+import "./flips.js";
+import "./forms.js";
 import "./sheet.js";
 import "./keys.js";
 import "./live.js";
+import "./save.js";
 
 const paper = document.getElementById("paper").dataset;
 const evening = localStorage.getItem("light") ?? (matchMedia("(prefers-color-scheme: dark)").matches ? "evening" : "day");

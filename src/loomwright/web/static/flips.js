@@ -1,0 +1,28 @@
+// What would flip the verdict: asked for once the slip lies there, since it takes trying.
+
+import { page } from "./page.js";
+
+const PAUSE_MS = 400;
+let asked = "";
+let timer = 0;
+
+page.addEventListener("shown", ({ detail: { board } }) => {
+  const place = document.getElementById("flips");
+  const wanted = place ? JSON.stringify([board.rev, place.dataset.kind, place.dataset.id]) : "";
+  if (wanted === asked && place?.childElementCount) return;
+  asked = wanted;
+  clearTimeout(timer);
+  if (place) timer = setTimeout(() => fill(wanted), PAUSE_MS);
+});
+
+async function fill(wanted) {
+  const { kind, id } = document.getElementById("flips").dataset;
+  const { html } = await page.ask(`/flips?${new URLSearchParams({ kind, id })}`);
+  const place = document.getElementById("flips");
+  if (place && wanted === asked) place.innerHTML = html;
+}
+
+document.getElementById("slip").addEventListener("click", (event) => {
+  const button = event.target.closest("[data-edits]");
+  if (button) page.change("edit", { edits: JSON.parse(button.dataset.edits), says: button.dataset.says });
+});
