@@ -120,8 +120,15 @@ def text_width_mm(text: str, size_mm: float, weight: Weight = 400, mono: bool = 
 
 def text_reach_mm(text: str, size_mm: float, weight: Weight = 400, mono: bool = False) -> tuple[float, float]:
     """Return how far a text reaches above and below its base line, as two positive lengths. [mm]"""
-    _, low, high = _measured(text, weight, mono)
-    return high * size_mm, -low * size_mm
+    return text_extent_mm(text, size_mm, weight, mono)[1:]
+
+
+def text_extent_mm(
+    text: str, size_mm: float, weight: Weight = 400, mono: bool = False
+) -> tuple[float, float, float]:
+    """Return how wide a text runs, and how far it reaches above and below its base line. [mm]"""
+    width, low, high = _measured(text, weight, mono)
+    return width * size_mm, high * size_mm, -low * size_mm
 
 
 def all_letters_held(text: str, weight: Weight = 400, mono: bool = False) -> bool:

@@ -28,12 +28,14 @@ from loomwright.drawing.ink import (
     Pen,
     Token,
 )
-from loomwright.drawing.lettering import CAP_HEIGHT_EM, Weight, clean, text_reach_mm, text_width_mm
+from loomwright.drawing.lettering import CAP_HEIGHT_EM, Weight, clean, text_extent_mm, text_width_mm
 
 #: From the bottom of the sheet to the top.
 Layer = Literal["frame", "places", "overlay", "rails", "wires", "symbols", "text", "findings"]
 LAYERS: tuple[Layer, ...] = get_args(Layer)
 Anchor = Literal["start", "middle", "end"]
+#: How much of a text lies before the point that it is set at.
+_BEFORE: Mapping[Anchor, float] = {"start": 0.0, "middle": 0.5, "end": 1.0}
 #: Clear paper around a text that has paper laid under it. [mm]
 BACKING_MM = 0.4
 
@@ -189,9 +191,9 @@ class Text(Item):
 
     def box(self) -> Box:
         """Return the box of the letters, with the paper laid under them, if any."""
-        above, below = text_reach_mm(self.text, self.size, self.weight, self.mono)
-        start = {"start": 0.0, "middle": -self.width / 2, "end": -self.width}[self.anchor]
-        (x, y), end = self.at, start + self.width
+        width, above, below = text_extent_mm(self.text, self.size, self.weight, self.mono)
+        start = -width * _BEFORE[self.anchor]
+        (x, y), end = self.at, start + width
         box = Box(x + start, y - above, x + end, y + below)
         if not self.upright:
             box = Box(x - above, y - end, x + below, y - start)

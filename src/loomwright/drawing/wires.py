@@ -5,8 +5,9 @@ from collections import defaultdict
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, replace
 from itertools import pairwise
+from math import dist
 
-from loomwright.drawing.geometry import Point, length_along
+from loomwright.drawing.geometry import Point
 from loomwright.drawing.scene import Drawn, Polyline, Wire
 
 #: Clear paper on each side of the wire that is crossed. [mm]
@@ -49,7 +50,7 @@ def runs_of(index: int, points: Sequence[Point], half_width: float) -> Iterator[
     start = 0.0
     for a, b in pairwise(points):
         yield Run(index, a, b, start, half_width)
-        start += length_along((a, b))
+        start += dist(a, b)
 
 
 def all_runs(items: Sequence[Drawn]) -> list[Run]:

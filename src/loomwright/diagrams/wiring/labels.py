@@ -116,11 +116,11 @@ def _heights(reach: tuple[float, float], height: float, start: float) -> list[fl
     if lowest < top + 0.6:  # the label is taller than the line: set it level with its middle
         middle = (top + bottom - height) / 2
         return [middle, middle - 1.5, middle + 1.5, middle - 3.0, middle + 3.0]
-    step = 1.5
-    heights = [first]
-    for k in range(1, int((bottom - top) / step) + 1):
-        heights += (first + k * step, first - k * step)
-    return [y for y in heights if top + 0.5 <= y <= lowest + 0.1]
+    step, foot, head = 1.5, lowest + 0.1, top + 0.5
+    below = [first + k * step for k in range(1, int((foot - first) / step) + 1)]
+    above = [first - k * step for k in range(1, int((first - head) / step) + 1)]
+    level = [y for pair in zip(below, above, strict=False) for y in pair]
+    return [first, *level, *below[len(above) :], *above[len(below) :]]
 
 
 def near_point(

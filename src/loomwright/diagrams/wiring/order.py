@@ -102,35 +102,40 @@ class _Count:
         self.members = np.array([line for bar in wide for line in met[bar]], dtype=int)
         self.starts = np.cumsum([0, *(len(met[bar]) for bar in wide)])[:-1]
 
-    def _crossed(self, order: Sequence[int], turned: frozenset[int]) -> tuple[np.ndarray, ...]:
-        places = np.array(order, dtype=int)
-        widths = self.widths[places]
-        first = np.empty(len(places), dtype=int)
-        first[places] = widths.cumsum() - widths
+    def _crossed(self, orders: np.ndarray, turned: frozenset[int]) -> tuple[np.ndarray, ...]:
+        """Return for each of some orders which line crosses which bar, and where the bars' ends lie."""
+        widths = self.widths[orders]
+        first = np.empty_like(orders)
+        np.put_along_axis(first, orders, widths.cumsum(axis=1) - widths, axis=1)
         offset = self.offset
         if turned:
             back = np.isin(self.cluster, list(turned))
             offset = np.where(back, self.widths[self.cluster] - 1 - offset, offset)
-        column = first[self.cluster] + offset
-        at = column[self.members]
-        left, right = np.minimum.reduceat(at, self.starts), np.maximum.reduceat(at, self.starts)
-        return self.could & (column[:, None] > left) & (column[:, None] < right), at, left, right
+        column = first[:, self.cluster] + offset
+        at = column[:, self.members]
+        left = np.minimum.reduceat(at, self.starts, axis=1)
+        right = np.maximum.reduceat(at, self.starts, axis=1)
+        column = column[:, :, None]
+        return self.could & (column > left[:, None]) & (column < right[:, None]), at, left, right
 
-    def crossings(self, order: Sequence[int], turned: frozenset[int] = frozenset()) -> int:
-        """Return the crossings of an order of clusters, some turned; those in a fuse box count more."""
-        if not len(self.starts):
-            return 0
-        crossed, _, left, right = self._crossed(order, turned)
-        total = int(crossed.sum(axis=0) @ self.weight)
+    def crossings(self, orders: Sequence[Sequence[int]], turned: frozenset[int] = frozenset()) -> list[int]:
+        """Return the crossings of each of some orders of clusters, some clusters turned.
+
+        Those in a fuse box count more. All orders are counted at once, which is much faster than one by one.
+        """
+        if not orders or not len(self.starts):
+            return [0] * len(orders)
+        crossed, _, left, right = self._crossed(np.array(orders, dtype=int), turned)
+        total = crossed.sum(axis=1) @ self.weight
         for place, one in enumerate(self.boxes):  # outlines of two boxes are kept apart
             for other in self.boxes[place + 1 :]:
-                shared = min(right[one], right[other]) - max(left[one], left[other])
-                total += 2 * max(0, int(shared) + 1)
-        return total
+                shared = np.minimum(right[:, one], right[:, other]) - np.maximum(left[:, one], left[:, other])
+                total += 2 * np.maximum(0, shared + 1)
+        return [int(each) for each in total]
 
     def busy(self, order: Sequence[int], turned: frozenset[int]) -> list[int]:
         """Return the clusters that have a part in a crossing: the line's, and those at the bar's ends."""
-        crossed, at, left, right = self._crossed(order, turned)
+        crossed, at, left, right = (each[0] for each in self._crossed(np.array([order], dtype=int), turned))
         found = set(self.cluster[crossed.any(axis=1)].tolist())
         bars = np.flatnonzero(crossed.any(axis=0))
         for bar in bars:
@@ -158,7 +163,7 @@ def with_turned_returns(hang: Hang, clusters: list[Cluster]) -> Hang:
         far = {**hang.to_body, upper: hang.to_body.get(lower, 1), lower: hang.to_body.get(upper, 1)}
         strands = tuple(one.turned() if one is strand else one for one in hang.strands)
         other = replace(hang, strands=strands, to_body=far)
-        if _Count(other, clusters).crossings(order) < _Count(hang, clusters).crossings(order):
+        if _Count(other, clusters).crossings([order]) < _Count(hang, clusters).crossings([order]):
             hang = other
     return hang
 
@@ -169,13 +174,13 @@ def ordered(hang: Hang, clusters: list[Cluster]) -> list[Cluster]:
     can_turn = [_can_turn(cluster) for cluster in clusters]
     groups = [cluster.group for cluster in clusters]
     order, turned = list(range(len(clusters))), frozenset[int]()
-    total = count.crossings(order)
+    [total] = count.crossings([order])
     for _ in range(_ROUNDS):
         better = _step(count, order, turned, total, can_turn, groups) if total else None
         if better is None:
             break
         order, turned = better
-        total = count.crossings(order, turned)
+        [total] = count.crossings([order], turned)
     return [
         Cluster(
             clusters[k].columns[::-1] if k in turned else clusters[k].columns,
@@ -197,18 +202,27 @@ def _step(
     """Return the order after the one shortest move, or turning of a box, that saves a crossing."""
     busy = count.busy(order, turned)
     for cluster in busy:
-        if can_turn[cluster] and count.crossings(order, turned ^ {cluster}) < total:
+        if can_turn[cluster] and count.crossings([order], turned ^ {cluster})[0] < total:
             return order, turned ^ {cluster}
     places = {cluster: place for place, cluster in enumerate(order)}
     for reach in range(1, REACH + 1):
-        for cluster in busy:
-            for target in (places[cluster] + reach, places[cluster] - reach):
-                if 0 <= target < len(order) and groups[order[target]] == groups[cluster]:
-                    moved = [one for one in order if one != cluster]
-                    moved.insert(target, cluster)
-                    if count.crossings(moved, turned) < total:
-                        return moved, turned
+        moves = [
+            _moved(order, cluster, target)
+            for cluster in busy
+            for target in (places[cluster] + reach, places[cluster] - reach)
+            if 0 <= target < len(order) and groups[order[target]] == groups[cluster]
+        ]
+        for moved, crossings in zip(moves, count.crossings(moves, turned), strict=True):
+            if crossings < total:
+                return moved, turned
     return None
+
+
+def _moved(order: list[int], cluster: int, target: int) -> list[int]:
+    """Return the order with one cluster put elsewhere."""
+    moved = [one for one in order if one != cluster]
+    moved.insert(target, cluster)
+    return moved
 
 
 def _can_turn(cluster: Cluster) -> bool:
