@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from dataclasses import replace
 
 from loomwright.drawing.geometry import box_of_boxes
 from loomwright.drawing.lettering import wrap
 from loomwright.drawing.scene import Link, Text
+from loomwright.plan.model import Part
 
 from .labels import Form, Line, beside_line, cut_forms, measured, near_point
 from .marks import PartMark, WireMark, middle_of
@@ -77,22 +79,25 @@ class ColumnWriter(Writer):
         if named:
             self._place_of_box(mark, part.place or "", of)
             return
-        forms = list(self.words.part_forms(mark.id))
+        self._beside_part(mark, self._forms(mark, part), of)
+
+    def _forms(self, mark: PartMark, part: Part) -> Iterable[Form]:
+        """Return the words beside a part in ever shorter forms."""
+        name = Line(self.words.id(mark.id), 3.6, 600)
+        place = [Line(part.place, 2.9, ink="grey")] if part.place else []
         if part.kind == "plug" and isinstance(mark.step, PartStep):
-            name = Line(f"{self.words.id(mark.id)}:{mark.step.enter.rstrip('<>')}", 3.6, 600)
-            forms = [(name, Line(part.place, 2.9, ink="grey"))] if part.place else []
-            forms += [(name,), (Line(name.text, 2.6, 600),)]
+            name = Line(f"{name.text}:{mark.step.enter.rstrip('<>')}", 3.6, 600)
+            return [*([(name, *place)] if place else []), (name,), (Line(name.text, 2.6, 600),)]
+        if part.kind == "relay" and mark.kind == "block" and (mark.id, "coil") not in self.words.spots:
+            return [(name, *place), (name,)]
         if part.kind == "relay":
             coil = isinstance(mark.step, PartStep) and {mark.step.enter, mark.step.leave} & {"85", "86"}
             there = self.words.other_half(mark.id, "coil" if coil else "contact", self.p.leaf.number)
-            name = Line(self.words.id(mark.id), 3.6, 600)
-            short = [(name, Line(there, 2.9, ink="grey"))] if there else []
+            half = Line(there, 2.9, ink="grey")
             rating = [Line(text, 2.9) for text in ([] if coil else self.words.ratings(part)[:1])]
-            forms = [(*one, *rating) for one in short] + short + [(name,)] if short else forms
-        if mark.kind == "block" and part.kind == "relay" and (mark.id, "coil") not in self.words.spots:
-            forms = [(Line(self.words.id(mark.id), 3.6, 600), Line(part.place or "", 2.9, ink="grey"))]
-            forms = [tuple(line for line in form if line.text) for form in forms] + [forms[0][:1]]
-        self._beside_part(mark, forms, of)
+            if there:
+                return [(name, half, *rating), (name, half), (name,)]
+        return self.words.part_forms(mark.id)
 
     def _place_of_box(self, mark: PartMark, place: str, of: Link) -> None:
         """Write the place of a box beside it or under it; its id stands within."""
@@ -105,11 +110,13 @@ class ColumnWriter(Writer):
             self.canvas, forms, (room.left, room.bottom), of, offsets=[(0.6, 1.2), (18.0, 1.2)], reach=0.0
         )
 
-    def _beside_part(self, mark: PartMark, forms: list[Form], of: Link) -> None:
+    def _beside_part(self, mark: PartMark, forms: Iterable[Form], of: Link) -> None:
         """Write beside a part: right or left of it, else over or under it beside its line."""
         room = mark.room
         x = middle_of(mark.column) if mark.kind == "part" else room.centre[0]
+        tried = []
         for form in forms:
+            tried.append(form)
             _, height = measured(form)
             for side, half in (("r", room.right - x), ("l", x - room.left)):
                 reach = (room.top - 1.0, max(room.bottom, room.top + height) + 1.0)
@@ -126,4 +133,4 @@ class ColumnWriter(Writer):
                 if beside_line(self.canvas, [form], x, reach, 1.2, of, start=start):
                     return
         offsets = [(0.0, -6.0), (0.0, room.height + 1.6)]
-        near_point(self.canvas, forms, (room.left, room.top), of, offsets=offsets, reach=12.0)
+        near_point(self.canvas, tried, (room.left, room.top), of, offsets=offsets, reach=12.0)
