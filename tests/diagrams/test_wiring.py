@@ -15,8 +15,9 @@ from loomwright.diagrams.wiring import wiring_sheets
 from loomwright.diagrams.wiring.network import low_wires
 from loomwright.documents.report import Report
 from loomwright.drawing.frame import column_row
+from loomwright.drawing.ink import BUSBAR
 from loomwright.drawing.pdf import to_pdf
-from loomwright.drawing.scene import Sheet, Symbol, Text, Wire, texts_of
+from loomwright.drawing.scene import Polyline, Sheet, Symbol, Text, Wire, texts_of
 from loomwright.drawing.spacing import is_finding_sign
 from loomwright.drawing.spacing_wires import bend_faults, score, wiring_violations
 from loomwright.drawing.svg import to_svg
@@ -206,9 +207,40 @@ def test_terminal_numbers_stand_on_the_rails():
 
 def test_relay_halves_name_each_other():
     """Coil on one column, contact on another: each carries the column.row of the other one."""
-    all_words = [word for sheet in sheets("alderford") for word in words(sheet)]
-    assert any(re.fullmatch(r"coil \d+/\d+\.[A-F]|coil \d+\.[A-F]", word) for word in all_words)
-    assert any(re.fullmatch(r"contact \d+/\d+\.[A-F]|contact \d+\.[A-F]", word) for word in all_words)
+    for relay in ("KS", "KM", "KL", "KP"):
+        coil, contact = half("coil", relay), half("contact", relay)
+        assert told(coil[0], relay, r"(?:\d+/)?\d+\.[A-F]") == [spot_from(coil[0], *contact)]
+        assert told(contact[0], relay, r"coil .*") == [f"coil {spot_from(contact[0], *coil)}"]
+
+
+def half(name: str, relay: str) -> tuple[int, str]:
+    """Return sheet and column.row of the coil or the contact of a relay in Alderford's unit."""
+    found = [
+        (place, column_row(item.at, 19))
+        for place, sheet in enumerate(sheets("alderford"))
+        for item in sheet.items
+        if isinstance(item, Symbol) and item.of and item.of.id == f"U1/{relay}"
+        if item.sign.name != "terminal" and ("coil" in item.sign.name) == (name == "coil")
+    ]
+    assert len(found) == 1, (relay, name)
+    return found[0]
+
+
+def spot_from(here: int, there: int, spot: str) -> str:
+    """Return how a spot is written on a sheet: with the other sheet's number if it stands there."""
+    return spot if here == there else f"{there + 1}/{spot}"
+
+
+def told(place: int, relay: str, pattern: str) -> list[str]:
+    """Return the words of a pattern beside a relay on a sheet."""
+    return [
+        item.text
+        for item in sheets("alderford")[place].items
+        if isinstance(item, Text)
+        and item.of
+        and item.of.id == f"U1/{relay}"
+        and re.fullmatch(pattern, item.text)
+    ]
 
 
 def test_bars_that_go_on_say_where():
@@ -258,4 +290,28 @@ def test_arrowheads_where_a_feed_comes_down_and_goes_up_again(van: str, down: se
 
 
 def test_a_converter_feeds_and_charges_nothing():
-    assert arrowheads("saltpan", "feed goes this way") == {"W2": 180, "W3": 0}
+    assert arrowheads("saltpan", "feeds this way") == {"W2": 180, "W3": 0}
+
+
+def test_the_cable_of_a_panel_is_drawn_once_with_its_cores():
+    """Cores, size and length stand at the ring; each core has its id and colour, no size of its own."""
+    sheet = sheets("alderford")[1]
+    assert any("6 × 0.75, 2.6 m" in word for word in words(sheet))
+    cores = [f"X1_{pin}" for pin in (1, 3, 4, 5, 6)]
+    for core in cores:
+        own = [i.text for i in sheet.items if isinstance(i, Text) and i.of and i.of.id == core]
+        assert own == [f"{core} GY"]
+
+
+def test_the_bar_of_a_panel_is_fed():
+    """A line leads from its plus, wherever that lies, to the bar that its contacts hang on."""
+    sheet = sheets("alderford")[1]
+    own = [
+        i for i in sheet.items if isinstance(i, Polyline) and i.of and i.of.id == "S0" and len(i.points) == 2
+    ]
+    bar = next(item for item in own if item.pen == BUSBAR)
+    right, y = bar.points[1]
+    feeds = [line for line in own if line is not bar and (right, y) in line.points]
+    assert len(feeds) == 1
+    terminals = {i.at for i in sheet.items if isinstance(i, Symbol) and i.sign.name == "terminal"}
+    assert set(feeds[0].points) & terminals

@@ -53,7 +53,7 @@ def charging_way(core: float) -> Sign:
 @cache
 def feeding_way(core: float) -> Sign:
     """Return the same arrowhead for a feed that charges nothing. [mm]"""
-    return _arrowhead("feeding_way", "feed goes this way", core)
+    return _arrowhead("feeding_way", "feeds this way", core)
 
 
 def _arrowhead(name: str, title: str, core: float) -> Sign:

@@ -105,14 +105,14 @@ def _control_panel(box: Box, top: float, height: float, of: Link) -> list[Drawn]
     items: list[Drawn] = [
         fitted((box.xs[0] - EDGE + 1.0, top + 4.4), box.name, 6.0, 3.3, 600, layer="text", of=of)
     ]
-    plus = next((slot for slot in box.upper if slot.terminal == "plus"), None)
+    plus = next((slot for slot in (*box.upper, *box.lower) if slot.terminal == "plus"), None)
     minus = next((slot for slot in box.lower if slot.terminal == "minus"), None)
     if plus_outputs:
         y = top + 5.4
         xs = [slot.x for slot in plus_outputs] + ([plus.x] if plus else [])
         items.append(Polyline(((min(xs), y), (max(xs), y)), BUSBAR, of=of))
         if plus:
-            items.append(Polyline(((plus.x, top), (plus.x, y)), of=of))
+            items.append(Polyline(((plus.x, top if plus in box.upper else top + height), (plus.x, y)), of=of))
         for slot in plus_outputs:
             items.append(Polyline(((slot.x, y), (slot.x, y + 1.6)), of=of))
             items.append(Symbol(PANEL_CONTACT, (slot.x, y + 5.35), of=of))

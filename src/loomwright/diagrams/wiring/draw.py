@@ -24,6 +24,7 @@ from loomwright.rules.check import Checked
 
 from .columns import is_tap, place_columns
 from .feet import draw_feet
+from .marks import PartMark, middle_of
 from .network import build_net, low_wires
 from .order import ordered, with_turned_returns
 from .paint import Painter
@@ -91,7 +92,16 @@ def _halves_of_relays(painters: list[Painter]) -> Iterator[tuple[tuple[str, str]
                 continue
             step = mark.step
             coil = isinstance(step, PartStep) and bool({step.enter, step.leave} & {"85", "86"})
-            yield (mark.id, "coil" if coil else "contact"), (place, column_row(mark.room.centre, COLUMNS))
+            yield (
+                (mark.id, "coil" if coil else "contact"),
+                (place, column_row(_contact_at(mark), COLUMNS)),
+            )
+
+
+def _contact_at(mark: PartMark) -> Point:
+    """Return where a contact or coil itself is drawn: in its own column, a change-over at its common end."""
+    y = mark.room.centre[1] if mark.kind == "part" else mark.room.bottom - 5.0
+    return middle_of(mark.column), y
 
 
 def _signs(painters: list[Painter], findings: Iterable[Numbered]) -> Iterator[tuple[int, tuple[int, Point]]]:

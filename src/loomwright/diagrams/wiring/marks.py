@@ -38,6 +38,15 @@ class PartMark:
     step: PartStep | FuseStep | None = None
 
 
+@dataclass(frozen=True, slots=True)
+class CableMark:
+    """The ring around the cores of a panel's cable: whose it is, its wires, the room of the ring."""
+
+    panel: str
+    wires: tuple[str, ...]
+    room: Room
+
+
 @dataclass(slots=True)
 class Marks:
     """Where everything stands on a sheet, for labels, findings and cross-references."""
@@ -51,6 +60,7 @@ class Marks:
     studs: list[tuple[str, float]] = field(default_factory=list)
     ports: list[tuple[PortStep, Point]] = field(default_factory=list)
     pieces: list[tuple[str, Point]] = field(default_factory=list)
+    cables: list[CableMark] = field(default_factory=list)
     units: list[tuple[str, Room]] = field(default_factory=list)
 
 

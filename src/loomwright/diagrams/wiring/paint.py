@@ -21,6 +21,7 @@ from loomwright.plan.pieces import Piece
 
 from .boxes import block_height
 from .boxes_contacts import Pair
+from .cables import draw_cables
 from .canvas import INK_GAP, Canvas
 from .charging import draw_charging_ways
 from .levels import levels
@@ -136,6 +137,7 @@ class Painter:
             if column.unwired:
                 paint_unwired(self, index, column.unwired)
         draw_charging_ways(self)
+        draw_cables(self)
         draw_outlines(self)
 
     def _bar(self, id: str) -> None:

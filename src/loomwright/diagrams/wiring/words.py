@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 
 from loomwright.assessment.record import Assessment, WireFigure
 from loomwright.diagrams.common import length, name_of, size, typed
@@ -104,13 +104,36 @@ class Words:
             yield (*ids, Line(letters, 2.6, 500))
         yield tuple(Line(part, 2.6, 600).cut(12.0) for part in at_marks(id.text, 12.0)[:3])
 
+    def core_forms(self, piece: Piece) -> list[Form]:
+        """Return the label of a core of a cable: its id and its colour."""
+        figure = self.job.wires[piece.id]
+        id = piece.id.rpartition("/")[2]
+        last = f"{at_marks(id, 15.0)[-1]} {figure.colour}"
+        return [
+            (Line(f"{id} {figure.colour}", 2.9, 600),),
+            tuple(Line(part, 2.6, 600) for part in (*at_marks(id, 15.0)[:-1], last)),
+        ]
+
+    def cable_forms(self, panel: str, wires: Sequence[str]) -> list[Form]:
+        """Return the words for a panel's cable: cores and their size, its length."""
+        figure = self.job.wires[wires[0]]
+        name = Line(f"cable of {self.id(panel)}", 3.6, 600)
+        cores = f"{len(wires)} × {size(figure)}"
+        return [
+            (name, Line(cores, 3.6, 500), Line(length(figure), 3.3, ink="grey")),
+            (name, Line(f"{cores}, {length(figure)}", 3.3, 500)),
+            (Line(f"{name.text}: {cores}, {length(figure)}", 3.0, 500),),
+            (Line(f"{cores}, {length(figure)}", 2.6, 500),),
+        ]
+
     def other_half(self, relay: str, half: str, sheet: int) -> str:
-        """Return where the other half of a relay stands: "coil 3/4.C"."""
+        """Return where the other half of a relay stands: at a contact "coil 3/4.C", at a coil "3/4.C"."""
         other = "contact" if half == "coil" else "coil"
         spot = self.spots.get((relay, other))
         if spot is None:
             return half if half == "coil" else ""
-        return f"{other} {spot[1]}" if spot[0] == sheet else f"{other} {self.spot_sheet(spot[0])}/{spot[1]}"
+        where = spot[1] if spot[0] == sheet else f"{self.spot_sheet(spot[0])}/{spot[1]}"
+        return where if half == "coil" else f"{other} {where}"
 
     # parts ----------------------------------------------------------------------------------------
 

@@ -38,7 +38,11 @@ def write_sheet(painter: Painter) -> None:
             columns.unwired(part)
         if part.kind in ("part", "block", "switch"):
             columns.part(part)
-    done: set[str] = set()
+    for wire in painter.marks.wires:
+        columns.core(wire)
+    for cable in painter.marks.cables:
+        columns.cable(cable)
+    done = {id for cable in painter.marks.cables for id in cable.wires}
     for wire in sorted(painter.marks.wires, key=lambda w: w.top - w.bottom):
         figure = painter.job.wires.get(wire.piece.id)
         if wire.piece.id not in done and (figure is None or not figure.inner):

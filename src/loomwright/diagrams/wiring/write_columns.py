@@ -11,7 +11,7 @@ from loomwright.drawing.scene import Link, Text
 from loomwright.plan.model import Part
 
 from .labels import Form, Line, beside_line, cut_forms, measured, near_point
-from .marks import PartMark, WireMark, middle_of
+from .marks import CableMark, PartMark, WireMark, middle_of
 from .strands import FuseStep, PartStep
 from .words import at_marks
 from .writer import Writer
@@ -42,6 +42,22 @@ class ColumnWriter(Writer):
     def _box_type(self, box: str) -> str:
         kind = self.p.parts[box].fuse_type
         return kind if isinstance(kind, str) else ""
+
+    def cable(self, cable: CableMark) -> None:
+        """Write beside the ring of a panel's cable what it is: its cores, their size, its length."""
+        room, of = cable.room, Link("part", cable.panel)
+        forms = self.words.cable_forms(cable.panel, cable.wires)
+        x, reach = room.centre[0], (room.top - 4.0, room.bottom + 4.0)
+        if not beside_line(self.canvas, forms, x, reach, room.width / 2 - 0.4, of, start=0.5):
+            near_point(self.canvas, forms, (room.right, room.centre[1]), of, reach=20.0)
+
+    def core(self, mark: WireMark) -> None:
+        """Write the label of a wire that is a core of a cable: what all of them share stands at the ring."""
+        if any(mark.piece.id in cable.wires for cable in self.p.marks.cables):
+            forms, of = self.words.core_forms(mark.piece), Link("wire", mark.piece.id)
+            reach = (mark.top, mark.bottom)
+            if not beside_line(self.canvas, forms, mark.x, reach, mark.half, of):
+                near_point(self.canvas, forms, (mark.x, mark.top), of)
 
     def wire(self, mark: WireMark) -> None:
         """Write the label of a wire beside its longest stretch."""
