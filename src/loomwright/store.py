@@ -102,6 +102,19 @@ def save(path: str | Path, text: str, stamp: Stamp | None) -> Stamp:
     return _stamp_of(data)
 
 
+def stamp_of(path: str | Path) -> Stamp:
+    """Return the stamp of a file as it is now, whatever it holds.
+
+    Raises
+    ------
+    OSError
+        The file is not there, or can't be read.
+    PlanError
+        It is a device or a pipe.
+    """
+    return _stamp_of(_bytes_of(Path(path)))
+
+
 def parent_reader(path: str | Path) -> Callable[[str], str]:
     """Return what reads the plans that `path` builds on: bare file names, in the same folder only.
 

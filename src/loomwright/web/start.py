@@ -1,11 +1,19 @@
-"""What lies on the table at first: a copy of the demo van, a file, or a bare van for a file not made yet."""
+"""What lies on the table at first, and the start sheet: the ways to begin."""
 
 from __future__ import annotations
 
 from pathlib import Path
+from typing import Any
 
-from .examples import DEMO, example_text
-from .work import Table, copy_of, from_file, new_file
+from loomwright import store
+
+from . import drafts, files
+from .board import tabs_of, things_of
+from .examples import ABOUT, DEMO, example_names, example_reading, example_text, examples
+from .markup import fill
+from .reading import Reading
+from .thing import Thing
+from .work import Moment, Table, copy_of, from_file, new_file
 
 #: A van of which nothing is known yet.
 BARE = """loomwright: 1
@@ -15,10 +23,14 @@ region: eu
 parts:
   starter: {kind: vehicle_battery, chemistry: flooded}
 """
+_BARE_FILE = "new-van.yaml"
 
 
 def table_for(path: Path | None) -> Table:
     """Return the table for the argument of `open`.
+
+    Without a path it is a copy of the demo van. A file of the program's own is opened as a copy. For a file
+    that is not there yet the table is not begun: the start sheet asks how.
 
     Raises
     ------
@@ -28,5 +40,126 @@ def table_for(path: Path | None) -> Table:
         The file can't be read.
     """
     if path is None:
-        return copy_of(example_text(DEMO), f"{DEMO}.yaml")
-    return from_file(path) if path.exists() else new_file(path, BARE)
+        return example_table(DEMO) if DEMO in example_names() else nothing()
+    path = Path(path).absolute()
+    if files.is_programs_own(path):
+        return _offering(copy_of(store.load(path).text, path.name)) if path.exists() else nothing()
+    if path.exists():
+        return file_table(path)
+    table = _offering(new_file(path, BARE))
+    table.begun = False
+    return table
+
+
+def nothing() -> Table:
+    """Return a table on which nothing has been begun."""
+    table = copy_of(BARE, _BARE_FILE)
+    table.begun = False
+    return table
+
+
+def example_table(name: str) -> Table:
+    """Return a table with a copy of an example.
+
+    Raises
+    ------
+    KeyError
+        There is no such example.
+    """
+    table = copy_of(example_text(name), f"{name}.yaml", example_reading(name))
+    return _offering(table)
+
+
+def file_table(path: Path) -> Table:
+    """Return a table with the plan of a file, and its draft on offer if there is one.
+
+    Raises
+    ------
+    PlanError
+        The file is not a plan.
+    OSError
+        The file can't be read.
+    """
+    return _offering(from_file(path))
+
+
+def bare_text(answers: object) -> str:
+    """Return the text of a bare van after the answers given."""
+    del answers
+    return BARE
+
+
+def bare_table(text: str) -> Table:
+    """Return a table with a van just begun: it has no file, and is not saved."""
+    table = copy_of(text, _BARE_FILE)
+    table.saved_text = None
+    return table
+
+
+def _offering(table: Table) -> Table:
+    """Look for a draft of the plan, and throw it away if it says nothing new."""
+    found = drafts.draft_of(table.file, table.path)
+    if found and drafts.draft(found).text == table.saved_text:
+        drafts.drop(found)
+        found = ""
+    table.offer = found
+    return table
+
+
+def hint(moment: Moment) -> tuple[Thing, str, str] | None:
+    """Return what to try first on the untouched demo van: the thing, its sheet, what is wrong with it."""
+    if DEMO not in example_names() or moment.path is not None or moment.text != example_text(DEMO):
+        return None
+    return first_try(moment.reading)
+
+
+def first_try(reading: Reading) -> tuple[Thing, str, str] | None:
+    """Return the thing that the gravest finding of a plan is about; None if nothing is found."""
+    tabs = tabs_of(reading)
+    things = things_of(reading, tabs)
+    names = {tab.key: tab.name for tab in tabs}
+    for finding in reading.checked.findings:
+        for kind in ("wire", "part", "stud"):
+            thing = Thing(kind, finding.where)
+            if shown := things.get(thing, {}).get("sheets"):
+                return thing, names[shown[0]], finding.says.split(";")[0]
+    return None
+
+
+def beside(moment: Moment, trouble: str = "") -> dict[str, Any]:
+    """Return what a page shows besides the board: where the plan is saved, what is offered or hinted at."""
+    offer = None
+    if moment.offer:
+        try:
+            offer = drafts.draft(moment.offer)
+        except drafts.NoDraftError:
+            offer = None
+    tried = None if offer or trouble else hint(moment)
+    return {
+        "path": "" if moment.path is None else str(moment.path),
+        "begun": moment.begun,
+        "notice": fill("notice.html", offer=offer, tried=tried, trouble=trouble),
+    }
+
+
+def sheet(moment: Moment) -> str:
+    """Return the start sheet as a whole page."""
+    demo = example_reading(DEMO) if DEMO in example_names() else None
+    mine = {moment.table, moment.offer if moment.begun else ""}
+    return fill(
+        "start.html",
+        moment=moment,
+        demo=demo,
+        demo_name=DEMO,
+        about=ABOUT[DEMO],
+        tried=first_try(demo) if demo else None,
+        examples=examples(),
+        folder=files.vans_folder(),
+        plans=files.kept_plans(files.vans_folder()),
+        drafts=[draft for draft in drafts.all_drafts() if draft.id not in mine],
+    )
+
+
+def picture(evening: bool) -> str:
+    """Return the small wiring sheet of the demo van that finds itself on the start sheet."""
+    return example_reading(DEMO).svg("wiring", 0, evening)

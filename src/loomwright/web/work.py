@@ -7,6 +7,7 @@ good drawing beside it.
 
 from __future__ import annotations
 
+import secrets
 import threading
 import time
 from collections.abc import Callable
@@ -14,7 +15,7 @@ from dataclasses import dataclass, field
 from pathlib import Path
 
 from loomwright import store
-from loomwright.errors import LoomwrightError, PlanError, Problem
+from loomwright.errors import ChangedMeanwhile, LoomwrightError, PlanError, Problem
 from loomwright.plan.read import read_plan
 
 from .reading import Reading
@@ -24,12 +25,19 @@ STEPS_KEPT = 500
 #: Typing within this time is one step of undo. [s]
 ONE_BREATH_S = 2.0
 
+#: What a file that has been deleted meanwhile is known by when it is written again.
+GONE = "gone"
+
 #: Turns the text, with the reading of it, into the new text and into what the change is called.
 Change = Callable[[str, Reading], str]
 
 
 class StaleError(LoomwrightError):
     """The change was made on an older revision than the one that lies there now."""
+
+
+class UnsavedError(LoomwrightError):
+    """Another plan would be put in the place of changes that are in no file."""
 
 
 class UnreadableError(LoomwrightError):
@@ -66,6 +74,14 @@ class Moment:
         There are changes that are in no file.
     undo, redo : str
         What would be taken back or done again; empty if nothing.
+    table : str
+        Stays as long as the same plan lies there.
+    stamp : Stamp or None
+        Of the file as it was read or written.
+    begun : bool
+        False as long as nobody has chosen how to begin.
+    offer : str
+        Id of the draft of this plan that was found when it was opened; empty if none, or answered.
     """
 
     rev: int
@@ -77,6 +93,10 @@ class Moment:
     unsaved: bool
     undo: str
     redo: str
+    table: str
+    stamp: store.Stamp | None
+    begun: bool
+    offer: str
 
 
 @dataclass(slots=True)
@@ -93,6 +113,9 @@ class Table:
     saved_text: str | None
     typed_at: float = 0.0
     typed_by: str = ""
+    id: str = field(default_factory=lambda: secrets.token_hex(6))
+    begun: bool = True
+    offer: str = ""
 
 
 @dataclass(slots=True)
@@ -117,9 +140,20 @@ class Work:
             back = table.steps[table.at].says if table.at else ""
             forth = table.steps[table.at + 1].says if table.at + 1 < len(table.steps) else ""
             text = table.steps[table.at].text
-            unsaved = text != table.saved_text
             return Moment(
-                self._rev, text, table.reading, table.problems, table.file, table.path, unsaved, back, forth
+                rev=self._rev,
+                text=text,
+                reading=table.reading,
+                problems=table.problems,
+                file=table.file,
+                path=table.path,
+                unsaved=table.begun and text != table.saved_text,
+                undo=back,
+                redo=forth,
+                table=table.id,
+                stamp=table.stamp,
+                begun=table.begun,
+                offer=table.offer,
             )
 
     def listen(self, listener: Callable[[Moment, str], None]) -> None:
@@ -176,14 +210,50 @@ class Work:
         """Go one step forth, if there is one."""
         return self._go(+1, rev, by)
 
-    def lay(self, table: Table, by: str = "") -> Moment:
-        """Put another plan on the table."""
+    def lay(self, table: Table, rev: int | None = None, by: str = "") -> Moment:
+        """Put another plan on the table.
+
+        Parameters
+        ----------
+        table : Table
+            The other plan.
+        rev : int or None
+            Revision of the unsaved work that may go; None refuses if there is any.
+        by : str
+            Who does it.
+
+        Raises
+        ------
+        UnsavedError
+            There is unsaved work, and no revision was named.
+        StaleError
+            There is newer work than that of `rev`.
+        """
         with self._lock:
+            if rev is not None:
+                self._check(rev)
+            elif self.now().unsaved:
+                raise UnsavedError(f"{self._table.reading.plan.title} has changes that are not saved.")
             self._table = table
             return self._changed(by)
 
-    def save(self, path: Path, by: str = "") -> Moment:
+    def answer_offer(self, by: str = "") -> Moment:
+        """Offer the draft that was found no more."""
+        with self._lock:
+            self._table.offer = ""
+            return self._changed(by)
+
+    def save(self, path: Path, by: str = "", over: str = "") -> Moment:
         """Write the text as it is, readable or not, to `path`.
+
+        Parameters
+        ----------
+        path : Path
+            Where to; its folder is made if it is missing.
+        by : str
+            Who does it.
+        over : str
+            Digest of another's file that is knowingly overwritten, or GONE for one that has been deleted.
 
         Raises
         ------
@@ -196,8 +266,13 @@ class Work:
             table = self._table
             text = table.steps[table.at].text
             stamp = table.stamp if table.path == path else None
+            if over:
+                stamp = None if over == GONE else store.stamp_of(path)
+                if stamp is not None and stamp.digest != over:
+                    raise ChangedMeanwhile(f"{path.name} has been changed once more. Nothing was written.")
+            path.parent.mkdir(parents=True, exist_ok=True)
             table.stamp = store.save(path, text, stamp)
-            table.path, table.file, table.saved_text = path, path.name, text
+            table.path, table.file, table.saved_text, table.begun = path, path.name, text, True
             return self._changed(by)
 
     def _go(self, way: int, rev: int, by: str) -> Moment:
@@ -259,15 +334,24 @@ def read(text: str, file: str, path: Path | None) -> Reading:
     return Reading(text, read_plan(text, file, parents))
 
 
-def copy_of(text: str, file: str) -> Table:
+def copy_of(text: str, file: str, reading: Reading | None = None) -> Table:
     """Return a table with a copy in memory: no file is touched until it is saved under a name.
+
+    Parameters
+    ----------
+    text : str
+        The plan.
+    file : str
+        What it was called.
+    reading : Reading or None
+        Of the same text, if there is one already.
 
     Raises
     ------
     PlanError
         The text is not a plan.
     """
-    return Table([Step(text)], 0, read(text, file, None), (), file, None, None, text)
+    return Table([Step(text)], 0, reading or read(text, file, None), (), file, None, None, text)
 
 
 def from_file(path: Path) -> Table:
