@@ -6,6 +6,7 @@ in "…"; a list that is too long ends by saying how many more there are.
 """
 
 from dataclasses import dataclass
+from functools import cache
 
 from loomwright.drawing.frame_foot import TitleBlock, cautions_cell, signs_cell, signs_left, title_block_cell
 from loomwright.drawing.frame_margin import MarginEntry, findings_margin
@@ -64,8 +65,7 @@ def border_items(border: Border) -> tuple[Drawn, ...]:
     """Return the items of a sheet's border; `FIELD_BOX` is what they leave to draw in."""
     divide = signs_left(len(border.signs))
     return (
-        *_frame_lines(),
-        *_grid(border.columns),
+        *_ruled(border.columns),
         *findings_margin(MARGIN_BOX, border.findings, border.rest_at, border.danger_band, border.notice),
         *cautions_cell(Box(FRAME_BOX.left, _FOOT_TOP, divide, FRAME_BOX.bottom), border.cautions, border.key),
         *signs_cell(divide, border.signs),
@@ -89,6 +89,12 @@ def column_row(at: Point, columns: int) -> str:
     column = int((at[0] - FIELD_BOX.left) / (FIELD_BOX.width / columns)) + 1
     row = int((at[1] - FIELD_BOX.top) / (FIELD_BOX.height / len(ROWS)))
     return f"{min(max(column, 1), columns)}.{ROWS[min(max(row, 0), len(ROWS) - 1)]}"
+
+
+@cache
+def _ruled(columns: int) -> tuple[Drawn, ...]:
+    """Return what is the same on every sheet with so many columns: frame, strips, numbers, letters."""
+    return (*_frame_lines(), *_grid(columns))
 
 
 def _frame_lines() -> list[Drawn]:

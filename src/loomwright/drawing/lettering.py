@@ -164,6 +164,7 @@ def shorten(text: str, width_mm: float, size_mm: float, weight: Weight = 400, mo
     return text[: _letters_that_fit(text, room, size_mm, weight, mono)].rstrip() + "…"
 
 
+@lru_cache(maxsize=_TEXTS_KEPT)
 def _letters_that_fit(text: str, width_mm: float, size_mm: float, weight: Weight, mono: bool) -> int:
     face, room = _face(weight, mono), width_mm / size_mm * 1000
     for count, letter in enumerate(text):

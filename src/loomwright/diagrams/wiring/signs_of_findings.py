@@ -35,6 +35,15 @@ class _Edge(NamedTuple):
 _Edges = tuple[_Edge, ...]
 
 
+class _Lane(NamedTuple):
+    """The room of a sign with its middle on an edge: its left, its top at each point, half its depth. [mm]"""
+
+    edge: _Edge
+    left: float
+    tops: list[float]
+    half: float
+
+
 class SignSetter:
     """Sets signs on one painted sheet."""
 
@@ -79,9 +88,11 @@ def _set_beside(canvas: Canvas, one: Numbered, sides: Sequence[_Edges]) -> Point
     sign = FINDINGS[one.finding.severity]
     box = sign.box()
     of = Link("finding", str(one.number))
+    room = box.grown(_CLEAR)
+    lanes = [[_lane(edge, room) for edge in edges] for edges in sides]
     for distance in _distances():
-        for edges in sides:
-            found = _place(canvas, box, edges, distance)
+        for pair in lanes:
+            found = _place(canvas, box, pair, distance)
             if found is None:
                 continue
             at, point, (dx, dy) = found
@@ -94,27 +105,29 @@ def _set_beside(canvas: Canvas, one: Numbered, sides: Sequence[_Edges]) -> Point
     return None
 
 
+def _lane(edge: _Edge, room: Box) -> _Lane:
+    half = (room.width if edge.away[0] else room.height) / 2 - _CLEAR
+    return _Lane(edge, edge.points[0][0] + room.left, [y + room.top for _, y in edge.points], half)
+
+
 def _place(
-    canvas: Canvas, box: Box, edges: _Edges, distance: float
+    canvas: Canvas, box: Box, lanes: Sequence[_Lane], distance: float
 ) -> tuple[Point, Point, tuple[int, int]] | None:
     """Return the first free place beside edges: the middle of the sign, the point it means, the way to it."""
     found = None
-    most: int | None = None
-    room = box.grown(_CLEAR)
-    for edge in edges:
-        points = edge.points[:most]  # on the other side, only a better point will do
-        if not points:
-            break
+    width, height = box.width + 2 * _CLEAR, box.height + 2 * _CLEAR
+    best: int | None = None
+    for edge, left, tops, half in lanes:
         dx, dy = edge.away
-        reach = (box.width / 2 if dx else box.height / 2) + 0.8 + distance
-        left, shift = points[0][0] + dx * reach + room.left, dy * reach + room.top
-        tops = [y + shift for _, y in points]
-        for top in canvas.free_heights(left, left + room.width, room.height, tops):
+        reach = half + 0.8 + distance
+        left += dx * reach
+        tops = [top + dy * reach for top in tops[:best]]  # on the other side, only a better point will do
+        for top in canvas.free_heights(left, left + width, height, tops):
             index = tops.index(top)
-            x, y = points[index]
+            x, y = point = edge.points[index]
             at = (x + dx * reach, y + dy * reach)
-            if distance <= _NEAR or canvas.is_free(_leader_room(points[index], edge.away, at, box)):
-                found, most = (at, points[index], edge.away), index
+            if distance <= _NEAR or canvas.is_free(_leader_room(point, edge.away, at, box)):
+                found, best = (at, point, edge.away), index
                 break
     return found
 
