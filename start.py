@@ -153,19 +153,22 @@ def set_up(task: str) -> None:
 
 
 def run() -> int:
-    """Set up, check the example van, and say what else can be tried."""
+    """Set up, then open the page on the example van until it is put away by Ctrl+C."""
     set_up("run")
-    say("$ loomwright check {}\n".format(DEMO))
-    found = call(LOOMWRIGHT, "check", str(DEMO))
-    if found not in (0, 1):  # 1: the plan has something to mend, which is an answer and no failure
-        return found
     command = LOOMWRIGHT.relative_to(ROOT)
-    say("\nThat was the example van. To go on, in {}:".format(ROOT))
-    say("    {} check {}".format(command, Path("examples", "mossgrove.yaml")))
-    say("    {} draw {} --sheet wiring --to pdf --out .".format(command, DEMO))
+    say("$ {} open".format(command))
+    with subprocess.Popen(
+        [str(LOOMWRIGHT), "open"], cwd=str(ROOT), env=dict(os.environ, PYTHONUTF8="1")
+    ) as page:
+        try:
+            found = page.wait()
+        except KeyboardInterrupt:  # the page has got it too, and puts itself away
+            found = page.wait(10)
+    say("\nTo go on, in {}:".format(ROOT))
+    say("    {} open PLAN        your own van".format(command))
+    say("    {} check {}".format(command, DEMO))
     say("    {} --help".format(command))
-    say("Copy {}, change what differs in your van, and check the copy.".format(DEMO))
-    return 0
+    return found
 
 
 def administrator() -> list[str] | None:

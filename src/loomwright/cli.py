@@ -92,7 +92,10 @@ def draw(plan: Path, sheet: str, to: str, out: str, as_json: bool) -> None:
 @click.option("--port", type=click.IntRange(0, 65535), default=0, help="Port to use, else a free one.")
 @click.option("--browser/--no-browser", default=True, help="Open a browser where there is a screen.")
 def open_(plan: Path | None, port: int, browser: bool) -> None:
-    """Open PLAN in the browser; without one, a copy of the demo van."""
+    """Open PLAN in the browser; without one, a copy of the demo van.
+
+    If there is no such file yet, the start sheet asks how to begin; the first save makes it.
+    """
     from loomwright.errors import PlanError
     from loomwright.web.serve import serve
     from loomwright.web.start import table_for

@@ -14,11 +14,11 @@ from .reading import Reading
 DEMO = "alderford"
 #: What each is, in few words, in the order in which they are offered.
 ABOUT = {
-    "alderford": "combined power unit, summer trips",
-    "mossgrove": "surf van as its builder drew it, small budget",
+    "alderford": "combined unit, summer trips",
+    "mossgrove": "surf van, small budget",
     "highcol": "ski van, lithium, frost",
-    "amberquay": "hire van, nearly always on 230 V",
-    "planeshed": "joiner's workshop, 2 kW inverter",
+    "amberquay": "hire van, 230 V hook-up",
+    "planeshed": "workshop, 2 kW inverter",
     "saltpan": "24 V truck cabin, desert",
 }
 _FOLDER = Path(__file__).resolve().parents[3] / "examples"

@@ -121,6 +121,11 @@ def free_name(title: str, folder: Path) -> str:
     return tried
 
 
+def when(moment: datetime) -> str:
+    """Return a time in few words: of today by the clock, of another day by its date."""
+    return f"today {moment:%H:%M}" if moment.date() == datetime.now().date() else f"{moment:%Y-%m-%d}"
+
+
 def kept_plans(folder: Path) -> list[Kept]:
     """Return the plans that lie in a folder, newest first; none if there is no such folder."""
     try:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import contextlib
 import os
 import socket
 import sys
@@ -12,13 +13,14 @@ from collections.abc import Callable
 import uvicorn
 
 from .app import make_app
+from .drafts import Keeper
 from .work import Work
 
 HOST = "127.0.0.1"
 
 
 def serve(work: Work, *, port: int = 0, browser: bool = True, say: Callable[[str], None] = print) -> None:
-    """Serve one table until the program is stopped.
+    """Serve one table until the program is stopped; unsaved work is kept aside as a draft meanwhile.
 
     Parameters
     ----------
@@ -39,12 +41,15 @@ def serve(work: Work, *, port: int = 0, browser: bool = True, say: Callable[[str
     with socket.create_server((HOST, port)) as listening:
         address = f"http://{HOST}:{listening.getsockname()[1]}/"
         config = uvicorn.Config(
-            make_app(work), log_level="warning", lifespan="off", timeout_graceful_shutdown=1
+            make_app(work, Keeper()), log_level="warning", lifespan="off", timeout_graceful_shutdown=1
         )
         say(f"Loomwright is open at {address}   (Ctrl+C puts it away)")
         if browser and has_screen():
             threading.Timer(0.4, webbrowser.open, [address]).start()
-        uvicorn.Server(config).run(sockets=[listening])
+        with contextlib.suppress(KeyboardInterrupt):  # Ctrl+C, which is how this ends
+            uvicorn.Server(config).run(sockets=[listening])
+    if work.now().unsaved:
+        say("Put away. What was not saved is kept as a draft; it is offered at the next start.")
 
 
 def has_screen() -> bool:

@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
+import re
 from pathlib import Path
-from typing import Any
+from typing import Any, NamedTuple
 
 from loomwright import store
 
@@ -24,6 +25,9 @@ parts:
   starter: {kind: vehicle_battery, chemistry: flooded}
 """
 _BARE_FILE = "new-van.yaml"
+#: The field of a sheet, without findings margin and foot. [mm]
+_FIELD = "19.6 9.6 342.2 239.8"
+_VIEW = re.compile(r'viewBox="[^"]*"')
 
 
 def table_for(path: Path | None) -> Table:
@@ -106,14 +110,23 @@ def _offering(table: Table) -> Table:
     return table
 
 
-def hint(moment: Moment) -> tuple[Thing, str, str] | None:
-    """Return what to try first on the untouched demo van: the thing, its sheet, what is wrong with it."""
+class Tried(NamedTuple):
+    """What to try first: the thing, the key and the name of a sheet that shows it, what is wrong with it."""
+
+    thing: Thing
+    sheet: str
+    name: str
+    says: str
+
+
+def hint(moment: Moment) -> Tried | None:
+    """Return what to try first on the demo van, as long as nobody has changed it."""
     if DEMO not in example_names() or moment.path is not None or moment.text != example_text(DEMO):
         return None
     return first_try(moment.reading)
 
 
-def first_try(reading: Reading) -> tuple[Thing, str, str] | None:
+def first_try(reading: Reading) -> Tried | None:
     """Return the thing that the gravest finding of a plan is about; None if nothing is found."""
     tabs = tabs_of(reading)
     things = things_of(reading, tabs)
@@ -122,7 +135,7 @@ def first_try(reading: Reading) -> tuple[Thing, str, str] | None:
         for kind in ("wire", "part", "stud"):
             thing = Thing(kind, finding.where)
             if shown := things.get(thing, {}).get("sheets"):
-                return thing, names[shown[0]], finding.says.split(";")[0]
+                return Tried(thing, shown[0], names[shown[0]], finding.says.split(";")[0])
     return None
 
 
@@ -153,13 +166,18 @@ def sheet(moment: Moment) -> str:
         demo_name=DEMO,
         about=ABOUT[DEMO],
         tried=first_try(demo) if demo else None,
+        picture=picture(False) if demo else "",
         examples=examples(),
         folder=files.vans_folder(),
         plans=files.kept_plans(files.vans_folder()),
         drafts=[draft for draft in drafts.all_drafts() if draft.id not in mine],
+        when=files.when,
     )
 
 
 def picture(evening: bool) -> str:
-    """Return the small wiring sheet of the demo van that finds itself on the start sheet."""
-    return example_reading(DEMO).svg("wiring", 0, evening)
+    """Return a wiring sheet of the demo van: the one with what to try first, its field without the margins."""
+    demo = example_reading(DEMO)
+    tried = first_try(demo)
+    shown = int(tried.sheet.partition("-")[2] or 1) - 1 if tried is not None else 0
+    return _VIEW.sub(f'viewBox="{_FIELD}"', demo.svg("wiring", shown, evening), count=1)
