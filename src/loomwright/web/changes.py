@@ -22,41 +22,44 @@ class AskedWronglyError(LoomwrightError):
 
 def type_text(work: Work, asked: Mapping[str, Any]) -> Done:
     """Take the text of the plan as typed."""
-    return work.type(_text(asked, "text"), _rev(asked), _by(asked)), None
+    return work.type(text_of(asked, "text"), rev_of(asked), by_of(asked)), None
 
 
 def undo(work: Work, asked: Mapping[str, Any]) -> Done:
     """Take the last step back."""
-    return work.undo(_rev(asked), _by(asked)), None
+    return work.undo(rev_of(asked), by_of(asked)), None
 
 
 def redo(work: Work, asked: Mapping[str, Any]) -> Done:
     """Do the last step taken back again."""
-    return work.redo(_rev(asked), _by(asked)), None
+    return work.redo(rev_of(asked), by_of(asked)), None
 
 
 def edit(work: Work, asked: Mapping[str, Any]) -> Done:
     """Make edits by path, as a cure proposes them."""
     edits = edits_from_data(asked.get("edits"))
     says = str(asked.get("says") or "change")
-    return work.change(lambda text, _: apply_edits(text, edits), says, _rev(asked), _by(asked)), None
+    return work.change(lambda text, _: apply_edits(text, edits), says, rev_of(asked), by_of(asked)), None
 
 
 ACTS: dict[str, Act] = {"type": type_text, "undo": undo, "redo": redo, "edit": edit}
 
 
-def _rev(asked: Mapping[str, Any]) -> int:
+def rev_of(asked: Mapping[str, Any]) -> int:
+    """Return the revision that a page made its change on."""
     rev = asked.get("rev")
     if not isinstance(rev, int):
         raise AskedWronglyError("rev: the revision that the change was made on.")
     return rev
 
 
-def _by(asked: Mapping[str, Any]) -> str:
+def by_of(asked: Mapping[str, Any]) -> str:
+    """Return the name of the window that asks; empty if it gives none."""
     return str(asked.get("by", ""))
 
 
-def _text(asked: Mapping[str, Any], name: str) -> str:
+def text_of(asked: Mapping[str, Any], name: str) -> str:
+    """Return a text of what was asked."""
     value = asked.get(name)
     if not isinstance(value, str):
         raise AskedWronglyError(f"{name}: a text.")

@@ -1,10 +1,10 @@
 """Where plans lie: the folder `vans` in the user's home, and what a plan may be called in it.
 
-Nothing is ever written into the program's own folder, so that an example stays what it is and an update of the
-program takes nobody's van with it.
+Nothing is ever written into the program's own folder, so that an example stays what it is and an update of
+the program takes nobody's van with it.
 
-Source: Microsoft, Naming Files, Paths, and Namespaces: the characters and device names that can't be used (from
-memory). They are refused everywhere, since plans travel.
+Source: Microsoft, Naming Files, Paths, and Namespaces: the characters and device names that can't be used
+(from memory). They are refused everywhere, since plans travel.
 """
 
 from __future__ import annotations
@@ -18,7 +18,7 @@ from pathlib import Path
 
 from loomwright.errors import LoomwrightError
 
-#: Longest name of a file with its ending. [bytes] File systems hold 255; the file beside it in a save needs 15.
+#: Longest name of a file with its ending. [bytes] File systems hold 255; a save needs 15 for the file beside.
 NAME_LIMIT = 200
 ENDINGS = (".yaml", ".yml")
 

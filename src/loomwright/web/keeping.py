@@ -1,7 +1,7 @@
 """The acts that open and save plans: each puts another plan on the table, or this one into a file.
 
-An act that would put another plan over unsaved work is refused, so that the page can ask first; with `keep` the
-work becomes a draft, if it is still that of the revision that was looked at.
+An act that would put another plan over unsaved work is refused, so that the page can ask first; with `keep`
+the work becomes a draft, if it is still that of the revision that was looked at.
 """
 
 from __future__ import annotations
@@ -15,7 +15,7 @@ from loomwright import store
 from loomwright.errors import PlanError
 
 from . import drafts, files, start
-from .changes import Act, AskedWronglyError, Done
+from .changes import Act, AskedWronglyError, Done, by_of, rev_of, text_of
 from .examples import example_names, example_text
 from .markup import fill
 from .work import GONE, Moment, Step, Table, Work, copy_of, from_file, new_file, read
@@ -23,7 +23,7 @@ from .work import GONE, Moment, Step, Table, Work, copy_of, from_file, new_file,
 
 def open_example(work: Work, asked: Mapping[str, Any]) -> Done:
     """Lay a copy of an example on the table."""
-    name = _text(asked, "name")
+    name = text_of(asked, "name")
     if name not in example_names():
         raise AskedWronglyError(f"There is no example {name}.")
     waiting = _waiting(work.now())
@@ -39,13 +39,13 @@ def begin(work: Work, asked: Mapping[str, Any]) -> Done:
 
 def open_text(work: Work, asked: Mapping[str, Any]) -> Done:
     """Lay a copy of a file on the table, whose text the browser has read."""
-    text, name = _text(asked, "text"), Path(_text(asked, "file")).name or "plan.yaml"
+    text, name = text_of(asked, "text"), Path(text_of(asked, "file")).name or "plan.yaml"
     return _lay(work, copy_of(text, name[-files.NAME_LIMIT :]), asked)
 
 
 def open_plan(work: Work, asked: Mapping[str, Any]) -> Done:
     """Lay a plan of the folder `vans` on the table."""
-    return _lay(work, start.file_table(files.kept_plan(_text(asked, "name"), files.vans_folder())), asked)
+    return _lay(work, start.file_table(files.kept_plan(text_of(asked, "name"), files.vans_folder())), asked)
 
 
 def put_away(work: Work, asked: Mapping[str, Any]) -> Done:
@@ -55,7 +55,7 @@ def put_away(work: Work, asked: Mapping[str, Any]) -> Done:
 
 def take_up(work: Work, asked: Mapping[str, Any]) -> Done:
     """Lay the unsaved work of a draft on the table; what the file holds is one step of undo away."""
-    draft = drafts.draft(_text(asked, "draft"))
+    draft = drafts.draft(text_of(asked, "draft"))
     moment, chosen = _lay(work, _table_of(draft), asked)
     drafts.keep(moment)
     drafts.drop(draft.id)
@@ -64,16 +64,16 @@ def take_up(work: Work, asked: Mapping[str, Any]) -> Done:
 
 def leave(work: Work, asked: Mapping[str, Any]) -> Done:
     """Leave the draft that was offered; it stays on the start sheet."""
-    return work.answer_offer(_by(asked)), None
+    return work.answer_offer(by_of(asked)), None
 
 
 def throw_away(work: Work, asked: Mapping[str, Any]) -> Done:
     """Throw a draft away, but never that of the plan on the table."""
-    draft, moment = drafts.draft(_text(asked, "draft")), work.now()
+    draft, moment = drafts.draft(text_of(asked, "draft")), work.now()
     if draft.id == moment.table:
         raise AskedWronglyError("This draft belongs to the plan that is open.")
     drafts.drop(draft.id)
-    return (work.answer_offer(_by(asked)) if draft.id == moment.offer else moment), None
+    return (work.answer_offer(by_of(asked)) if draft.id == moment.offer else moment), None
 
 
 def other_version(work: Work, asked: Mapping[str, Any]) -> Done:
@@ -85,14 +85,14 @@ def other_version(work: Work, asked: Mapping[str, Any]) -> Done:
 
 
 def save(work: Work, asked: Mapping[str, Any]) -> Done:
-    """Write the plan into its file, or into a new one in the folder of the old; never over another's unasked."""
+    """Write the plan into its file, or into a new one beside it; never over another's unasked."""
     moment, name = work.now(), asked.get("name")
     if moment.path is None and not name:
         raise AskedWronglyError("Give the plan a name.")
-    path = files.place(_text(asked, "name"), save_folder(moment)) if name else moment.path
+    path = files.place(text_of(asked, "name"), save_folder(moment)) if name else moment.path
     assert path is not None
     files.refuse_programs_own(path)
-    return work.save(path, _by(asked), str(asked.get("over", ""))), None
+    return work.save(path, by_of(asked), str(asked.get("over", ""))), None
 
 
 ACTS: dict[str, Act] = {
@@ -115,18 +115,19 @@ def save_folder(moment: Moment) -> Path:
 
 
 def dialog(moment: Moment, name: str = "") -> str:
-    """Return what is asked when a plan can't simply be saved: its name, or what to do about another's file."""
+    """Return what is asked when a plan can't simply be saved: its name, or what to do about a file."""
     folder = save_folder(moment)
     try:
         path = files.place(name, folder) if name else moment.path
     except files.PlaceRefusedError:
         path = None
     exists = path is not None and path.exists()
-    own = path is not None and path == moment.path
-    if own:
+    if path is not None and path == moment.path:
         case = "changed" if exists else "gone"
+    elif exists:
+        case = "taken"
     else:
-        case = "taken" if exists else "name"
+        case = "name"
     return fill(
         "save.html",
         case=case,
@@ -142,16 +143,16 @@ def _lay(work: Work, table: Table, asked: Mapping[str, Any]) -> Done:
     keep, before = asked.get("keep") is True, work.now()
     if keep and before.unsaved:
         drafts.keep(before)
-    return work.lay(table, _rev(asked) if keep else None, _by(asked)), None
+    return work.lay(table, rev_of(asked) if keep else None, by_of(asked)), None
 
 
 def _waiting(moment: Moment) -> Path | None:
-    """Return the file that was named when the program was started, if the plan for it is still to be begun."""
+    """Return the file that was named at the start, if the plan for it is still to be begun."""
     return None if moment.begun else moment.path
 
 
 def _table_of(draft: drafts.Draft) -> Table:
-    """Return a table with the draft as its last step, over what its file holds, or over its last good text."""
+    """Return a table with the draft as its last step, over what its file holds or its last good text."""
     table = _table_under(draft)
     if draft.text != table.steps[0].text:
         table.steps.append(Step(draft.text, "the unsaved work taken up"))
@@ -176,21 +177,3 @@ def _table_under(draft: drafts.Draft) -> Table:
     if draft.stamp is None:
         table.saved_text = None
     return table
-
-
-def _rev(asked: Mapping[str, Any]) -> int:
-    rev = asked.get("rev")
-    if not isinstance(rev, int):
-        raise AskedWronglyError("rev: the revision that was looked at.")
-    return rev
-
-
-def _by(asked: Mapping[str, Any]) -> str:
-    return str(asked.get("by", ""))
-
-
-def _text(asked: Mapping[str, Any], name: str) -> str:
-    value = asked.get(name)
-    if not isinstance(value, str) or not value:
-        raise AskedWronglyError(f"{name}: a text.")
-    return value

@@ -176,7 +176,7 @@ def sheet(moment: Moment) -> str:
 
 
 def picture(evening: bool) -> str:
-    """Return a wiring sheet of the demo van: the one with what to try first, its field without the margins."""
+    """Return the wiring sheet of the demo van that shows what to try first: its field alone."""
     demo = example_reading(DEMO)
     tried = first_try(demo)
     shown = int(tried.sheet.partition("-")[2] or 1) - 1 if tried is not None else 0
