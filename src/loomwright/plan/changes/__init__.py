@@ -1,0 +1,1 @@
+"""Changes of a plan that a page makes without anyone typing YAML: text and plan in, edits out."""
