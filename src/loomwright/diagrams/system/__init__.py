@@ -6,7 +6,7 @@ is drawn; returns, switches of single loads and the inside of units are on the w
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from itertools import pairwise
 
 from loomwright.assessment.record import Assessment
@@ -23,13 +23,14 @@ from loomwright.diagrams.common import (
 from loomwright.drawing.frame import FIELD_BOX, PAPER, Border, border_items, column_row
 from loomwright.drawing.geometry import Box, Point, box_of_points
 from loomwright.drawing.ink import PLANNED, SYMBOL, THIN, Pen
+from loomwright.drawing.lettering import wrap
 from loomwright.drawing.scene import Drawn, Polygon, Polyline, Sheet, Sign, Symbol, Text, rectangle
 from loomwright.drawing.symbols_parts import joint
 from loomwright.rules.check import Checked
 
 from .field import COLUMNS, Drawing, draw_field
 from .marks import place_sign
-from .sheet import BOTTOM, field_heads, further_wires
+from .sheet import BOTTOM, field_heads, further_wires, listed
 
 TITLE = "System: who charges whom"
 
@@ -64,8 +65,11 @@ def system_sheets(checked: Checked) -> list[Sheet]:
     """
     job = checked.assessment
     drawing = draw_field(job)
+    band = list(_band(drawing))
+    drawing.paper.take(band)
     further = [*_left_out_note(drawing), *further_wires(drawing.paper, drawing.main, job)]
     signs, spots = _findings(checked, drawing)
+    further += _without_signs(checked, drawing, spots)
     border = Border(
         columns=COLUMNS,
         title_block=title_block(job.plan, TITLE, reads_with=("Wiring sheets",)),
@@ -77,8 +81,7 @@ def system_sheets(checked: Checked) -> list[Sheet]:
         signs=tuple(_signs_used(drawing)),
     )
     items: list[Drawn] = [*border_items(border), *field_heads(drawing.main.lefts), *drawing.main.items]
-    items += _band(drawing)
-    items += further
+    items += [*band, *further]
     description = f"{job.plan.title}: sources, charging, store, what is shared out and what is used."
     return [
         Sheet(width=PAPER[0], height=PAPER[1], title=TITLE, description=description, items=(*items, *signs))
@@ -135,14 +138,24 @@ def _findings(checked: Checked, drawing: Drawing) -> tuple[list[Drawn], dict[int
     return items, spots
 
 
+def _without_signs(checked: Checked, drawing: Drawing, spots: Mapping[int, str]) -> list[Drawn]:
+    """Return a list of the findings whose signs have no room near what they mean."""
+    told = [f"{one.number} {one.finding.where}" for one in numbered(checked) if one.number not in spots]
+    return listed(drawing.paper, "Findings without a sign here", wrap(" · ".join(told), 60.0, 2.6))
+
+
 def _at(item: Drawn) -> Point:
     assert isinstance(item, Symbol)
     return item.at
 
 
 def _targets(one: Numbered, job: Assessment, drawing: Drawing) -> list[tuple[Box, str]]:
-    """Return where a finding's things stand on the sheet, with their ids, the nearest meant first."""
+    """Return where a finding's things stand on the sheet, with their ids, the nearest meant first.
+
+    The box of what is used tells the wire that leads to it, so it stands for that wire too.
+    """
     found: list[tuple[Box, str]] = []
+    told: list[tuple[Box, str]] = []
     pictures = [drawing.main, *([drawing.mains] if drawing.mains else [])]
     for id in one.ids:
         run = job.wires[id].run if id in job.wires else id
@@ -155,9 +168,10 @@ def _targets(one: Numbered, job: Assessment, drawing: Drawing) -> list[tuple[Box
                     ids = (strand.wire, *strand.line.wires)
                     runs = {job.wires[wire].run for wire in ids if wire in job.wires}
                     if (id in ids) if exact else (run in runs):
-                        id_shown = strand.wire or strand.line.start
-                        found += [(box_of_points((a, b), 0.5), id_shown) for a, b in _pieces(strand.points)]
-    return found
+                        name = strand.wire or strand.line.start
+                        found += [(box_of_points((a, b), 0.5), name) for a, b in _pieces(strand.points)]
+                        told += [(shown.boxes[id], id) for id in shown.rows if id in strand.leads_to]
+    return [*found, *dict.fromkeys(told)]
 
 
 def _pieces(points: tuple[Point, ...]) -> list[tuple[Point, Point]]:

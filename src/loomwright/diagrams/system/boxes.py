@@ -96,9 +96,9 @@ def _behind(name: str, size: float) -> float:
 def _merged(facts: Sequence[str], room: float, size: float) -> tuple[str, ...]:
     """Return facts with a voltage on one line with what follows, if both fit there."""
     both = " · ".join(facts[:2])
-    if len(facts) > 1 and facts[0].endswith(" V") and text_width_mm(both, size) <= room:
-        return (both, *facts[2:])
-    return tuple(facts)
+    if len(facts) < 2 or not facts[0].endswith(" V") or facts[1].startswith("in "):
+        return tuple(facts)
+    return (both, *facts[2:]) if text_width_mm(both, size) <= room else tuple(facts)
 
 
 def _bar_lines(thing: Thing, pages: Pages) -> list[str]:
@@ -300,6 +300,20 @@ def row_columns(graph: Graph, job: Assessment, level: Level) -> tuple[float, flo
     wires = max((text_width_mm(consumer_wire(thing, graph, job), level.text) for thing in used), default=0.0)
     wire_room = min(wires + 0.1, room * 0.5)
     return min(draws, room * 0.7 - wire_room), wire_room
+
+
+def cut_words(graph: Graph, job: Assessment, level: Level, columns: tuple[float, float]) -> int:
+    """Return how many words of rows of one line are cut: names, currents and wires."""
+    draw_room, wire_room = columns
+    name_room = level.widths[USED] - 4.8 - draw_room - wire_room
+    size = level.text
+    used = [thing for thing in graph.things.values() if thing.field == USED]
+    return sum(
+        (text_width_mm(title_of(thing)[0], size, 600) > name_room)
+        + (text_width_mm(takes(thing, job), size) > draw_room)
+        + (text_width_mm(consumer_wire(thing, graph, job), size) > wire_room)
+        for thing in used
+    )
 
 
 def _mains_words(thing: Thing, box: Box, base: float, level: Level) -> Iterator[Text]:

@@ -16,7 +16,7 @@ from .route import Channel
 from .things import SHARED, USED, Line
 
 #: The drawing's left edge, and its right edge short of the strip kept for signs of what is used. [mm]
-LEFT, RIGHT = 30.0, 352.2
+LEFT, RIGHT = 30.0, 350.4
 #: Before the first track, and behind the last one, where arrowheads stand. [mm]
 _LEAD, _TAIL = 3.4, 6.2
 _EMPTY = 12.0
@@ -34,6 +34,12 @@ class Strand:
     arrow_end: bool = True
     arrow_start: bool = False
     joint: Point | None = None
+
+    @property
+    def leads_to(self) -> tuple[str, ...]:
+        """The things at its end: of a wire with legs all of theirs, of a leg its own."""
+        own = tuple(tip.thing for tip in self.line.tips if tip.wire == self.wire)
+        return own or tuple(tip.thing for tip in self.line.tips)
 
 
 @dataclass(frozen=True, slots=True)

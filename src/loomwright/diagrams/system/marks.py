@@ -23,16 +23,15 @@ from loomwright.drawing.symbols_marks import Severity
 _SQUARE = 8.0
 #: Signs stand no further from the thing they mean, and have a leader beyond the second. [mm]
 REACH, NEAR = 11.5, 3.9
-_FAR = 60.0
 #: A leader is no shorter, with its clear ends. [mm]
 _SHORTEST = 2.0
 #: So many free places are tried for a leader.
-_TRIED = 30
+_TRIED = 40
 
 
 @dataclass(slots=True)
 class Paper:
-    """What is taken on the sheet, the field that may be taken, boxes and wires by the ids of their things."""
+    """What is taken on the sheet, the field that may be taken; what is shown by the ids of things."""
 
     field_box: Box
     things: list[tuple[Box, str]] = field(default_factory=list)
@@ -59,9 +58,13 @@ class Paper:
         self.things.append((box, id))
 
     def means(self, sign: Box, ids: Collection[str]) -> bool:
-        """Say whether what stands nearest to a sign is one of these things."""
-        own = min((box.gap(sign) for box, id in self.things if id in ids), default=math.inf)
-        return all(box.gap(sign) > own - 0.005 for box, id in self.things if id not in ids)
+        """Say whether one of these things is close to a sign, and nothing else nearer to its middle."""
+        middle = box_of_points((sign.centre,), 0.0)
+        own = [box for box, id in self.things if id in ids]
+        if min((box.gap(sign) for box in own), default=math.inf) > NEAR:
+            return False
+        nearest = min(box.gap(middle) for box in own)
+        return all(box.gap(middle) > nearest - 0.005 for box, id in self.things if id not in ids)
 
     def _put(self, box: Box, of: Link | None) -> None:
         for square in _squares(box):
@@ -161,29 +164,23 @@ def place_sign(
     """Return a finding's sign at the nearest free place to one of its targets, with a leader if need be.
 
     Tried in turn: close by, where nothing else is nearer; near, with a level or upright leader, a slanting
-    one; then further off. `ids` are those of the things that it means.
+    one. None if no place is left. `ids` are those of the things that it means.
     """
     link = Link("finding", str(number))
     sign = FINDINGS[severity]
     probe = Symbol(sign, (0.0, 0.0), values=(("number", str(number)),), layer="findings", of=link)
     extent = probe.box()
-    near = [(target, at) for target in targets for at in _free_around(paper, target, extent, REACH, 1.0)]
-    for target, at in near:
-        if extent.moved(at).gap(target) <= NEAR and paper.means(extent.moved(at), ids):
+    near = {target: _free_around(paper, target, extent, REACH, 1.0) for target in targets}
+    for at in (at for places in near.values() for at in places):
+        if paper.means(extent.moved(at), ids):
             return _taken(paper, replace(probe, at=at), [])
     for slanting in (False, True):
-        for target, at in near[:_TRIED]:
-            leader = _leader(paper, extent.moved(at), target, link, slanting=slanting)
-            if leader is not None:
-                return _taken(paper, replace(probe, at=at), leader)
-    for target in targets[:2]:
-        far = _free_around(paper, target, extent, _FAR, 3.0)
-        for at in far[:_TRIED]:
-            leader = _leader(paper, extent.moved(at), target, link, slanting=True)
-            if leader is not None:
-                return _taken(paper, replace(probe, at=at), leader)
-        if far:
-            return _taken(paper, replace(probe, at=far[0]), [])
+        for target, places in near.items():
+            far = [at for at in places if extent.moved(at).gap(target) >= _SHORTEST]
+            for at in far[:_TRIED]:
+                leader = _leader(paper, extent.moved(at), target, link, slanting=slanting)
+                if leader is not None:
+                    return _taken(paper, replace(probe, at=at), leader)
     return None
 
 
@@ -200,9 +197,11 @@ def _free_around(paper: Paper, target: Box, extent: Box, reach: float, step: flo
 
 def _leader(paper: Paper, box: Box, target: Box, link: Link, *, slanting: bool) -> list[Drawn] | None:
     """Return a leader; None if it would run over something or is too short to be one."""
-    (x1, y1), (x2, y2) = box.centre, target.centre
-    begin = (min(max(x2, box.left), box.right), min(max(y2, box.top), box.bottom))
-    end = (min(max(x1, target.left), target.right), min(max(y1, target.top), target.bottom))
+    (x1, x2), (y1, y2) = (
+        _ends(box.left, box.right, target.left, target.right),
+        _ends(box.top, box.bottom, target.top, target.bottom),
+    )
+    begin, end = (x1, y1), (x2, y2)
     length = math.dist(begin, end)
     if length < _SHORTEST:
         return None
@@ -227,6 +226,14 @@ def _leader(paper: Paper, box: Box, target: Box, link: Link, *, slanting: bool) 
     if not all(paper.free(piece, 0.2) and all(piece.gap(s) > 0.85 for s in signs) for piece in pieces):
         return None
     return [Polyline(points, LEADER, layer="findings", of=link)]
+
+
+def _ends(low: float, high: float, other_low: float, other_high: float) -> tuple[float, float]:
+    """Return where a leader leaves one range for another: amid what they share, else at their ends."""
+    first, last = max(low, other_low), min(high, other_high)
+    if first <= last:
+        return (first + last) / 2, (first + last) / 2
+    return (high, other_low) if high < other_low else (low, other_high)
 
 
 def _around(target: Box, extent: Box, reach: float, step: float) -> Iterator[Point]:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from itertools import pairwise
 
@@ -17,7 +17,7 @@ from loomwright.drawing.scene import Drawn, Link, Polygon, Symbol, Text, Wire
 from loomwright.drawing.symbols_parts import joint
 from loomwright.drawing.wires import broken_at_crossings
 
-from .boxes import Pages, draw_boxes, heads, measures, row_columns, way_names
+from .boxes import Pages, cut_words, draw_boxes, heads, measures, row_columns, way_names
 from .layout import RIGHT, Layout, Strand, lay_out
 from .levels import Level
 from .marks import Paper, Words, place_label
@@ -33,6 +33,8 @@ TOP, BOTTOM, RESERVED = 28.0, 241.0, 197.0
 _DOTTED = (0.35, 1.0)
 #: What it costs, in steps of density, if a label tells neither fuse nor current, or is not there at all.
 _SHORT, _NONE = 3.0, 8.0
+#: The same for words of a row that are cut.
+_CUT = 0.4
 
 
 @dataclass(frozen=True, slots=True)
@@ -52,10 +54,11 @@ def network_of(graph: Graph) -> Network:
 
 @dataclass(frozen=True, slots=True)
 class Picture:
-    """What is drawn of one network, and where its things stand; bends are those before what is used."""
+    """What is drawn of one network, where its things stand, which are used; bends are those before these."""
 
     items: tuple[Drawn, ...]
     boxes: Mapping[str, Box]
+    rows: frozenset[str]
     strands: tuple[Strand, ...]
     lefts: Mapping[int, float]
     edges: tuple[tuple[float, float], ...]
@@ -119,13 +122,18 @@ def picture(
     paper.block(layout.boxes.values())
     for id, box in layout.boxes.items():
         paper.show(box, id)
+    for item in boxes:
+        if isinstance(item, Text) and item.of is not None:
+            paper.show(item.box(), item.of.id)
     for strand in layout.strands:
         for pair in pairwise(strand.points):
             paper.show(box_of_points(pair, 0.5), strand.wire or strand.line.start)
     labels, wanting, untold = _labels(layout, job, level, drawn, paper, graph, mains)
+    wanting += _CUT * cut_words(graph, job, level, widths) if columned else 0.0
     return Picture(
         (*boxes, *drawn, *labels),
         layout.boxes,
+        frozenset(id for id in layout.boxes if graph.things[id].field == USED),
         layout.strands,
         layout.field_lefts,
         layout.edges,
@@ -224,6 +232,8 @@ def _labels(
             if placed is not None:
                 wanting += cost
                 items += placed
+                for item in placed:
+                    paper.show(item.box(), strand.wire or strand.line.start)
                 if cost >= _SHORT:
                     untold.append(strand.wire)
                 break
@@ -291,22 +301,21 @@ def further_wires(paper: Paper, shown: Picture, job: Assessment) -> list[Drawn]:
     for wire in shown.untold:
         words = (wire_words(wire, job), fuse_words(lines[wire], job), current_words(lines[wire], job))
         told.append(f"{wire}  " + " · ".join(word for word in words if word))
-    if not told:
+    return listed(paper, "Labels without room", told)
+
+
+def listed(paper: Paper, head: str, rows: Sequence[str]) -> list[Drawn]:
+    """Return a list with its head where the field is free, nothing without rows or without room."""
+    if not rows:
         return []
-    rows = [shorten(row, 70.0, 2.6) for row in ("Labels without room", *told)]
-    width, height = max(text_width_mm(row, 2.6, 600) for row in rows), 3.4 * len(rows)
+    lines = [shorten(row, 70.0, 2.6) for row in (head, *rows)]
+    width, height = max(text_width_mm(line, 2.6, 600) for line in lines), 3.4 * len(lines)
     for top in range(int(BOTTOM - height), int(TOP), -4):
         for left in range(31, int(FIELD_BOX.right - width) - 2, 6):
             if paper.free(Box(left, top, left + width, top + height), 1.0):
-                texts = [
-                    Text(
-                        (left, top + 2.6 + 3.4 * place),
-                        row,
-                        2.6,
-                        400 if place else 600,
-                        ink="ink" if place else "grey",
-                    )
-                    for place, row in enumerate(rows)
+                texts = [Text((left, top + 2.6), lines[0], 2.6, 600, ink="grey")]
+                texts += [
+                    Text((left, top + 2.6 + 3.4 * place), lines[place], 2.6) for place in range(1, len(lines))
                 ]
                 paper.take(texts)
                 return list(texts)
