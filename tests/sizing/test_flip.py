@@ -127,8 +127,7 @@ def test_a_terminal_and_a_load_lead_to_their_wire():
 
 
 def test_trials_are_counted_and_stopped():
-    text = big_plan(60, 200)
-    plan = read_text(text)
+    plan = read_text(big_plan(20, 60))
     asked = 0
 
     def go_on() -> bool:

@@ -32,7 +32,7 @@ from .network import Branch, NetworkBuilder
 from .passages import main_fuses, passage_figures, stud_figures
 from .record import Assessment, CircuitFigure, WireFigure
 from .sizes import Chosen, rating_table, size_of
-from .solve import Converts, Solved, drawn_from, given_by, shared_out, solve
+from .solve import Converts, Solved, drawn_from, given_by, shared_out, solve, through
 from .sources import converter_volts, is_battery, sources_of
 from .states import standing
 from .topology import Topology, topology_of
@@ -136,6 +136,7 @@ class _Run:
             clash=solved.flow.reduced.clash,
             idle_a=self._idle(solved),
             branch_a=lasting,
+            through=through(shared),
         )
 
     def _idle(self, solved: Solved) -> dict[str, float]:

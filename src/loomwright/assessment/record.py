@@ -5,6 +5,9 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 
+import numpy as np
+from numpy.typing import NDArray
+
 from loomwright.plan.model import Plan
 from loomwright.plan.pieces import Wiring
 from loomwright.source import Source
@@ -194,6 +197,22 @@ class PassageFigure:
 
 
 @dataclass(frozen=True, slots=True)
+class Through:
+    """Whose current flows in which branch with everything on; `amps` has shape (branches, loads). [A]"""
+
+    branches: tuple[str, ...]
+    loads: tuple[str, ...]
+    amps: NDArray[np.float64] = field(repr=False, compare=False)
+
+    def by_load(self, branch: str) -> dict[str, float]:
+        """Return what each load adds to the current of a branch, without what flows with nothing on. [A]"""
+        if branch not in self.branches:
+            return {}
+        row = self.amps[self.branches.index(branch)]
+        return {load: float(a) for load, a in zip(self.loads, row, strict=True) if a}
+
+
+@dataclass(frozen=True, slots=True)
 class Assessment:
     """Everything worked out from one plan; findings, drawings and lists read it and add no sums."""
 
@@ -213,3 +232,4 @@ class Assessment:
     idle_a: Mapping[str, float] = field(default_factory=dict)  # what each source gives with everything off
     choices: tuple[str, ...] = field(default=())
     branch_a: Mapping[str, float] = field(default_factory=dict)
+    through: Through = field(default_factory=lambda: Through((), (), np.zeros((0, 0))))

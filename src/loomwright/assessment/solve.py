@@ -13,6 +13,7 @@ from loomwright.circuit.ports import alone, together
 
 from .flow import Flow, metal_of
 from .loads import Port
+from .record import Through
 
 Floats = NDArray[np.float64]
 #: A smaller current is what rounding leaves. [A]
@@ -136,6 +137,13 @@ def given_by(solved: Solved, source: str) -> dict[str, float]:
     amps = _clean(np.nan_to_num(solved.flow.reduced.source_share[row]) * np.nan_to_num(solved.together_a))
     pairs = zip(solved.flow.ports, amps, strict=True)
     return {port.id: float(a) for port, a in pairs if a}
+
+
+def through(solved: Solved) -> Through:
+    """Return whose current flows in which branch with everything on."""
+    net = solved.flow
+    amps = _clean(np.nan_to_num(net.reduced.share) * np.nan_to_num(solved.together_a))
+    return Through(tuple(b.id for b in net.branches), tuple(p.id for p in net.ports), amps)
 
 
 def _solve(net: Flow) -> Solved:

@@ -147,7 +147,7 @@ def thing_of(job: Assessment, id: str) -> Kind | None:
 def _of_terminal(checked: Checked, id: str) -> Reasons:
     """Return the reasons of the wire at a terminal; those of its part if none is there."""
     job = checked.assessment
-    part_id, _, terminal = id.rpartition(".")
+    part_id, _, terminal = id.rstrip("<>").rpartition(".")
     if part_id not in job.wiring.parts:
         raise KeyError(f"no terminal {id}")
     wire = _wire_at(job, part_id, terminal)
@@ -164,7 +164,7 @@ def _of_terminal(checked: Checked, id: str) -> Reasons:
 
 def _wire_at(job: Assessment, part_id: str, terminal: str) -> str | None:
     """Return the van's own wire at a terminal, a feed before a return."""
-    names = {f"{part_id}.{terminal}"}
+    names = {f"{part_id}.{terminal}{half}" for half in ("", "<", ">")}
     part = job.wiring.parts[part_id]
     if terminal in part.ports:
         names |= {point_of(job.wiring, End(part_id, terminal), "", side) for side in ("from", "to")}

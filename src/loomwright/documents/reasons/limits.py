@@ -19,6 +19,7 @@ from loomwright.tables.limits import Limit
 
 from .figures import quantity
 from .record import Held
+from .words import end_words
 
 
 def _held(
@@ -65,21 +66,24 @@ def wire_limits(job: Assessment, wire: WireFigure, fuses: tuple[FuseFigure, ...]
             "current by cable", limits.load_over_rating, wire.current_a / wire.rating_a, "%", scale=100.0
         )
     for fuse in fuses:
-        yield from fuse_limits(job, fuse, wire.rating_a)
+        yield from fuse_limits(job, fuse, wire.rating_a, at=fuse.at if len(fuses) > 1 else "")
     if wire.joint_v:
         yield _held("one crimp or lug", limits.joint, wire.joint_v, "V")
 
 
-def fuse_limits(job: Assessment, fuse: FuseFigure, cable_a: float | None) -> Iterator[Held]:
-    """Give the limits of a fuse: against its cable, and how far it is filled."""
+def fuse_limits(job: Assessment, fuse: FuseFigure, cable_a: float | None, at: str = "") -> Iterator[Held]:
+    """Give the limits of a fuse: against its cable, and how far it is filled; `at` tells it from others."""
     limits = limits_of(job.plan)
+    where = f" at {end_words(job, at)}" if at else ""
     if fuse.rating_a is None:
         return
     if cable_a:
-        yield _held("fuse by cable", limits.fuse_over_cable, fuse.rating_a / cable_a, "%", scale=100.0)
+        yield _held(
+            f"fuse by cable{where}", limits.fuse_over_cable, fuse.rating_a / cable_a, "%", scale=100.0
+        )
     if fuse.lasting_a is not None:
         yield _held(
-            "current by fuse", limits.load_over_fuse, fuse.lasting_a / fuse.rating_a, "%", scale=100.0
+            f"current by fuse{where}", limits.load_over_fuse, fuse.lasting_a / fuse.rating_a, "%", scale=100.0
         )
 
 

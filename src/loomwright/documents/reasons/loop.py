@@ -5,13 +5,15 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import replace
 
+from loomwright.assessment.inputs import TYPED
 from loomwright.assessment.record import Assessment, CircuitFigure, Dip, Ohm, Share
 from loomwright.assessment.sums import WHOLE
 from loomwright.plan.pieces import BODY
+from loomwright.plan.values import Quantity, Running
 from loomwright.source import Source
 from loomwright.steps import Given, Step
 
-from .figures import added, figure, fine_for, quantity, row, summed
+from .figures import added, figure, fine_for, plain, quantity, row, summed
 from .record import Row, Table
 from .words import and_more, end_words, part_words
 
@@ -190,7 +192,14 @@ def thing(job: Assessment, owner: str) -> tuple[str, str] | None:
 def _lost(job: Assessment, circuit: CircuitFigure, steps: dict[str, Step]) -> Table:
     rows = []
     if "I" in steps:
-        rows.append(row(steps["I"], f"{_name(job, circuit)} draws"))
+        rows.append(row(steps["I"], f"Current of {part_words(job, circuit.load)}"))
+    elif circuit.path == "ordinary" and circuit.running_a is not None:
+        part = job.wiring.parts[circuit.load]
+        typed = isinstance(part.running, Running) and isinstance(part.running.amount, Quantity)
+        unknown = "" if typed else f"parts.{circuit.load}.running"
+        what = f"Current of {part_words(job, circuit.load)}"
+        draws = plain(what, circuit.running_a, "A", TYPED if typed else None)
+        rows.append(replace(draws, unknown=unknown))
     fine = fine_for(steps["R_loop"].value)
     names = {
         "U": "Lost, running",
@@ -204,20 +213,15 @@ def _lost(job: Assessment, circuit: CircuitFigure, steps: dict[str, Step]) -> Ta
     rows += [row(steps[symbol], name, fine=fine) for symbol, name in names.items() if symbol in steps]
     amps = quantity(circuit.running_a, "A")
     lost, posts = quantity(steps["U"].value, "V"), quantity(steps["U_l"].inputs[0].value, "V")
-    result = f"{_name(job, circuit)} loses {lost} of {posts} at {amps}"
+    result = f"loses {lost} of {posts} at {amps}"
     if circuit.path == "charging":
-        result = f"{amps} on the way to {part_words(job, circuit.load)} lose {lost}"
+        result = f"loses {lost} at {amps}, on the way to {part_words(job, circuit.load)}"
     return Table(
         key="lost",
         title="What is lost",
         rows=tuple(rows),
         result=result,
     )
-
-
-def _name(job: Assessment, circuit: CircuitFigure) -> str:
-    words = part_words(job, circuit.load)
-    return words[:1].upper() + words[1:]
 
 
 def _start(job: Assessment, circuit: CircuitFigure, steps: dict[str, Step]) -> Table:
@@ -255,7 +259,8 @@ def _dip(job: Assessment, dip: Dip) -> Row:
     details = [_dip_share(job, share, dip.start_a) for share in dip.shares]
     rest = added("u", [dip.dip_v, *(-share.volts for share in dip.shares)], "V")
     if abs(rest.value) > 0.0005:
-        details.append(replace(row(rest, "the rest, little by little"), sum=""))
+        why = "the rest, little by little" if rest.value > 0 else "less: at fewer volts it draws less itself"
+        details.append(replace(row(rest, why), sum=""))
     return replace(whole, details=tuple(details), of=("part", dip.by_start_of))
 
 

@@ -14,7 +14,7 @@ from loomwright.steps import Given, Step
 from .figures import added, plain, quantity, row
 from .loop import loop_tables, ohm_row
 from .record import Row, Table
-from .wire import fuse_rows
+from .wire import fuse_rows, port_part
 from .words import part_words
 
 
@@ -24,8 +24,13 @@ def is_in(id: str, part: str) -> bool:
 
 
 def circuits_at(job: Assessment, id: str) -> list[CircuitFigure]:
-    """Return the circuits that end on a part or on one inside it, the worst first."""
-    found = [circuit for circuit in job.circuits.values() if is_in(circuit.load, id)]
+    """Return the circuits that end on a part or on one inside it, the worst first.
+
+    Of what gives current and takes none, a panel or a charger, those that start there.
+    """
+    circuits = job.circuits.values()
+    found = [circuit for circuit in circuits if is_in(circuit.load, id)]
+    found = found or [one for one in circuits if one.path == "charging" and is_in(one.feeder, id)]
     return sorted(found, key=lambda one: (one.path == "signal", -(one.drop_pct or 0.0)))
 
 
@@ -42,6 +47,8 @@ def part_tables(job: Assessment, id: str) -> Iterator[Table]:
     fuses = _fuses(job, id)
     if fuses:
         yield Table(key="fuses", title="What its fuses hold", rows=tuple(fuses))
+    if job.wiring.parts[id].kind in ("busbar", "splice"):
+        yield _bar(job, id)
     contacts = list(_contact(job, id))
     if contacts:
         yield Table(key="contact", title="What it resists", rows=tuple(contacts))
@@ -53,7 +60,7 @@ def _gives(job: Assessment, giver: str) -> Iterator[Table]:
     if not taken:
         return
     rows = [
-        replace(plain(part_words(job, port), amps, "A", None), of=_part_of(job, port))
+        replace(plain(part_words(job, port), amps, "A", None), of=port_part(job, port))
         for port, amps in sorted(taken.items(), key=lambda item: -item[1])
     ]
     total = added("I", list(taken.values()), "A", "everything on")
@@ -64,11 +71,6 @@ def _gives(job: Assessment, giver: str) -> Iterator[Table]:
         rows=tuple(rows),
         result=f"{part_words(job, giver)} gives {quantity(total.value, 'A')}",
     )
-
-
-def _part_of(job: Assessment, port: str) -> tuple[str, str] | None:
-    id = port if port in job.wiring.parts else port.rpartition(".")[0]
-    return ("part", id) if id in job.wiring.parts else None
 
 
 def _passages(job: Assessment, passing: list[PassageFigure]) -> Table:
@@ -99,6 +101,17 @@ def _fuses(job: Assessment, id: str) -> list[Row]:
             if part is not None and is_in(part, id):
                 rows += [replace(one, of=("wire", wire.id)) for one in fuse_rows(job, fuse)]
     return rows
+
+
+def _bar(job: Assessment, id: str) -> Table:
+    """Return the wires that meet on a bar, with what each carries."""
+    wires = (job.wires[piece.id] for piece in job.wiring.by_point.get(id, ()))
+    rows = tuple(
+        replace(plain(wire.id, wire.current_a, "A", None), of=("wire", wire.id))
+        for wire in wires
+        if wire.current_a is not None
+    )
+    return Table(key="bar", title="What the wires on it carry, everything on", rows=rows)
 
 
 def _contact(job: Assessment, id: str) -> Iterator[Row]:

@@ -14,7 +14,7 @@ from loomwright.steps import Step
 from .figures import added, fine_for, plain, quantity, row
 from .loop import loads_table, loop_tables, ohm_row
 from .record import Row, Table
-from .words import end_words, size_words
+from .words import end_words, part_words, size_words
 
 
 def circuits_of(job: Assessment, wire: WireFigure) -> list[CircuitFigure]:
@@ -36,7 +36,7 @@ def wire_tables(job: Assessment, wire: WireFigure) -> Iterator[Table]:
     elif wire.ohms:
         yield feeder_table(job, wire)
     if wire.rating_steps and not wire.mains:
-        yield cable_table(wire)
+        yield cable_table(job, wire)
     fuses = fuses_of(job, wire)
     if fuses:
         yield fuse_table(job, fuses, weakest(job, wire))
@@ -57,18 +57,41 @@ def feeder_table(job: Assessment, wire: WireFigure) -> Table:
     return Table(key="feeder", title="What the wire resists", rows=tuple(rows), result=result)
 
 
-def cable_table(wire: WireFigure) -> Table:
+def cable_table(job: Assessment, wire: WireFigure) -> Table:
     """Return what a cable carries for good, and what it does carry."""
     *factors, product = wire.rating_steps
     rows = [row(step, _factor_words(step)) for step in factors]
     rows.append(row(product, "Good for", is_total=True))
     result = f"{size_words(wire)} is good for {quantity(product.value, 'A')}"
     if wire.current_a is not None:
-        rows.append(plain("Carries for good", wire.current_a, "A", None))
+        rows.append(_carried(job, wire, wire.current_a))
         if product.value > 0:
             rows.append(row(filled(wire.current_a, product.value, "of what it is good for")))
         result += f", carries {quantity(wire.current_a, 'A')}"
     return Table(key="cable", title="What the cable carries", rows=tuple(rows), result=result)
+
+
+def _carried(job: Assessment, wire: WireFigure, amps: float) -> Row:
+    """Return the lasting current of a wire, with the loads that it is made up of where there are several."""
+    shown = plain("Carries for good", amps, "A", None)
+    parts = job.through.by_load(wire.id)
+    total = added("I", list(parts.values()), "A")
+    if len(parts) < 2 or abs(abs(total.value) - amps) > 1e-6 * max(amps, 1.0):
+        return shown
+    sign = 1.0 if total.value >= 0 else -1.0
+    largest = sorted(parts.items(), key=lambda item: -abs(item[1]))
+    details = tuple(
+        replace(plain(part_words(job, load), sign * a, "A", None), of=port_part(job, load))
+        for load, a in largest
+    )
+    step = added("I", [sign * a for _, a in largest], "A")
+    return replace(shown, sum=f"{len(details)} loads together", step=step, details=details)
+
+
+def port_part(job: Assessment, port: str) -> tuple[str, str] | None:
+    """Return kind and id of the part that a load's terminals belong to."""
+    id = port if port in job.wiring.parts else port.rpartition(".")[0]
+    return ("part", id) if id in job.wiring.parts else None
 
 
 def _factor_words(step: Step) -> str:

@@ -128,8 +128,10 @@ def part_head(job: Assessment, id: str) -> Head:
 def fed_words(job: Assessment, circuit: CircuitFigure) -> str:
     """Return where a load is fed from, by which wire, and where its current goes back."""
     run = job.wiring.runs[circuit.wire]
-    back = next((piece for piece in run.pieces if piece.is_return), None)
-    words = f"fed from {part_words(job, circuit.feeder)} by {circuit.wire}"
+    backs = [piece for piece in run.pieces if piece.is_return and piece.b != f"{run.id}~minus"]
+    back = backs[-1] if backs else None
+    through = "".join(f", {passage}" for passage in run.run.through).replace(", ", " through ", 1)
+    words = f"fed from {part_words(job, circuit.feeder)} by {circuit.wire}{through}"
     if circuit.path == "charging":
         words = f"charged from {part_words(job, circuit.feeder)} by {circuit.wire}"
     return words if back is None else f"{words}, back to {end_words(job, back.b_text or back.b)}"
