@@ -1,8 +1,8 @@
 """The reasons slip: every printed row works out again, rows sum up to their totals, words for a workshop.
 
 By hand for Alderford's pump (C4): 1 mm² copper 19.5 mΩ/m (IEC 60228, Table 3), 2.7 m make 52.65 mΩ and the
-return of 0.6 m 11.7 mΩ; fuse 7.5, four crimps 2.0, stud E3 and its half of the body 0.9, the pump's relay 2.0,
-and 8.13 mΩ in what the unit, H1, H3, E2 and the carrier share: 84.88 mΩ. A start of 16 A loses 1.358 V, 11.3 %.
+return of 0.6 m 11.7 mΩ; fuse 7.5, four crimps 2.0, stud E3 and its half of the body 0.9, the pump's relay
+2.0, and 8.13 mΩ in what the unit, H1, H3, E2 and the carrier share: 84.88 mΩ. A start of 16 A loses 1.358 V.
 """
 
 from __future__ import annotations
