@@ -125,13 +125,13 @@ def wire_through_edge(items: Sequence[Drawn]) -> tuple[Violation, ...]:
         if isinstance(item, Polygon) and item.layer == "symbols" and item.pen
         for run in _edge_runs(index, item)
     ]
-    wires = [run for run in _straight_runs(items) if isinstance(items[run.index], Wire)]
+    wires = [run for run in _straight_runs(items) if isinstance(items[run.item], Wire)]
     found = []
     for edge in edges:
         for wire in wires:
             at = _meeting(edge, wire) if edge.level != wire.level else None
             if at and not any(math.dist(at, point) <= SAME_POINT_MM for point in terminals):
-                what = f"{name_of(items[wire.index])} and the edge of {name_of(items[edge.index])}"
+                what = f"{name_of(items[wire.item])} and the edge of {name_of(items[edge.item])}"
                 found.append(Violation("wire through an edge", at, what, 0.0, 0.0))
     return tuple(found)
 
@@ -163,8 +163,8 @@ def parallel_wires(items: Sequence[Drawn], asked: float = WIRE_TO_WIRE) -> tuple
     for index, run in enumerate(runs):
         for other in near.near(near.boxes[index], asked - SLACK):
             theirs = runs[other]
-            both_rails = not any(isinstance(items[r.index], Wire) for r in (run, theirs))
-            if other <= index or run.level != theirs.level or run.index == theirs.index or both_rails:
+            both_rails = not any(isinstance(items[r.item], Wire) for r in (run, theirs))
+            if other <= index or run.level != theirs.level or run.item == theirs.item or both_rails:
                 continue
             axis = 0 if run.level else 1
             shared = min(max(run.a[axis], run.b[axis]), max(theirs.a[axis], theirs.b[axis])) - max(
@@ -172,19 +172,19 @@ def parallel_wires(items: Sequence[Drawn], asked: float = WIRE_TO_WIRE) -> tuple
             )
             if shared > SAME_POINT_MM:
                 gap = abs(run.a[1 - axis] - theirs.a[1 - axis]) - run.half_width - theirs.half_width
-                what = f"{name_of(items[run.index])} and {name_of(items[theirs.index])}"
+                what = f"{name_of(items[run.item])} and {name_of(items[theirs.item])}"
                 found.append(Violation("parallel wires", run.a, what, gap, asked))
     return tuple(found)
 
 
 def _run_box(run: Run) -> Box:
-    return Stroke(run.a, run.b, run.half_width, run.index, None, "wires").box()
+    return Stroke(run.a, run.b, run.half_width, run.item, None, "wires").box()
 
 
 def wire_crossings(items: Sequence[Drawn]) -> list[Crossing]:
     """Return where wires cross wires or rails."""
     found = crossings(all_runs(items))
-    return [c for c in found if any(isinstance(items[run.index], Wire) for run in (c.level, c.upright))]
+    return [c for c in found if any(isinstance(items[run.item], Wire) for run in (c.level, c.upright))]
 
 
 def crossing_faults(items: Sequence[Drawn]) -> tuple[Violation, ...]:
@@ -192,15 +192,13 @@ def crossing_faults(items: Sequence[Drawn]) -> tuple[Violation, ...]:
     dots = [symbol.at for _, symbol in in_field(items) if symbol.sign.name.startswith("joint")]
     found = []
     for crossing in wire_crossings(items):
-        wires = [items[run.index] for run in (crossing.level, crossing.upright)]
+        wires = [items[run.item] for run in (crossing.level, crossing.upright)]
         what = " and ".join(name_of(wire) for wire in wires)
         bends = [point for wire in wires if isinstance(wire, Wire) for point in wire.points[1:-1]]
         nearest = min((math.dist(crossing.at, point) for point in (*bends, *dots)), default=math.inf)
         if nearest < CROSSING_TO_BEND - SLACK:
             found.append(Violation("crossing near a bend", crossing.at, what, nearest, CROSSING_TO_BEND))
-        if not any(
-            _open_at(items[run.index], run, crossing.at) for run in (crossing.level, crossing.upright)
-        ):
+        if not any(_open_at(items[run.item], run, crossing.at) for run in (crossing.level, crossing.upright)):
             found.append(Violation("crossing not left open", crossing.at, what, 0.0, 1.0))
     return tuple(found)
 

@@ -6,6 +6,7 @@ from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, replace
 from itertools import pairwise
 from math import dist
+from typing import NamedTuple
 
 from loomwright.drawing.geometry import Point
 from loomwright.drawing.scene import Drawn, Polyline, Wire
@@ -16,11 +17,10 @@ CROSSING_GAP_MM = 1.0
 SAME_POINT_MM = 0.01
 
 
-@dataclass(frozen=True, slots=True)
-class Run:
-    """One straight piece of a wire or rail: `index` tells the item, `start` the distance along it. [mm]"""
+class Run(NamedTuple):
+    """One straight piece of a wire or rail: of the item number `item`, `start` along it. [mm]"""
 
-    index: int
+    item: int
     a: Point
     b: Point
     start: float
@@ -85,11 +85,11 @@ def broken_at_crossings(items: Sequence[Drawn]) -> tuple[Drawn, ...]:
     gaps: defaultdict[int, list[tuple[float, float]]] = defaultdict(list)
     for crossing in crossings(all_runs(items)):
         kept, broken = crossing.level, crossing.upright
-        if not isinstance(items[broken.index], Wire) or _earlier(broken, kept, items):
+        if not isinstance(items[broken.item], Wire) or _earlier(broken, kept, items):
             kept, broken = broken, kept
-        if isinstance(items[broken.index], Wire):
+        if isinstance(items[broken.item], Wire):
             half, middle = kept.half_width + CROSSING_GAP_MM, broken.along(crossing.at)
-            gaps[broken.index].append((middle - half, middle + half))
+            gaps[broken.item].append((middle - half, middle + half))
     return tuple(
         replace(item, gaps=_merged(gaps[index])) if isinstance(item, Wire) and index in gaps else item
         for index, item in enumerate(items)
@@ -97,7 +97,7 @@ def broken_at_crossings(items: Sequence[Drawn]) -> tuple[Drawn, ...]:
 
 
 def _earlier(one: Run, other: Run, items: Sequence[Drawn]) -> bool:
-    return one.index < other.index and isinstance(items[other.index], Wire)
+    return one.item < other.item and isinstance(items[other.item], Wire)
 
 
 def _merged(gaps: Iterable[tuple[float, float]]) -> tuple[tuple[float, float], ...]:
