@@ -121,12 +121,11 @@ def _add_changes(app: FastAPI, work: Work, shown: Shown) -> None:
         """Do one act on the plan and return the page as it is then."""
         if act not in _ACTS:
             raise changes.AskedWronglyError(f"There is no act {act}.")
-        moment, chosen = _ACTS[act](work, asked)
+        done = _ACTS[act](work, asked)
         wanted = asked.get("show", {})
-        chosen = chosen or _thing(wanted.get("kind", ""), wanted.get("id", ""))
-        return shown(
-            moment, Wanted(str(wanted.get("sheet", FIRST)), chosen, wanted.get("evening") is True)
-        ) | {"text": moment.text}
+        chosen = done.chosen or _thing(wanted.get("kind", ""), wanted.get("id", ""))
+        see = Wanted(str(wanted.get("sheet", FIRST)), chosen, wanted.get("evening") is True)
+        return shown(done.moment, see) | {"text": done.moment.text, "says": done.says}
 
 
 def _add_answers_to_errors(app: FastAPI) -> None:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping
-from typing import Any
+from typing import Any, NamedTuple
 
 from loomwright.errors import LoomwrightError
 from loomwright.plan.edit import apply_edits, edits_from_data
@@ -11,8 +11,16 @@ from loomwright.plan.edit import apply_edits, edits_from_data
 from .thing import Thing
 from .work import Moment, Work
 
-#: What an act answers with: the moment after it, and what is chosen then (None: as before).
-Done = tuple[Moment, Thing | None]
+
+
+class Done(NamedTuple):
+    """What an act answers with: the moment after it, what is chosen then (None: as before), what to say."""
+
+    moment: Moment
+    chosen: Thing | None = None
+    says: str = ""
+
+
 Act = Callable[[Work, Mapping[str, Any]], Done]
 
 
@@ -22,24 +30,24 @@ class AskedWronglyError(LoomwrightError):
 
 def type_text(work: Work, asked: Mapping[str, Any]) -> Done:
     """Take the text of the plan as typed."""
-    return work.type(text_of(asked, "text"), rev_of(asked), by_of(asked)), None
+    return Done(work.type(text_of(asked, "text"), rev_of(asked), by_of(asked)))
 
 
 def undo(work: Work, asked: Mapping[str, Any]) -> Done:
     """Take the last step back."""
-    return work.undo(rev_of(asked), by_of(asked)), None
+    return Done(work.undo(rev_of(asked), by_of(asked)))
 
 
 def redo(work: Work, asked: Mapping[str, Any]) -> Done:
     """Do the last step taken back again."""
-    return work.redo(rev_of(asked), by_of(asked)), None
+    return Done(work.redo(rev_of(asked), by_of(asked)))
 
 
 def edit(work: Work, asked: Mapping[str, Any]) -> Done:
     """Make edits by path, as a cure proposes them."""
     edits = edits_from_data(asked.get("edits"))
     says = str(asked.get("says") or "change")
-    return work.change(lambda text, _: apply_edits(text, edits), says, rev_of(asked), by_of(asked)), None
+    return Done(work.change(lambda text, _: apply_edits(text, edits), says, rev_of(asked), by_of(asked)))
 
 
 ACTS: dict[str, Act] = {"type": type_text, "undo": undo, "redo": redo, "edit": edit}

@@ -56,15 +56,15 @@ def put_away(work: Work, asked: Mapping[str, Any]) -> Done:
 def take_up(work: Work, asked: Mapping[str, Any]) -> Done:
     """Lay the unsaved work of a draft on the table; what the file holds is one step of undo away."""
     draft = drafts.draft(text_of(asked, "draft"))
-    moment, chosen = _lay(work, _table_of(draft), asked)
+    moment, chosen, _ = _lay(work, _table_of(draft), asked)
     drafts.keep(moment)
     drafts.drop(draft.id)
-    return moment, chosen
+    return Done(moment, chosen)
 
 
 def leave(work: Work, asked: Mapping[str, Any]) -> Done:
     """Leave the draft that was offered; it stays on the start sheet."""
-    return work.answer_offer(by_of(asked)), None
+    return Done(work.answer_offer(by_of(asked)))
 
 
 def throw_away(work: Work, asked: Mapping[str, Any]) -> Done:
@@ -73,7 +73,7 @@ def throw_away(work: Work, asked: Mapping[str, Any]) -> Done:
     if draft.id == moment.table:
         raise AskedWronglyError("This draft belongs to the plan that is open.")
     drafts.drop(draft.id)
-    return (work.answer_offer(by_of(asked)) if draft.id == moment.offer else moment), None
+    return Done(work.answer_offer(by_of(asked)) if draft.id == moment.offer else moment)
 
 
 def other_version(work: Work, asked: Mapping[str, Any]) -> Done:
@@ -92,7 +92,7 @@ def save(work: Work, asked: Mapping[str, Any]) -> Done:
     path = files.place(text_of(asked, "name"), save_folder(moment)) if name else moment.path
     assert path is not None
     files.refuse_programs_own(path)
-    return work.save(path, by_of(asked), str(asked.get("over", ""))), None
+    return Done(work.save(path, by_of(asked), str(asked.get("over", ""))))
 
 
 ACTS: dict[str, Act] = {
@@ -143,7 +143,7 @@ def _lay(work: Work, table: Table, asked: Mapping[str, Any]) -> Done:
     keep, before = asked.get("keep") is True, work.now()
     if keep and before.unsaved:
         drafts.keep(before)
-    return work.lay(table, rev_of(asked) if keep else None, by_of(asked)), None
+    return Done(work.lay(table, rev_of(asked) if keep else None, by_of(asked)))
 
 
 def _waiting(moment: Moment) -> Path | None:
