@@ -12,7 +12,6 @@ from .thing import Thing
 from .work import Moment, Work
 
 
-
 class Done(NamedTuple):
     """What an act answers with: the moment after it, what is chosen then (None: as before), what to say."""
 
