@@ -11,7 +11,7 @@ from fastapi.responses import HTMLResponse, JSONResponse, RedirectResponse, Resp
 
 from loomwright.errors import ChangedMeanwhile, PlanError
 
-from . import api_routes, changes, events, keeping, start
+from . import api_routes, building, changes, events, keeping, start
 from .board import FIRST, Wanted, board
 from .drafts import Keeper, NoDraftError
 from .files import PlaceRefusedError
@@ -23,7 +23,7 @@ from .work import Moment, StaleError, UnreadableError, UnsavedError, Work
 
 #: Makes what a page shows: the board, and what is told beside it.
 Shown = Callable[[Moment, Wanted], dict[str, Any]]
-_ACTS = changes.ACTS | keeping.ACTS
+_ACTS = changes.ACTS | building.ACTS | keeping.ACTS
 _TYPES = {"js": "text/javascript", "css": "text/css", "svg": "image/svg+xml"}
 
 

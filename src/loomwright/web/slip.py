@@ -11,6 +11,7 @@ from loomwright.documents.reasons.record import Kind
 from loomwright.rules.finding import SEVERITIES
 from loomwright.sizing.flip import flips
 
+from .forms import forms
 from .markup import fill
 from .reading import Reading
 from .thing import Thing
@@ -23,7 +24,13 @@ FLIPS_WITHIN_S = 3.0
 def slip(moment: Moment, chosen: Thing, things: Mapping[Thing, Any]) -> str:
     """Return the slip of a thing."""
     told = _told(moment.reading, chosen)
-    return fill("slip.html", reasons=told, severities=SEVERITIES, sources=_sources(told), form="")
+    return fill(
+        "slip.html",
+        reasons=told,
+        severities=SEVERITIES,
+        sources=_sources(told),
+        form=forms(moment.reading, chosen),
+    )
 
 
 def flips_markup(reading: Reading, thing: Thing) -> str:

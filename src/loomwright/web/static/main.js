@@ -2,6 +2,7 @@
 
 import { page } from "./page.js";
 import { toggle } from "./drawer.js";
+import "./connect.js";
 import "./find.js";
 import "./flips.js";
 import "./forms.js";

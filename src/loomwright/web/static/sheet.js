@@ -13,6 +13,8 @@ const FARTHEST = 460;
 const STEP = 1.25;
 const REACH_PX = { mouse: 12, pen: 16, touch: 22 };
 const DRAG_PX = 4;
+/** Of a thing larger than this only the outline is marked. [mm²] */
+const LARGE = 2500;
 
 const host = document.getElementById("sheet");
 const calm = matchMedia("(prefers-reduced-motion: reduce)");
@@ -78,6 +80,7 @@ function frame({ x, y, width, height }) {
   const around = 1.2;
   for (const [name, value] of Object.entries({ x: x - around, y: y - around, width: width + 2 * around, height: height + 2 * around }))
     rect.setAttribute(name, value);
+  if (width * height > LARGE) rect.setAttribute("class", "large");
   return rect;
 }
 
