@@ -35,7 +35,7 @@ CONTACTS += (
 )
 BATTERIES = ("battery", "vehicle_battery")
 _MINUSES = ("minus", "panel_minus", "battery_minus", "out_minus", "coil_minus")
-_HINTS = {"minus": "minus", "earth": "minus", "negative": "minus", "ground": "minus", "plus": "plus"}
+_HINTS = {"minus": "minus", "earth": "minus", "plus": "plus"}
 
 
 def refuse(at: str, says: str) -> NoReturn:
