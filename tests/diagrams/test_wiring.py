@@ -202,7 +202,7 @@ def test_no_word_that_promises(van: str):
 
 def test_terminal_numbers_stand_on_the_rails():
     assert {"30", "30a", "D+", "87", "85", "86"} <= set(words(sheets("amberquay")[0]))
-    assert "31 body, steel" in words(sheets("mossgrove")[0])
+    assert {"31", "body, steel"} <= set(words(sheets("mossgrove")[0]))
 
 
 def test_relay_halves_name_each_other():
@@ -315,3 +315,50 @@ def test_the_bar_of_a_panel_is_fed():
     assert len(feeds) == 1
     terminals = {i.at for i in sheet.items if isinstance(i, Symbol) and i.sign.name == "terminal"}
     assert set(feeds[0].points) & terminals
+
+
+@pytest.mark.parametrize("van", VANS)
+def test_the_body_stands_on_every_sheet_with_its_number_at_the_same_place(van: str):
+    """Terminal 31 (DIN 72552, from memory) names the body, whether or not a stud stands on the sheet."""
+    found = {
+        (round(item.at[0], 2), round(item.at[1], 2))
+        for sheet in sheets(van)
+        for item in sheet.items
+        if isinstance(item, Text) and item.text == "31"
+    }
+    assert len(found) == 1
+    assert all("31" in words(sheet) and "body, steel" in " ".join(words(sheet)) for sheet in sheets(van))
+
+
+@pytest.mark.parametrize(
+    ("van", "number", "behind"),
+    [
+        ("highcol", "plus_bar", "after master switch"),
+        ("saltpan", "bus", "24 V bus, after master switch"),
+        ("alderford", "bar_l", "Leisure bar, always live"),
+        ("alderford", "bar_s", "Selected bar, after selector KS and relay KM"),
+        ("planeshed", "30b", "battery_b plus"),
+        ("amberquay", "D+", "alternator"),
+    ],
+)
+def test_every_bar_of_the_feed_side_says_what_it_is(van: str, number: str, behind: str):
+    """Its number or id in a box, behind it what it is fed through or when it is live."""
+    boxes = [i for sheet in sheets(van) for i in sheet.items if i.layer == "rails" and isinstance(i, Text)]
+    assert number in [text.text for text in boxes]
+    told = " ".join(word for sheet in sheets(van) for word in words(sheet))
+    assert behind in told
+
+
+def test_what_goes_on_names_the_row_in_which_it_stands_there():
+    """V3 runs across to sheet 2; the spot that each sheet names is where the wire stands on the other."""
+    for place, other in ((0, 1), (1, 0)):
+        ends = [
+            item.points
+            for item in sheets("alderford")[other].items
+            if isinstance(item, Wire)
+            and item.of
+            and item.of.id == "V3"
+            and item.points[0][1] == item.points[1][1]
+        ]
+        turn = max(ends[0], key=lambda at: abs(at[0] - (27.0 if other else 361.4)))
+        assert f"{other + 1}/{column_row(turn, 19)}" in words(sheets("alderford")[place])

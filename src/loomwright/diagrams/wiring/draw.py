@@ -18,11 +18,13 @@ from loomwright.diagrams.common import (
 from loomwright.drawing.frame import PAPER, Border, border_items, column_row
 from loomwright.drawing.geometry import Point, length_along
 from loomwright.drawing.scene import Drawn, Sheet, Sign, Symbol, Wire
+from loomwright.drawing.symbols_marks import charging_way, feeding_way
 from loomwright.drawing.symbols_parts import MOTOR
 from loomwright.drawing.wires import broken_at_crossings
 from loomwright.rules.check import Checked
 
 from .columns import is_tap, place_columns
+from .fed import fed_through
 from .feet import draw_feet
 from .marks import PartMark, middle_of
 from .network import build_net, low_wires
@@ -68,12 +70,14 @@ def wiring_sheets(checked: Checked) -> tuple[Sheet, ...]:
     hung = with_studs_apart(hung, made)
     words = Words(job)
     words.taps = frozenset(bar for bar in hung.bars if hung.above[bar] and is_tap(hung, bar))
+    words.fed = fed_through(hung, job.wiring.parts, words.live)
     findings = numbered(checked)
     painters: list[Painter] = []
     for leaf in made:
         painter = Painter(job, hung, leaf, words)
         painter.paint()
         painters.append(painter)
+    words.levels = {(place, bar): y for place, p in enumerate(painters) for bar, y in p.heights.bars.items()}
     words.spots = dict(_halves_of_relays(painters))
     for painter in painters:
         write_sheet(painter)
@@ -154,7 +158,7 @@ def _signs_used(painter: Painter, drawn: Iterable[Drawn]) -> tuple[Sign, ...]:
     """Return each sign used on a sheet once; where they are many, those with letters in them are left out."""
     seen: set[str] = set()
     kinds = {painter.parts[mark.id].kind for mark in painter.marks.parts if mark.id in painter.parts}
-    used = [item.sign for item in drawn if isinstance(item, Symbol) and item.layer != "findings"]
+    used = [_in_legend(item.sign) for item in drawn if isinstance(item, Symbol) and item.layer != "findings"]
     found = [*used, *([MOTOR] if kinds & set(MOTOR_KINDS) else [])]
     shown: list[Sign] = []
     for sign in found:
@@ -165,6 +169,12 @@ def _signs_used(painter: Painter, drawn: Iterable[Drawn]) -> tuple[Sign, ...]:
     while len(shown) > _MOST_SIGNS and plain:
         shown.remove(plain.pop())
     return tuple(shown)
+
+
+def _in_legend(sign: Sign) -> Sign:
+    """Return the form of a sign that shows on bare paper: an arrowhead with an edge."""
+    plain = {one.title: one for one in (charging_way(1.0), feeding_way(1.0))}
+    return plain.get(sign.title, sign)
 
 
 def _assert_complete(job: Assessment, sheets: Iterable[Sheet]) -> None:

@@ -111,6 +111,11 @@ class Painter:
         ends = {terminal for terminal, _ in self.hang.edges[id][0]}
         return self.parts[id].kind == "relay" and {"30", "87"} <= ends and not {"87a"} & ends
 
+    @property
+    def has_body(self) -> bool:
+        """True if anything ends on the vehicle's body: its rail then stands on every sheet."""
+        return any(kind in ("stud", "body") for kind in self.hang.bars.values())
+
     def battery_kind(self, rail: str) -> str:
         """Return the kind of battery on whose plus a rail lies, "" for any other."""
         part = self.job.wiring.part_of(rail)
@@ -123,7 +128,7 @@ class Painter:
         """Draw everything."""
         for bar_id in self.leaf.met:
             self._bar(bar_id)
-        if any(self.hang.bars[bar_id] in ("stud", "body") for bar_id in self.leaf.met):
+        if self.has_body:
             self.canvas.add(_BODY, solid=False)
             self.canvas.block(_BODY_ROOM)
         self._chains()

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 
 from loomwright.assessment.record import Assessment, WireFigure
 from loomwright.diagrams.common import length, name_of, size, typed
@@ -19,7 +19,7 @@ from .strands import FuseStep
 _FEEDS = {"always": "30", "ignition": "15", "engine": "D+", "d_plus": "D+", "lights": "58", "brake": "54"}
 _LIVE = {
     "always": "always live", "ignition": "live with the ignition", "engine": "live while the engine runs",
-    "d_plus": "live while the alternator charges", "lights": "live with the lights",
+    "d_plus": "live while it charges", "lights": "live with the lights",
     "reversing": "live in reverse", "brake": "live while braking",
 }  # fmt: skip
 
@@ -37,6 +37,8 @@ class Words:
         self.parts = job.wiring.parts
         self.house = [id for id, part in self.parts.items() if part.kind == "battery"]
         self.taps: frozenset[str] = frozenset()
+        self.fed: Mapping[str, str] = {}  # bar of the feed side: what it is fed through
+        self.levels: dict[tuple[int, str], float] = {}  # (sheet, bar): its height
         self.spots: dict[tuple[str, str], tuple[int, str]] = {}  # (relay, coil or contact): sheet, column.row
 
     def name(self, id: str) -> str:
@@ -58,7 +60,7 @@ class Words:
         part_id = self.job.wiring.part_of(bar) or bar
         part = self.parts[part_id]
         if bar.endswith(".d_plus"):
-            return "D+", f"{self.name(part_id)} D+, {_LIVE['d_plus']}"
+            return "D+", f"{self.name(part_id)}, {_LIVE['d_plus']}"
         if part.kind == "vehicle_battery":
             return "30", "vehicle battery plus, always live"
         if part.kind == "vehicle_feed":
@@ -71,8 +73,17 @@ class Words:
         rails = [id for id in self.house if f"{id}.plus" not in self.taps]
         place = rails.index(part_id) if part_id in rails else 0
         letter = "abcdefgh"[min(place, 7)]
-        name = "leisure battery" if len(rails) == 1 else f"battery {self.id(part_id)}"
+        name = "leisure battery" if len(rails) == 1 else self.id(part_id)
         return f"30{letter}", f"{name} plus, always live"
+
+    def live(self, rail: str) -> str:
+        """Return when a rail is live: "always live"."""
+        return self.rail(rail)[1].rpartition(", ")[2]
+
+    def bus(self, bar: str) -> tuple[str, str]:
+        """Return the id of a bar of the feed side and the words behind it: what it is fed through."""
+        part = self.parts[bar]
+        return self.id(bar), ", ".join(text for text in (part.name, self.fed.get(bar, "")) if text)
 
     # wires ----------------------------------------------------------------------------------------
 

@@ -15,6 +15,7 @@ def write_sheet(painter: Painter) -> None:
     bars, boxes, columns = BarWriter(painter), BoxWriter(painter), ColumnWriter(painter)
     for bar_id in painter.leaf.met:
         bars.bar(bar_id)
+    bars.body_number()
     for stud in painter.marks.studs:
         bars.stud(*stud)
     for box in painter.marks.outlines:
@@ -29,7 +30,7 @@ def write_sheet(painter: Painter) -> None:
         boxes.place(place, room)
     for mark in painter.marks.ways:
         boxes.way(*mark)
-    bars.body()
+    bars.body_words()
     for part in painter.marks.parts:
         if part.kind == "fuse" and isinstance(part.step, FuseStep):
             columns.fuse(part)

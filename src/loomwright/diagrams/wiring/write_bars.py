@@ -3,17 +3,21 @@
 from __future__ import annotations
 
 from loomwright.drawing.frame import FIELD_BOX
-from loomwright.drawing.geometry import Box
+from loomwright.drawing.geometry import Box, Point
 from loomwright.drawing.lettering import text_width_mm, wrap
 from loomwright.drawing.scene import Link, Text, rectangle
 
-from .labels import Form, Line, cut_forms, measured, near_point
+from .labels import Form, Line, block, cut_forms, measured, near_point
 from .marks import middle_of
 from .stage import BODY_RAIL
 from .strip import COLUMNS
 from .writer import Writer
 
 _ROWS = "ABCDEF"
+#: Where the number of the body stands, below the left end of its rail. [mm]
+_BODY_LEFT = FIELD_BOX.left + 1.8
+#: How far along its rail a number may stand. [mm]
+_HEAD_REACH = 60.0
 
 
 class BarWriter(Writer):
@@ -24,7 +28,9 @@ class BarWriter(Writer):
         kind, y = self.p.hang.bars[id], self.p.heights.bars[id]
         mark = next(m for m in self.p.marks.parts if m.id == id and m.kind in ("bar", "stud"))
         if kind == "rail":
-            self._head(id, mark.room.left, y, mark.room.right)
+            self._head(id, self.words.rail(id))
+        elif kind == "bus" and self.p.hang.above[id]:
+            self._head(id, self.words.bus(id), self.p.parts[id].place or "")
         elif kind == "bus":
             part = self.p.parts[id]
             words = part.name or self.words.id(id)
@@ -37,35 +43,33 @@ class BarWriter(Writer):
                 self._above_bar([(Line(f"{owner} minus", 3.6, 600),)], mark.room, y, Link("part", owner))
         self._goes_on(id, y)
 
-    def _head(self, id: str, left: float, y: float, right: float) -> None:
-        """Write a rail's terminal number in a box above its left end, and its words."""
-        number, words = self.words.rail(id)
+    def _head(self, id: str, head: tuple[str, str], place: str = "") -> None:
+        """Write what a rail or bar of the feed side is: its number or id in a box, words behind it."""
+        room = next(m.room for m in self.p.marks.parts if m.id == id and m.kind == "bar")
+        number, words = head
         width = text_width_mm(number, 3.6, 600) + 3.2
         of = Link("part", self.p.job.wiring.part_of(id) or id)
-        for x in (left, *(middle_of(k) - 8.0 for k in range(COLUMNS)), right - width):
-            if x + width > FIELD_BOX.right - 1.0 or x < FIELD_BOX.left:
-                continue
-            for top in (y - 6.6, y - 8.0):
-                head = Box(x, top, x + width, top + 5.0)
-                if not self.canvas.is_free(head.grown(0.3)) or abs(x - left) > 40.0:
+        spots = [at for at in _head_spots(room, width) if self._is_free(at, width, 5.0)]
+        for form in (*_head_forms(words, place), ()):
+            wide, high = measured(form) if form else (0.0, 0.0)
+            for x, top in spots:
+                y = top + (5.0 - high) / 2
+                beside = [(x + width + 1.6, y), (x - wide - 1.6, y)]
+                text = next((at for at in beside if self._is_free(at, wide, high)), None)
+                if form and text is None:
                     continue
                 self.canvas.add([
                     rectangle(x, top, width, 5.0, fill="paper", layer="rails", of=of),
                     Text((x + width / 2, top + 3.75), number, 3.6, 600, "middle", layer="rails", of=of),
+                    *(block(form, text, "start", of) if text else ()),
                 ])  # fmt: skip
-                self._head_words(words, x + width + 1.6, top + 1.0, x, of)
                 return
+        self._above_bar(
+            [(Line(f"{number} {words}", 3.0),), (Line(number, 3.0),)], room, self.p.heights.bars[id], of
+        )
 
-    def _head_words(self, words: str, x: float, top: float, left: float, of: Link) -> None:
-        short = words.partition(",")[0]
-        forms: list[Form] = [(Line(words, 3.0),), (Line(short, 3.0),)]
-        forms += [tuple(Line(one, 3.0) for one in wrap(words, 30.0, 3.0, most_lines=2))]
-        for form in forms:
-            width, height = measured(form)
-            if self.canvas.is_free(Box(x, top, x + width, top + height)):
-                near_point(self.canvas, [form], (x, top), of, offsets=[(0.0, 0.0)])
-                return
-        near_point(self.canvas, forms[1:], (left, top - 2.0), of, reach=10.0)
+    def _is_free(self, at: Point, width: float, height: float) -> bool:
+        return self.canvas.is_free(Box(at[0], at[1], at[0] + width, at[1] + height).grown(0.3))
 
     def _above_bar(self, forms: list[Form], room: Box, y: float, of: Link) -> None:
         for form in forms:
@@ -105,29 +109,64 @@ class BarWriter(Writer):
                 return
         near_point(self.canvas, [(Line(id, 3.6, 600),)], (x, y), of, reach=8.0)
 
-    def body(self) -> None:
-        """Write what the body rail is."""
-        kinds = {self.p.hang.bars[id] for id in self.p.leaf.met}
-        if kinds & {"stud", "body"}:
-            body = self.p.job.plan.vehicle.body
-            line = (Line(f"31 body, {body}", 3.0, 600),)
-            near_point(
-                self.canvas, [line], (FIELD_BOX.left + 2.0, BODY_RAIL + 4.4), None,
-                offsets=[(0.0, 0.0), (12.0, 0.0), (24.0, 0.0), (40.0, 0.0)], reach=0.0,
-            )  # fmt: skip
+    def body_number(self) -> None:
+        """Write the terminal number of the body below the left end of its rail, at the same place always."""
+        if self.p.has_body:
+            number, top = "31", BODY_RAIL + 3.2
+            width = text_width_mm(number, 3.6, 600) + 3.2
+            self.canvas.add([
+                rectangle(_BODY_LEFT, top, width, 5.0, fill="paper", layer="rails"),
+                Text((_BODY_LEFT + width / 2, top + 3.75), number, 3.6, 600, "middle", layer="rails"),
+            ])  # fmt: skip
+
+    def body_words(self) -> None:
+        """Write what the body rail is: beside its number, or further right under its own rail."""
+        if self.p.has_body:
+            words = f"body, {self.p.job.plan.vehicle.body}"
+            at = (_BODY_LEFT + text_width_mm("31", 3.6, 600) + 4.8, BODY_RAIL + 4.2)
+            if not near_point(self.canvas, [(Line(words, 3.0),)], at, None, offsets=[(0.0, 0.0)], reach=0.0):
+                further = [(12.0 * k, 0.0) for k in range(1, 20)]
+                near_point(self.canvas, [(Line(f"31 {words}", 3.0),)], at, None, offsets=further, reach=0.0)
 
     def _goes_on(self, id: str, y: float) -> None:
         for side, spots in (("left", self.p.leaf.before), ("right", self.p.leaf.after)):
             if id not in spots:
                 continue
             sheet, column = spots[id]
-            text = f"{self.words.spot_sheet(sheet)}/{column + 1}.{row_of(y)}"
+            there = row_of(self.words.levels[sheet, id])
+            text = f"{self.words.spot_sheet(sheet)}/{column + 1}.{there}"
             width = text_width_mm(text, 2.9)
             x = FIELD_BOX.left + 1.6 if side == "left" else FIELD_BOX.right - 1.6 - width
             near_point(
                 self.canvas, [(Line(text, 2.9, ink="grey"),)], (x, y), None,
-                offsets=[(0.0, -4.0), (0.0, 1.6), (0.0, -7.0)], reach=6.0,
+                offsets=[(0.0, dy) for dy in (-4.0, -4.3, -4.6, 1.6, 1.9, -5.0, -7.0)], reach=6.0,
             )  # fmt: skip
+
+
+def _head_spots(room: Box, width: float) -> list[Point]:
+    """Return where the box of a rail's number may stand: above its left end first, last below it."""
+    y = room.centre[1]
+    lefts = [
+        room.left,
+        *(middle_of(k) + dx for k in range(COLUMNS) for dx in (-8.0, 1.6)),
+        room.right - width,
+    ]
+    most = max(room.left, min(room.right - width, room.left + _HEAD_REACH))
+    lefts = [x for x in lefts if room.left <= x <= most]
+    over = [(x, y + dy) for x in lefts for dy in (-6.6, -8.0)]
+    return over + [(x, y + 1.8) for x in lefts]
+
+
+def _head_forms(words: str, place: str) -> list[Form]:
+    """Return the words behind a rail's number in ever shorter forms."""
+    short = words.partition(",")[0]
+    forms: list[Form] = [(Line(words, 3.0), Line(place, 2.9, ink="grey"))] if place else []
+    forms += [(Line(words, 3.0),)]
+    for size, room in ((3.0, 30.0), (2.6, 22.0), (2.6, 17.0), (2.6, 13.5)):
+        forms.append(tuple(Line(one, size) for one in wrap(words, room, size)))
+    forms += [(Line(short, 3.0),), (Line(short, 2.6),)]
+    forms.append(tuple(Line(one, 2.6) for one in wrap(short, 13.5, 2.6)))
+    return [form for form in forms if words and len(form) <= 3]
 
 
 def row_of(y: float) -> str:

@@ -21,7 +21,12 @@ class BoxWriter(Writer):
         of = Link("part", id)
         ways = f", {part.ways} ways" if isinstance(part.ways, int) else ""
         name = part.name or ("fuse box" if part.name is None else "")
-        forms: list[Form] = [
+        bar = next(bar for bar in (f"{id}.in", f"{id}#bar") if bar in self.p.hang.bars)
+        fed = self.words.fed.get(bar, "")
+        fed = f", {fed}" if fed.startswith("after") else ""
+        forms: list[Form] = [(Line(f"{id} {name}{ways}{fed}", 3.6, 600),)]
+        forms += [(Line(f"{id}{ways}{fed}", 3.6, 600),)]
+        forms += [
             (Line(f"{id} {name}{ways}", 3.6, 600),),
             (Line(f"{id}{ways}", 3.6, 600),),
             (Line(id, 3.6, 600),),
