@@ -7,7 +7,7 @@ from collections.abc import Iterable
 
 from loomwright.drawing.geometry import Box
 
-_SQUARE = 10.0
+_SQUARE = 20.0
 #: Boxes found last are asked first: the next place that is tried mostly meets the same ones again.
 _RECENT = 6
 
@@ -49,5 +49,8 @@ def _first(boxes: Iterable[Box], room: Box) -> Box | None:
 def _squares(room: Box) -> list[tuple[int, int]]:
     """Return the squares that a room lies in."""
     left, top, right, bottom = room
-    rows = range(int(top // _SQUARE), int(bottom // _SQUARE) + 1)
-    return [(x, y) for x in range(int(left // _SQUARE), int(right // _SQUARE) + 1) for y in rows]
+    first, last = int(left // _SQUARE), int(right // _SQUARE)
+    upper, lower = int(top // _SQUARE), int(bottom // _SQUARE)
+    if first == last and upper == lower:
+        return [(first, upper)]
+    return [(x, y) for x in range(first, last + 1) for y in range(upper, lower + 1)]

@@ -33,17 +33,17 @@ _HEAD = 3.6
 
 def draw_charging_ways(painter: Painter) -> None:
     """Draw the arrowheads of a painted sheet."""
-    crossed = [crossing.at for crossing in crossings(all_runs(painter.canvas.items))]
-    for placed in painter.leaf.strands:
-        for foot, comes_in, feeds in _ends(painter, placed):
-            put = _wire_over(placed, foot)
-            at = None if put is None else _free(put, middle_of(placed.column), crossed)
-            if at is None or put is None or not isinstance(put.step, WireStep):
-                continue
-            core, _ = painter.style(put.step.piece)
-            sign = feeding_way(core) if feeds else charging_way(core)
-            of = Link("wire", put.step.piece.id)
-            painter.canvas.add([Symbol(sign, at, 180 if comes_in else 0, of=of)])
+    ends = [(placed, *end) for placed in painter.leaf.strands for end in _ends(painter, placed)]
+    crossed = [crossing.at for crossing in crossings(all_runs(painter.canvas.items))] if ends else []
+    for placed, foot, comes_in, feeds in ends:
+        put = _wire_over(placed, foot)
+        at = None if put is None else _free(put, middle_of(placed.column), crossed)
+        if at is None or put is None or not isinstance(put.step, WireStep):
+            continue
+        core, _ = painter.style(put.step.piece)
+        sign = feeding_way(core) if feeds else charging_way(core)
+        of = Link("wire", put.step.piece.id)
+        painter.canvas.add([Symbol(sign, at, 180 if comes_in else 0, of=of)])
 
 
 def _ends(painter: Painter, placed: Placed) -> Iterator[tuple[float, bool, bool]]:
