@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from pathlib import Path
+
 import pytest
 from fastapi.testclient import TestClient
 
@@ -10,6 +12,15 @@ from loomwright.web.examples import DEMO, example_text
 from loomwright.web.work import Work, copy_of
 
 ADDRESS = "http://127.0.0.1:8000"
+
+
+@pytest.fixture(autouse=True)
+def home(tmp_path_factory: pytest.TempPathFactory, monkeypatch: pytest.MonkeyPatch) -> Path:
+    """A user with an empty home folder: no test reads or writes that of whoever runs it."""
+    folder = tmp_path_factory.mktemp("home")
+    monkeypatch.setenv("HOME", str(folder))
+    monkeypatch.delenv("XDG_STATE_HOME", raising=False)
+    return folder
 
 
 @pytest.fixture

@@ -56,7 +56,9 @@ def draw(asked: Mapping[str, Any]) -> Response:
     """Answer with one sheet of paper as a file; how many there are is told in a header."""
     sheet, to, number = asked.get("sheet"), asked.get("to", "svg"), asked.get("number", 1)
     if sheet not in api.SHEETS or to not in api.FORMATS:
-        raise _AskedWronglyError(f"sheet: one of {', '.join(api.SHEETS)}; to: one of {', '.join(api.FORMATS)}.")
+        raise _AskedWronglyError(
+            f"sheet: one of {', '.join(api.SHEETS)}; to: one of {', '.join(api.FORMATS)}."
+        )
     drawn = api.draw(_plan(asked), sheet, to)
     if type(number) is not int or not 1 <= number <= len(drawn):
         raise _AskedWronglyError(f"number: a whole number from 1 to {len(drawn)}.")

@@ -110,7 +110,7 @@ def refuse_programs_own(path: Path) -> None:
 
 def free_name(title: str, folder: Path) -> str:
     """Return a name for a plan of this title that no file of the folder has yet, without its ending."""
-    words = re.findall(r"[^\W_]+", unicodedata.normalize("NFC", title).casefold())
+    words = re.findall(r"[^\W_]+", unicodedata.normalize("NFC", title).lower())
     name = "-".join(words)[:60].strip("-") or "van"
     if name in _DEVICES:
         name = f"van-{name}"

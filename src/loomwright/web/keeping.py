@@ -13,6 +13,7 @@ from typing import Any
 
 from loomwright import store
 from loomwright.errors import PlanError
+from loomwright.plan.changes.starter import bare_van
 
 from . import drafts, files, start
 from .changes import Act, AskedWronglyError, Done, by_of, rev_of, text_of
@@ -32,7 +33,10 @@ def open_example(work: Work, asked: Mapping[str, Any]) -> Done:
 
 def begin(work: Work, asked: Mapping[str, Any]) -> Done:
     """Lay a bare van on the table, made from the answers given."""
-    text = start.bare_text(asked.get("answers", {}))
+    answers = asked.get("answers")
+    if not isinstance(answers, dict) or not all(isinstance(answer, str) for answer in answers.values()):
+        raise AskedWronglyError("answers: a text for each question that is answered.")
+    text = bare_van(answers)
     waiting = _waiting(work.now())
     return _lay(work, new_file(waiting, text) if waiting else start.bare_table(text), asked)
 

@@ -7,6 +7,7 @@ from pathlib import Path
 from typing import Any, NamedTuple
 
 from loomwright import store
+from loomwright.plan.changes.starter import QUESTIONS, bare_van
 
 from . import drafts, files
 from .board import tabs_of, things_of
@@ -16,14 +17,6 @@ from .reading import Reading
 from .thing import Thing
 from .work import Moment, Table, copy_of, from_file, new_file
 
-#: A van of which nothing is known yet.
-BARE = """loomwright: 1
-title: New van
-region: eu
-
-parts:
-  starter: {kind: vehicle_battery, chemistry: flooded}
-"""
 _BARE_FILE = "new-van.yaml"
 #: The field of a sheet, without findings margin and foot. [mm]
 _FIELD = "19.6 9.6 342.2 239.8"
@@ -50,14 +43,14 @@ def table_for(path: Path | None) -> Table:
         return _offering(copy_of(store.load(path).text, path.name)) if path.exists() else nothing()
     if path.exists():
         return file_table(path)
-    table = _offering(new_file(path, BARE))
+    table = _offering(new_file(path, bare_van({})))
     table.begun = False
     return table
 
 
 def nothing() -> Table:
     """Return a table on which nothing has been begun."""
-    table = copy_of(BARE, _BARE_FILE)
+    table = copy_of(bare_van({}), _BARE_FILE)
     table.begun = False
     return table
 
@@ -85,12 +78,6 @@ def file_table(path: Path) -> Table:
         The file can't be read.
     """
     return _offering(from_file(path))
-
-
-def bare_text(answers: object) -> str:
-    """Return the text of a bare van after the answers given."""
-    del answers
-    return BARE
 
 
 def bare_table(text: str) -> Table:
@@ -167,6 +154,7 @@ def sheet(moment: Moment) -> str:
         about=ABOUT[DEMO],
         tried=first_try(demo) if demo else None,
         picture=picture(False) if demo else "",
+        questions=QUESTIONS,
         examples=examples(),
         folder=files.vans_folder(),
         plans=files.kept_plans(files.vans_folder()),

@@ -34,7 +34,7 @@ async function open(act, what) {
     wanted = { act, what };
     return dialog.showModal();
   }
-  return say(told.says, told.problems);
+  return act === "begin" && told.problems ? mark(told.problems) : say(told.says, told.problems);
 }
 
 function go(address) {
@@ -82,6 +82,38 @@ document.addEventListener("click", async (event) => {
     else say(told.says);
   }
 });
+
+// The questions of a bare van
+
+const questions = document.getElementById("questions");
+const cards = document.querySelector(".cards");
+
+function showQuestions(shown) {
+  questions.hidden = !shown;
+  cards.hidden = shown;
+  (shown ? questions.querySelector("input") : cards.querySelector("[data-questions]")).focus();
+}
+
+/** Say at each field why its answer can't be read, and go to the first such. */
+function mark(problems) {
+  const wrong = new Map(problems.map(({ at, says }) => [at, says]));
+  for (const field of questions.querySelectorAll("input, select")) {
+    const help = document.getElementById(`h-${field.name}`);
+    field.toggleAttribute("aria-invalid", false);
+    if (wrong.has(field.name)) field.setAttribute("aria-invalid", "true");
+    help.textContent = wrong.get(field.name) ?? help.dataset.help;
+    help.classList.toggle("wrong", wrong.has(field.name));
+  }
+  questions.querySelector("[aria-invalid]")?.focus();
+}
+
+questions.addEventListener("submit", (event) => {
+  event.preventDefault();
+  const answers = Object.fromEntries([...new FormData(questions)].filter(([, answer]) => answer.trim()));
+  open("begin", { answers });
+});
+document.querySelector("[data-questions]").addEventListener("click", () => showQuestions(true));
+questions.querySelector("[data-back]")?.addEventListener("click", () => showQuestions(false));
 
 // A file
 
