@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from loomwright.assessment.record import Assessment
 from loomwright.drawing.geometry import Box, Point
@@ -61,12 +61,14 @@ def _measures(thing: Thing, pages: Pages) -> Measures:
 def _lines(thing: Thing, pages: Pages, width: float, kept: float, most: int | None = None) -> list[str]:
     """Return the lines of a box, broken to its width: the facts that fit whole, the most telling first.
 
-    At the right `kept` is left to the names of ways.
+    At the right `kept` is left to the names of ways. With `most` lines a given name that had no room behind
+    the id comes first; without, for the height of the box, names do not count.
     """
     level, room = pages.level, width - 2 * _PAD - kept
+    name = "" if most is None else _name_below(thing, level, width)
     most = most if most is not None else level.lines + (3 if level.lines > 1 or thing.kind == "unit" else 0)
-    found: list[str] = []
-    for fact in (_name_below(thing, level, width), *_merged(details(thing, pages.job), room, level.text)):
+    found = [name] if name and most > 1 else []
+    for fact in _merged(details(thing, pages.job), room, level.text):
         place = fact.startswith("in ") and text_width_mm(fact, level.text) > room
         rows = wrap(fact.removeprefix("in ") if place else fact, room, level.text)
         if len(found) + len(rows) <= most:
@@ -85,7 +87,8 @@ def _name_below(thing: Thing, level: Level, width: float) -> str:
     used = text_width_mm(id, level.title, 600) + _behind(name, level.title)
     fits = used + text_width_mm(name, level.title) <= room
     plain = name.removeprefix("· ")
-    return "" if fits or plain.casefold() == thing.kind.replace("_", " ") else plain
+    known = plain.casefold() == thing.kind.replace("_", " ")
+    return "" if fits or known else _cut_between_words(plain, room, level.text)
 
 
 def _behind(name: str, size: float) -> float:
@@ -116,11 +119,12 @@ def _text_height(level: Level, lines: int) -> float:
 
 
 def heads(pages: Pages) -> dict[str, float]:
-    """Return the width of the words above each bar."""
+    """Return the width of the words above each bar; a given name takes the room that its kind would."""
     found = {}
     for thing in pages.graph.things.values():
         if is_bar(thing):
-            id, name = title_of(thing)
+            unnamed = replace(thing, part=replace(thing.part, name=None)) if thing.part else thing
+            id, name = title_of(unnamed)
             size = pages.level.title
             found[thing.id] = 0.5 + max(
                 text_width_mm(f"{id} {name}".strip(), size, 600),

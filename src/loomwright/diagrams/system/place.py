@@ -19,6 +19,8 @@ from .things import USED
 _MAIN_LINE = 62.0
 #: Rows hang no further down than this to be level with their bar. [mm]
 _HANGS = 45.0
+#: Roomy rows are set as if they were so many, or twice as many: one more seldom makes the sheet denser.
+_SPARE = 4
 #: Between lists of things that are fed from different boxes. [mm]
 LIST_GAP = 2.7
 
@@ -98,7 +100,8 @@ class Placer:
             slot.top, slot.bottom = y, y + height
             y, before = slot.bottom, slot
         self.lowest = max(self.lowest, y)
-        return y <= self.bottoms[-1]
+        spare = -len(column) % _SPARE if self.rooms.level.row == 3 else 0
+        return y + spare * (self.rooms.level.row_height + self.rooms.level.row_gap) <= self.bottoms[-1]
 
     def _first_row(self, column: Sequence[Slot]) -> float:
         """Return how far the first row hangs down, so that the bar that feeds it has room for its name."""
@@ -209,14 +212,14 @@ class Placer:
     def _fed_at(self, slot: Slot, half: float) -> float:
         """Return the middle of the ports at the left of a thing, which reach `half` up and down.
 
-        A thing that is as long as its ways ask is fed on the main line, or level with its first way, so that
-        one more way at its end moves nothing before it.
+        A thing that is as long as its ways ask is fed down to the main line, or level with its first way, so
+        that one more way at its end moves nothing before it.
         """
         if not self.rooms.grows(slot):
             return (slot.top + slot.bottom) / 2
         low, high = slot.top + 1.7 + half, slot.bottom - 1.7 - half
         line = self.top + _MAIN_LINE
-        at = line if slot.top <= line <= slot.bottom else slot.rights[0].y
+        at = line - half if slot.top <= line <= slot.bottom - 1.7 else slot.rights[0].y
         return min(max(at, low), max(low, high))
 
 

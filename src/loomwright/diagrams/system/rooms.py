@@ -16,6 +16,8 @@ from .things import USED, Line, Thing
 RATIO = 0.7
 #: Clear paper between outlines of wires, and what two lines at least keep. [mm]
 _CLEAR, LEAST = 2.05, 3.0
+#: The size whose width all wires are taken to have where there is room, so that another moves nothing. [mm²]
+_THICKEST = 50.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -45,9 +47,12 @@ class Rooms:
         self.halves: dict[int, float] = {}
 
     def half(self, line: Line) -> float:
-        """Return half of a line's outline."""
+        """Return half of a line's outline, or of the thickest one's."""
         if id(line) not in self.halves:
-            area = max((self.areas.get(wire, 1.0) for wire in line.wires), default=1.0)
+            roomy = self.level.row >= 2
+            area = (
+                _THICKEST if roomy else max((self.areas.get(wire, 1.0) for wire in line.wires), default=1.0)
+            )
             half = core_width_mm(area, RATIO) / 2 + WIRE_OUTLINE_MM
             self.halves[id(line)] = 0.2 if line.control else half
         return self.halves[id(line)]
