@@ -44,6 +44,8 @@ _SECTIONS = {
     "mode": ("modes",),
 }
 _FUSE_AT = re.compile(r" at (\w+)$")
+#: Sections that a composite has as well.
+_PATHED = ("parts", "wiring")
 _ANYTHING = ("wiring", "parts", "studs", "places", "paths")
 
 
@@ -78,7 +80,12 @@ class Mention:
     @property
     def name(self) -> str:
         """The id as it stands in the text."""
-        return self.id.rpartition("/")[2]
+        return name_of(self.space, self.id)
+
+
+def name_of(space: str, id: str) -> str:
+    """Return an id without the path of its composite."""
+    return id.rpartition("/")[2] if space in _PATHED else id
 
 
 @dataclass(frozen=True, slots=True)
@@ -95,7 +102,7 @@ class _Scope:
 
     def full(self, space: str, id: str) -> str:
         """Return the id with its path; places and paths inside are those of the van."""
-        return self.path + id if space in ("parts", "wiring") else id
+        return self.path + id if space in _PATHED else id
 
     def within(self, id: str) -> _Scope | None:
         """Return the scope inside a composite part."""
@@ -210,14 +217,13 @@ def _end_kind(kind: EndKind, node: Node, way: Way, scope: _Scope) -> Iterator[Me
 
 def _part_path(node: Scalar, at: int, way: Way, scope: _Scope, key: bool = False) -> Iterator[Mention]:
     """Yield the parts of a path like `U1/KS`, or a stud, from one place of a scalar on."""
-    inner: _Scope | None = scope
-    for name in re.split(r"\.", node.text[at:], maxsplit=1)[0].split("/"):
-        space = inner.space_of(name, "parts", "studs") if inner is not None else None
-        if inner is None or space is None:
+    before, inner = "", scope
+    for name in node.text[at:].partition(".")[0].split("/"):
+        within = inner.within(before) if before else inner
+        if within is None or (space := within.space_of(name, "parts", "studs")) is None:
             return
-        yield Mention(space, inner.full(space, name), node, at, way, key)
-        at += len(name) + 1
-        inner = inner.within(name)
+        yield Mention(space, within.full(space, name), node, at, way, key)
+        before, inner, at = name, within, at + len(name) + 1
 
 
 def _part_at(node: Node, at: int, way: Way, scope: _Scope) -> Iterator[Mention]:
@@ -229,11 +235,11 @@ def _anything(node: Scalar, way: Way, scope: _Scope) -> Iterator[Mention]:
     """Yield the ids of a wire, part, stud, place or path; a wire goes before what has the same name."""
     first = re.split(r"[./]", node.text, maxsplit=1)[0]
     space = scope.space_of(first, *_ANYTHING)
-    if space == "wiring":
-        yield from _wire(node, 0, way, scope)
-    elif space == "parts" and "/" in node.text and (inner := scope.within(first)):
+    if node.text[len(first) :][:1] == "/" and (inner := scope.within(first)):
         yield Mention("parts", first, node, 0, way)
         yield from _inner_anything(node, len(first) + 1, way, inner)
+    elif space == "wiring":
+        yield from _wire(node, 0, way, scope)
     elif space in ("parts", "studs"):
         yield from _part_path(node, 0, way, scope)
     elif space is not None:
@@ -352,4 +358,4 @@ _BY_KIND: Mapping[type, Callable[[Any, Node, Way, _Scope], Iterator[Mention]]] =
     Special: _special,
 }
 
-__all__ = ["Mention", "Way", "mentions"]
+__all__ = ["Mention", "Way", "mentions", "name_of"]

@@ -4,8 +4,9 @@ from __future__ import annotations
 
 from itertools import groupby
 
+from loomwright.errors import PlanError
 from loomwright.plan.changes.facts import refuse
-from loomwright.plan.changes.mentions import Mention, mentions
+from loomwright.plan.changes.mentions import Mention, mentions, name_of
 from loomwright.plan.desk import RESERVED, SPACES, unknown_id
 from loomwright.plan.forms import is_id
 from loomwright.plan.nodes import name_problem
@@ -44,12 +45,16 @@ def rename(text: str, space: str, old: str, new: str) -> str:
     _check_document(tree)
     found = mentions(tree)
     _check_old(found, space, old)
-    if new == old.rpartition("/")[2]:
+    if new == name_of(space, old):
         return text
     _check_new(found, space, old, new)
     meant = [mention for mention in found if (mention.space, mention.id) == (space, old)]
     changed = _replaced(text, meant, new)
-    _check_unmistaken(found, mentions(parse(changed)), space, old, new)
+    try:
+        again = mentions(parse(changed))
+    except PlanError:  # the name has a meaning of its own in one map, like `retired` among labels
+        refuse(f"{space}.{new}", f'"{new}" has a meaning of its own in a plan. Take another id.')
+    _check_unmistaken(found, again, space, old, new)
     return changed
 
 
@@ -75,11 +80,11 @@ def _check_new(found: list[Mention], space: str, old: str, new: str) -> None:
         refuse(where, f'"{new}" has a meaning of its own in a plan. Take another id.')
     if says := name_problem(new):
         refuse(where, says)
-    scope = old.rpartition("/")[0]
+    scope = old.removesuffix(name_of(space, old))
     for other in found:
         if not other.gives or other.id == old or other.space not in (shared or (space,)):
             continue
-        if other.id.rpartition("/")[0] == scope and other.name.casefold() == new.casefold():
+        if other.id.removesuffix(other.name) == scope and other.name.casefold() == new.casefold():
             says = f'"{other.name}" is there already (line {other.node.line}). Take another id.'
             refuse(where, says if other.name == new else f"{says} Capitals do not tell them apart.")
 
@@ -115,7 +120,7 @@ def _put(text: str, places: list[int], name: str, new: str) -> str:
 
 def _check_unmistaken(before: list[Mention], after: list[Mention], space: str, old: str, new: str) -> None:
     """Refuse a name that would be taken for something else where it is named, as in the ids of wires."""
-    path = old.removesuffix(old.rpartition("/")[2])
+    path = old.removesuffix(name_of(space, old))
 
     def moved(mention: Mention) -> tuple[str, str]:
         inside = mention.space in ("parts", "wiring") and mention.id.startswith(f"{old}/")
