@@ -24,6 +24,8 @@ from .things import USED, Graph
 COLUMNS = 8
 #: What it costs, in steps of density, to tell relays of single loads in words.
 _PLAIN = 12
+#: Air between boxes may make the lines so much longer.
+_LONGER = 1.05
 #: Between the field and the band of the mains, and the words at the band's top. [mm]
 _ABOVE_BAND, _BAND_HEAD = 4.0, 9.0
 
@@ -125,12 +127,13 @@ def _set(job: Assessment, one: _Try, band_top: float, kept: float) -> _Found | N
 
 
 def _aired(job: Assessment, found: _Found, band_top: float) -> _Found:
-    """Return what was found with the most air between its boxes that costs no bend and no label."""
+    """Return what was found with the most air between its boxes that costs no bend, no label, no long way."""
     best, level = found, found.tried.level
     for air in AIRS if level.row >= 2 else ():
-        tried = replace(found.tried, level=replace(level, air=air))
-        aired = _set(job, tried, band_top, 0.0)
-        if aired is not None and (aired.main.bends, aired.cost) <= (best.main.bends, best.cost):
+        aired = _set(job, replace(found.tried, level=replace(level, air=air)), band_top, 0.0)
+        if aired is None or aired.cost > best.cost or aired.main.bends > best.main.bends:
+            continue
+        if aired.main.bends < best.main.bends or aired.main.length <= found.main.length * _LONGER:
             best = aired
     return best
 

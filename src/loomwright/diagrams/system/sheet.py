@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections import defaultdict
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
@@ -54,7 +55,7 @@ def network_of(graph: Graph) -> Network:
 
 @dataclass(frozen=True, slots=True)
 class Picture:
-    """What is drawn of one network, where its things stand, which are used; bends are those before these."""
+    """What is drawn of one network, where its things stand, which are used; bends and length before these."""
 
     items: tuple[Drawn, ...]
     boxes: Mapping[str, Box]
@@ -67,6 +68,7 @@ class Picture:
     wanting: float
     untold: tuple[str, ...]
     bends: int
+    length: float
 
 
 def picture(
@@ -130,6 +132,7 @@ def picture(
             paper.show(box_of_points(pair, 0.5), strand.wire or strand.line.start)
     labels, wanting, untold = _labels(layout, job, level, drawn, paper, graph, mains)
     wanting += _CUT * cut_words(graph, job, level, widths) if columned else 0.0
+    before_use = [strand for strand in layout.strands if not _leads_to_use(strand, graph)]
     return Picture(
         (*boxes, *drawn, *labels),
         layout.boxes,
@@ -141,7 +144,8 @@ def picture(
         network.crossings,
         wanting,
         untold,
-        sum(len(strand.points) - 2 for strand in layout.strands if not _leads_to_use(strand, graph)),
+        sum(len(strand.points) - 2 for strand in before_use),
+        sum(math.dist(*pair) for strand in before_use for pair in pairwise(strand.points)),
     )
 
 

@@ -21,6 +21,9 @@ def straighten(columns: Columns, rooms: Rooms, top: float, bottoms: Sequence[flo
     top, bottoms : float, sequence of float
         Of the field, the lower end by column. [mm]
     """
+    for column in reversed(columns.slots):
+        for slot in column:
+            _level_rights(slot, rooms)
     for index, column in enumerate(columns.slots):
         for place, slot in enumerate(column):
             if slot.thing is None:
