@@ -26,6 +26,9 @@ _LIVE = {
 #: Kinds with a mains side, and what is written there: this version draws no mains sheet.
 MAINS_KINDS = ("mains_charger", "inverter", "inverter_charger")
 NO_MAINS = "mains side: not on this sheet"
+NO_MAINS_LINES = ("mains side: not", "on this sheet")
+#: How several alike are joined, where they are not simply side by side.
+_JOINED = {"series": "series"}
 
 
 class Words:
@@ -97,6 +100,8 @@ class Words:
             yield (Line("factory", 2.9, ink="grey"),)
             return
         letters, metres = colour_and_size(figure), length(figure)
+        if not metres and figure.length_m == 0.0 and self._on_post(piece):
+            metres = "on the post"
         second = Line(letters, 3.6, 500)
         third = [Line(metres, 3.3, ink="grey")] if metres else []
         yield (id, second, *third)
@@ -114,6 +119,23 @@ class Words:
             yield (*ids, *(Line(text, 2.6, 500) for text in (letters, metres) if text))
             yield (*ids, Line(letters, 2.6, 500))
         yield tuple(Line(part, 2.6, 600).cut(12.0) for part in at_marks(id.text, 12.0)[:3])
+
+    def _on_post(self, piece: Piece) -> bool:
+        """True for a piece without length that sits on the post of a battery itself."""
+        ends = (self.parts.get(self.job.wiring.part_of(point) or "") for point in (piece.a, piece.b))
+        return any(part is not None and part.kind in ("battery", "vehicle_battery") for part in ends)
+
+    def port(self, point: str) -> str:
+        """Return the name under which a point within a unit is known outside, else its own."""
+        unit = self.parts.get(point.partition("/")[0]) if "/" in point else None
+        name = point.rpartition("/")[2].rstrip("<>")
+        ports = [port for port, end in unit.ports.items() if str(end) == name] if unit else []
+        return ports[0] if ports else name
+
+    def open_forms(self, point: str) -> list[Form]:
+        """Return the words for an end that nothing is wired to: the port it leads to, or its own name."""
+        words = [Line(text, 2.9, ink="grey") for text in (self.port(point), "not wired")]
+        return [tuple(words), (Line(f"{words[0].text}, not wired", 2.9, ink="grey"),), (words[0],)]
 
     def core_forms(self, piece: Piece) -> list[Form]:
         """Return the label of a core of a cable: its id and its colour."""
@@ -165,23 +187,46 @@ class Words:
                 return "? A" if found.rating_a is None else f"{found.rating_a:g} A{star}"
         return typed(fuse.rating) or "? A"
 
-    def part_forms(self, id: str) -> Iterator[Form]:
-        """Yield what stands beside a part: its id, what it is made for, its place."""
+    def part_forms(self, id: str, *, with_place: bool = True) -> Iterator[Form]:
+        """Yield what stands beside a part: how many and its id, what it is made for and set to, its place."""
         part = self.parts[id]
-        name = Line(self.id(id), 3.6, 600)
-        rating = [Line(text, 2.9) for text in self.ratings(part)[:2]]
-        count = [Line(f"{part.count} alike", 2.9)] if isinstance(part.count, int) and part.count > 1 else []
-        place = [Line(part.place, 2.9, ink="grey")] if part.place else []
-        yield (name, *count, *rating, *place)
-        yield (name, *count, *rating[:1], *place)
-        yield (name, *count, *place)
-        yield (name, *count)
-        yield (Line(name.text, 3.0, 600), *count)
-        broken = tuple(Line(word, 3.0, 600) for word in at_marks(name.text, 13.0))
+        many = self.many(part)
+        name = Line(f"{many}{self.id(id)}", 3.6, 600)
+        joined = [Line(f"in {_JOINED.get(part.joined or '', 'parallel')}", 2.9)] if many else []
+        rating = [Line(text, 2.9) for text in [*self.ratings(part), *self.settings(id)][:3]]
+        mains = [Line(text, 2.9, ink="grey") for text in NO_MAINS_LINES] if part.kind in MAINS_KINDS else []
+        place = [Line(part.place, 2.9, ink="grey")] if part.place and with_place else []
+        yield (name, *joined, *rating, *mains, *place)
+        yield (name, *joined, *rating[:2], *mains, *place)
+        yield (name, *rating[:1], *mains, *place)
+        yield (name, *rating[:1], *mains)
+        yield (name, *place)
+        for height in (3.6, 3.0, 2.6):
+            yield (Line(name.text, height, 600),)
+        broken = tuple(Line(word, 2.9, 600) for word in at_marks(name.text, 13.0))
         if len(broken) > 1:
             yield broken
         for room in (20.0, 14.0, 9.0):
-            yield (name.cut(room), *(line.cut(room) for line in count))
+            yield (name.cut(room),)
+
+    def many(self, part: Part) -> str:
+        """Return how many are drawn as one sign, "6 × ", empty for one."""
+        return f"{part.count} × " if isinstance(part.count, int) and part.count > 1 else ""
+
+    def settings(self, id: str) -> list[str]:
+        """Return at what a contact opens and shuts by itself, in a few words each."""
+        part = self.parts[id]
+        found: list[str] = []
+        limit = part.cut_out if part.kind in ("low_voltage_cut", "relay") else None
+        if limit is not None and _volts(limit):
+            waits = f" for {limit.for_s.typed}" if limit.for_s is not None else ""
+            found.append(f"{'opens' if part.kind == 'low_voltage_cut' else 'drops'} < {_volts(limit)}{waits}")
+        if part.kind == "low_voltage_cut" and typed(part.cut_in):
+            found.append(f"shuts > {typed(part.cut_in)}")
+        if part.off_while is not None:
+            end = f"{id.rpartition('/')[0]}/{part.off_while}".removeprefix("/")
+            found.append(f"off while {self.port(end)} is live")
+        return found
 
     def ratings(self, part: Part) -> list[str]:
         """Return the ratings of a part in a few words each."""
@@ -198,6 +243,8 @@ class Words:
         if part.kind in ("inverter", "inverter_charger"):
             found.append(typed(part.power))
         running = _running(part.running)
+        if running and self.many(part) and "together" not in running:
+            running = f"{running} each"
         if running:
             found.append(running)
         start = _start(part.start)

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from .labels import Line, near_point
+from .labels import near_point
 from .paint import Painter
 from .strands import FuseStep
 from .write_bars import BarWriter
@@ -50,4 +50,4 @@ def write_sheet(painter: Painter) -> None:
             done.add(wire.piece.id)
             columns.wire(wire)
     for id, at in painter.marks.opens:
-        near_point(painter.canvas, [(Line(id.rpartition("/")[2].rstrip("<>"), 2.9, ink="grey"),)], at, None)
+        near_point(painter.canvas, painter.words.open_forms(id), at, None)

@@ -29,8 +29,16 @@ class ColumnWriter(Writer):
         forms: list[Form] = [(Line(rating, 3.6, 500), Line(kind, 2.9, ink="grey"))] if kind else []
         forms.append((Line(rating, 3.6, 500),))
         x, _ = mark.room.centre
-        texts = beside_line(self.canvas, forms, x, (mark.room.top, mark.room.bottom), 2.0, of, start=0.4)
+        room = mark.room
+        texts = beside_line(self.canvas, forms, x, (room.top, room.bottom), 2.0, of, start=0.4)
         self._grow(mark, texts)
+        if texts:
+            return
+        small: list[Form] = [(Line(rating, size, 500),) for size in (3.6, 2.9, 2.6)]
+        for reach, start in (((room.top - 6.0, room.top), 1.0), ((room.bottom, room.bottom + 6.0), 0.0)):
+            if beside_line(self.canvas, small, x, reach, 0.4, of, start=start):
+                return
+        near_point(self.canvas, small, room.centre, of, reach=12.0)
 
     def _grow(self, mark: PartMark, texts: list[Text] | None) -> None:
         """Count words that stand level with a thing as part of it: a sign may stand behind them."""
@@ -110,43 +118,49 @@ class ColumnWriter(Writer):
             coil = isinstance(mark.step, PartStep) and {mark.step.enter, mark.step.leave} & {"85", "86"}
             there = self.words.other_half(mark.id, "coil" if coil else "contact", self.p.leaf.number)
             half = Line(there, 2.9, ink="grey")
-            rating = [Line(text, 2.9) for text in ([] if coil else self.words.ratings(part)[:1])]
+            own = [] if coil else [*self.words.ratings(part)[:1], *self.words.settings(mark.id)]
+            rating = [Line(text, 2.9) for text in own]
             if there:
-                return [(name, half, *rating), (name, half), (name,)]
-        return self.words.part_forms(mark.id)
+                return [(name, half, *rating), (name, half, *rating[:1]), (name, half), (name,)]
+        told = any(place == part.place and room.holds(mark.room) for place, room in self.p.marks.places)
+        return self.words.part_forms(mark.id, with_place=not told)
 
     def _place_of_box(self, mark: PartMark, place: str, of: Link) -> None:
         """Write the place of a box beside it or under it; its id stands within."""
         forms = list(cut_forms((Line(place, 2.9, ink="grey"),), 30.0, 14.0)) if place else []
         x, room = mark.room.centre[0], mark.room
-        for side in ("r", "l"):
-            if beside_line(self.canvas, forms, x, (room.top, room.bottom), room.width / 2, of, sides=side):
-                return
-        near_point(
-            self.canvas, forms, (room.left, room.bottom), of, offsets=[(0.6, 1.2), (18.0, 1.2)], reach=0.0
-        )
+        reach, half = (room.top, room.bottom), room.width / 2
+        if beside_line(self.canvas, forms, x, reach, half, of, sides="r"):
+            return
+        below, at = [(0.6, 1.2), (18.0, 1.2)], (room.left, room.bottom)
+        if not near_point(self.canvas, forms, at, of, offsets=below, reach=0.0):
+            beside_line(self.canvas, forms, x, reach, half, of, sides="l")
 
     def _beside_part(self, mark: PartMark, forms: Iterable[Form], of: Link) -> None:
-        """Write beside a part: right or left of it, else over or under it beside its line."""
+        """Write beside a part: right or left of it, else over or under it beside its line.
+
+        Under an alternator or a battery there is room, left of it stands another: so under it goes first.
+        """
         room = mark.room
         x = middle_of(mark.column) if mark.kind == "part" else room.centre[0]
+        kind = self.p.parts[mark.id].kind
+        order = "rulo" if kind in ("alternator", "battery", "vehicle_battery") else "rlou"
         tried = []
         for form in forms:
             tried.append(form)
             _, height = measured(form)
-            for side, half in (("r", room.right - x), ("l", x - room.left)):
-                reach = (room.top - 1.0, max(room.bottom, room.top + height) + 1.0)
-                texts = beside_line(self.canvas, [form], x, reach, half, of, sides=side, start=0.3)
+            level = (room.top - 1.0, max(room.bottom, room.top + height) + 1.0)
+            over, under = (room.top - height - 3.0, room.top), (room.bottom, room.bottom + height + 9.0)
+            for way in order if mark.kind == "part" else "rl":
+                if way in "rl":
+                    half = room.right - x if way == "r" else x - room.left
+                    texts = beside_line(self.canvas, [form], x, level, half, of, sides=way, start=0.3)
+                else:
+                    reach, start = (over, 1.0) if way == "o" else (under, 0.0)
+                    texts = beside_line(self.canvas, [form], x, reach, 1.2, of, start=start)
                 if texts:
-                    self._grow(mark, texts)
-                    return
-            if mark.kind != "part":
-                continue
-            for reach, start in (
-                ((room.top - height - 3.0, room.top), 1.0),
-                ((room.bottom, room.bottom + height + 3.0), 0.0),
-            ):
-                if beside_line(self.canvas, [form], x, reach, 1.2, of, start=start):
+                    if way in "rl":
+                        self._grow(mark, texts)
                     return
         offsets = [(0.0, -6.0), (0.0, room.height + 1.6)]
         near_point(self.canvas, tried, (room.left, room.top), of, offsets=offsets, reach=12.0)
