@@ -1,142 +1,132 @@
-"""Another name for an entry of a plan: at the entry itself and wherever it is named, and nowhere else."""
+"""An id changed everywhere: where it is given and wherever it is meant, comments and layout kept.
+
+What an id names is known from the field table (`references`), so the part `pump` is told from a mode, a panel
+output or a note of that name.
+"""
 
 from __future__ import annotations
 
-from itertools import groupby
+from typing import Any
 
-from loomwright.errors import PlanError
+from loomwright.errors import PlanError, Problem
 from loomwright.plan.changes.facts import refuse
-from loomwright.plan.changes.mentions import Mention, mentions, name_of
+from loomwright.plan.changes.references import GROUPS, Reference, new_texts, references, renamed
 from loomwright.plan.desk import RESERVED, SPACES, unknown_id
 from loomwright.plan.forms import is_id
-from loomwright.plan.nodes import name_problem
-from loomwright.plan.tree import Map, Scalar, parse
-from loomwright.plan.write import name_text
+from loomwright.plan.tree import Map, Scalar, parse, to_data
+
+#: Sections whose ids nothing else in a plan refers to.
+_ALONE = ("promises", "questions", "cargo", "revisions", "accepted", "readings")
+_WHAT = {section: what for space in SPACES for section, what in space.items()}
 
 
 def rename(text: str, space: str, old: str, new: str) -> str:
-    """Return the text with one entry renamed, its key and every reference to it.
+    """Return the text with an id changed wherever it stands.
 
-    Only the characters of the name change; comments, notes, quotes and layout stay.
+    In a document that builds on another the id may be one of that: then what refers to it is changed, and
+    the same has to be done in the other file.
 
     Parameters
     ----------
     text : str
         Of a plan that reads without errors.
     space : str
-        Its section: `parts`, `studs`, `places`, `paths`, `wiring`, `supplies`, `modes`, `use` ...
+        The section of the entry: `parts`, `studs`, `places`, `paths`, `wiring`, `supplies`, `modes`, `use`,
+        `promises` ...
     old : str
-        Its id; inside a composite with the path of that, `U1/KS`.
+        Its id; `U1/KS` for a part or run inside a composite.
     new : str
-        The new id, without a path.
+        Its new id, without a path.
+
+    Returns
+    -------
+    str
+        The new text; nothing but the ids differs.
 
     Raises
     ------
     PlanError
-        There is no such entry, the new id is malformed, reserved or taken, or it would be read as something
-        else where the old one is named.
+        There is no such entry, or the new id is none or is taken.
 
     Examples
     --------
-    >>> rename("parts: {a: {kind: lamp}}\\nwiring: {W1: {from: P1.1, to: a}}  # a", "parts", "a", "lamp")
-    'parts: {lamp: {kind: lamp}}\\nwiring: {W1: {from: P1.1, to: lamp}}  # a'
+    >>> text = "parts:\\n  pump: {kind: water_pump}   # pump\\nwiring:\\n  W4: {from: P1.2, to: pump}\\n"
+    >>> print(rename(text, "parts", "pump", "shower"), end="")
+    parts:
+      shower: {kind: water_pump}   # pump
+    wiring:
+      W4: {from: P1.2, to: shower}
     """
     tree = parse(text)
-    _check_document(tree)
-    found = mentions(tree)
-    _check_old(found, space, old)
-    if new == name_of(space, old):
-        return text
-    _check_new(found, space, old, new)
-    meant = [mention for mention in found if (mention.space, mention.id) == (space, old)]
-    changed = _replaced(text, meant, new)
-    try:
-        again = mentions(parse(changed))
-    except PlanError:  # the name has a meaning of its own in one map, like `retired` among labels
-        refuse(f"{space}.{new}", f'"{new}" has a meaning of its own in a plan. Take another id.')
-    _check_unmistaken(found, again, space, old, new)
+    path, _, id = old.rpartition("/")
+    scope = f"{path}/" if path else ""
+    _check_new(new, f"{space}.{old}")
+    if space in _ALONE:
+        return _rename_key(text, tree, space, old, new)
+    if space not in GROUPS:
+        refuse(space, unknown_id(space, "section", (*GROUPS, *_ALONE)))
+    group = GROUPS[space]
+    every = list(references(tree))
+    found = [one for one in every if (one.group, one.scope, one.id) == (group, scope, id)]
+    _check_there(found, every, tree, space, old)
+    _check_free(every, group, scope, id, new, f"{space}.{old}")
+    texts = new_texts(found, lambda one: new)
+    changed = _spliced(text, [one.node for one in found], texts)
+    assert to_data(parse(changed)) == renamed(tree, texts), "a rename changes ids and nothing else"
     return changed
 
 
-def _check_document(tree: Map) -> None:
-    """Refuse a document whose names are those of the file that it builds on."""
-    of = tree.get("of")
-    if isinstance(of, Scalar):
-        refuse("of", f"the names of this document are those of {of.text}. Rename it there.")
+def _check_new(new: str, at: str) -> None:
+    if not is_id(new):
+        refuse(at, f'"{new}" is no id: a letter first, then letters, digits and _.')
+    if new in RESERVED:
+        refuse(at, f'"{new}" has a meaning of its own in a plan. Take another id.')
 
 
-def _check_old(found: list[Mention], space: str, old: str) -> None:
-    given = [mention.id for mention in found if mention.gives and mention.space == space]
-    if old not in given:
-        refuse(f"{space}.{old}", unknown_id(old, f"entry of {space}", given))
-
-
-def _check_new(found: list[Mention], space: str, old: str, new: str) -> None:
-    shared = next((tuple(one) for one in SPACES if space in one), ())
-    where = f"{space}.{new}"
-    if shared and not is_id(new):
-        refuse(where, f'"{new}" is no id: a letter first, then letters, digits and _.')
-    if shared and new in RESERVED:
-        refuse(where, f'"{new}" has a meaning of its own in a plan. Take another id.')
-    if says := name_problem(new):
-        refuse(where, says)
-    scope = old.removesuffix(name_of(space, old))
-    for other in found:
-        if not other.gives or other.id == old or other.space not in (shared or (space,)):
-            continue
-        if other.id.removesuffix(other.name) == scope and other.name.casefold() == new.casefold():
-            says = f'"{other.name}" is there already (line {other.node.line}). Take another id.'
-            refuse(where, says if other.name == new else f"{says} Capitals do not tell them apart.")
-
-
-def _replaced(text: str, meant: list[Mention], new: str) -> str:
-    """Return the text with the name replaced wherever it is meant."""
-    out, reached = [], 0
-    for _, group in groupby(meant, key=lambda mention: mention.node.start):
-        in_one = list(group)
-        node = in_one[0].node
-        out += [text[reached : node.start], _scalar(text[node.start : node.end], in_one, new)]
-        reached = node.end
-    return "".join(out) + text[reached:]
-
-
-def _scalar(typed: str, meant: list[Mention], new: str) -> str:
-    """Return one scalar as typed, with the name replaced; its quotes stay."""
-    node, name = meant[0].node, meant[0].name
-    begins = typed.find(node.text)
-    if begins < 0:  # escapes or quotes stand in it
-        return name_text(_put(node.text, [mention.at for mention in meant], name, new), True)
-    fresh = _put(node.text, [mention.at for mention in meant], name, new)
-    if not node.quoted and name_text(fresh, True) != fresh:
-        return name_text(fresh, True)
-    return typed[:begins] + fresh + typed[begins + len(node.text) :]
-
-
-def _put(text: str, places: list[int], name: str, new: str) -> str:
-    for at in reversed(places):
-        text = text[:at] + new + text[at + len(name) :]
-    return text
-
-
-def _check_unmistaken(before: list[Mention], after: list[Mention], space: str, old: str, new: str) -> None:
-    """Refuse a name that would be taken for something else where it is named, as in the ids of wires."""
-    path = old.removesuffix(name_of(space, old))
-
-    def moved(mention: Mention) -> tuple[str, str]:
-        inside = mention.space in ("parts", "wiring") and mention.id.startswith(f"{old}/")
-        if (mention.space, mention.id) == (space, old) or (space == "parts" and inside):
-            return mention.space, path + new + mention.id[len(old) :]
-        return mention.space, mention.id
-
-    meant = [moved(mention) for mention in before]
-    if meant == [(mention.space, mention.id) for mention in after]:
+def _check_there(found: list[Reference], every: list[Reference], tree: Map, space: str, old: str) -> None:
+    """Refuse an id that no entry of the section has; one of another document is at least meant here."""
+    if any(one.defines and _section_of(one) == space for one in found):
         return
-    differs = next(
-        (one for one, is_now in zip(before, after, strict=False) if moved(one) != (is_now.space, is_now.id)),
-        before[-1],
-    )
-    where = ".".join(str(step) for step in differs.way)
-    refuse(f"{space}.{new}", f'"{new}" would be taken for something else in {where}. Take another id.')
+    builds_on = tree.get("of") is not None
+    if builds_on and found and not any(one.defines for one in found):
+        return
+    known = [f"{one.scope}{one.id}" for one in every if one.defines and _section_of(one) == space]
+    refuse(f"{space}.{old}", unknown_id(old, _WHAT[space], known))
 
 
-__all__ = ["rename"]
+def _section_of(one: Reference) -> str:
+    """Return the section that an entry stands in: the last name of its path but its own."""
+    return str(one.at[-2])
+
+
+def _check_free(every: list[Reference], group: str, scope: str, id: str, new: str, at: str) -> None:
+    for one in every:
+        if (one.group, one.scope) != (group, scope) or one.id.casefold() != new.casefold():
+            continue
+        if one.id == new or one.id != id:
+            node = one.node
+            alike = "" if one.id == new else " Capitals do not tell them apart."
+            says = f'"{one.id}" is there already (line {node.line}). Take another id.{alike}'
+            raise PlanError([Problem(node.line, node.column, at, says)])
+
+
+def _rename_key(text: str, tree: Map, space: str, old: str, new: str) -> str:
+    """Change the name of an entry that nothing refers to."""
+    entries: Any = tree.get(space)
+    keys = {key.text: key for key, _ in entries.entries} if isinstance(entries, Map) else {}
+    if old not in keys:
+        refuse(f"{space}.{old}", unknown_id(old, "entry", keys))
+    if new in keys:
+        refuse(f"{space}.{old}", f'"{new}" is there already (line {keys[new].line}). Take another id.')
+    return _spliced(text, [keys[old]], {id(keys[old]): new})
+
+
+def _spliced(text: str, nodes: list[Scalar], texts: dict[int, str]) -> str:
+    """Return the text with other scalars in place of some, in quotes where they were."""
+    for node in sorted(
+        {id(node): node for node in nodes}.values(), key=lambda node: node.start, reverse=True
+    ):
+        typed, word = text[node.start : node.end], texts[id(node)]
+        quote = typed[0] if typed[0] in "'\"" else ""
+        text = f"{text[: node.start]}{quote}{word}{quote}{text[node.end :]}"
+    return text
