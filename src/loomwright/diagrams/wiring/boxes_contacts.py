@@ -69,13 +69,13 @@ def draw_relay(box: Box, top: float, height: float, of: Link) -> list[Drawn]:
 
 def draw_contact(box: Box, top: float, height: float, of: Link) -> list[Drawn]:
     """Return a change-over contact or selector: the common end in its column, the positions beside it."""
-    common_below = len(box.lower) <= 1
-    many, single = (box.upper, box.lower) if common_below else (box.lower, box.upper)
-    x = single[0].x if single else many[0].x
+    x, common = common_end(box, top, height)
+    common_below = common > top
+    many = box.upper if common_below else box.lower
     count = max(len(many), 2)
     rests = _resting(box.part, [slot.terminal for slot in many])
     sign = selector(count, 5.0, rests)
-    middle = top + height - 5.0 if common_below else top + 5.0  # the common end lies on the edge
+    middle = common - 5.0 if common_below else common + 5.0
     turned = not common_below
     symbol = Symbol(sign, (x, middle), 180 if turned else 0, mirrored=turned, of=of)
     items: list[Drawn] = [symbol]
@@ -93,6 +93,13 @@ def draw_contact(box: Box, top: float, height: float, of: Link) -> list[Drawn]:
         side = -1.5 if place == 0 else 1.5
         items.append(Text((slot.x + side, base - 4.9 * step), words.text, words.size, anchor=anchor, of=of))
     return items
+
+
+def common_end(box: Box, top: float, height: float) -> Point:
+    """Return where the common end of a change-over contact lies: on the edge that has one slot."""
+    below = len(box.lower) <= 1
+    many, single = (box.upper, box.lower) if below else (box.lower, box.upper)
+    return (single[0].x if single else many[0].x), (top + height if below else top)
 
 
 def _resting(part: Part, terminals: list[str]) -> int | None:

@@ -103,9 +103,8 @@ def _halves_of_relays(painters: list[Painter]) -> Iterator[tuple[tuple[str, str]
 
 
 def _contact_at(mark: PartMark) -> Point:
-    """Return where a contact or coil itself is drawn: in its own column, a change-over at its common end."""
-    y = mark.room.centre[1] if mark.kind == "part" else mark.room.bottom - 5.0
-    return middle_of(mark.column), y
+    """Return where a contact or coil itself is drawn: in its own column."""
+    return middle_of(mark.column), mark.room.centre[1]
 
 
 def _signs(painters: list[Painter], findings: Iterable[Numbered]) -> Iterator[tuple[int, tuple[int, Point]]]:

@@ -12,9 +12,11 @@ from loomwright.drawing.ink import FIELD, THIN, Pen
 from loomwright.drawing.lettering import Weight, shorten, text_width_mm, wrap
 from loomwright.drawing.scene import Drawn, Link, Polyline, Text
 
+from .outlines import free_way_name
 from .paint import Painter
-from .strands import PartStep
+from .strands import PartStep, PortStep, Strand
 from .strip import COLUMNS, Leaf
+from .units import GOES, TURN
 
 #: Upper edge of the feet, the line above the results, the lower edge. [mm]
 TOP, RESULTS, BOTTOM = 217.6, 235.4, FIELD_BOX.bottom
@@ -59,13 +61,14 @@ def _cells(leaf: Leaf, painter: Painter) -> Iterator[Cell]:
     blocks: set[str] = set()
     for index, column in enumerate(leaf.columns):
         here = {block for block, _ in column.blocks}
+        here |= {f"{TURN} {strand.b.id}" for strand in column.strands if strand.b.kind == TURN}
         if cell is None or not (here & blocks):
             if cell is not None:
                 yield cell
             cell, blocks = Cell(index, index), set()
         blocks |= here
         cell.last = index
-        cell.parts += [block for block in here if block not in cell.parts]
+        cell.parts += [block for block, _ in column.blocks if block not in cell.parts]
         for strand in column.strands:
             cell.parts += [step.part for step in strand.steps if isinstance(step, PartStep)]
             cell.wires |= {piece.id for piece in strand.pieces()}
@@ -81,14 +84,36 @@ def _of_column(painter: Painter, index: int) -> str:
     """Return the words for a column without a part that uses current."""
     column = painter.leaf.columns[index]
     for strand in column.strands:
-        if strand.b.kind == "bar" and painter.hang.above[strand.b.id]:
-            target = strand.b.id.partition("#")[0].removesuffix(".in")
-            part = painter.parts.get(target)
-            if part is not None and painter.hang.bars[strand.b.id] != "joint":
-                return f"Feed to {painter.words.id(target)}"
-    for _, words in column.free_ways:
-        return f"Way {words}"
+        words = _of_strand(painter, strand)
+        if words:
+            return words
+    for bar, way in column.free_ways:
+        return f"Way {free_way_name(painter, bar, way)}"
     return ""
+
+
+def _of_strand(painter: Painter, strand: Strand) -> str:
+    """Return what a line without a load is there for: a feed, a port of a unit, a link of two rails."""
+    end, ports = strand.b, [step for step in strand.steps if isinstance(step, PortStep)]
+    if end.id.endswith(GOES):
+        onward = [s for s in painter.hang.strands if s.a.id == end.id]
+        ports = [step for one in onward for step in one.steps if isinstance(step, PortStep)]
+        return f"To {ports[0].unit}, {ports[0].port}" if ports else ""
+    if end.kind == "open" and "/" in end.id:
+        return painter.words.port(end.id)
+    if strand.a.id in painter.hang.scatter and ports:
+        return f"Minus of {ports[0].unit}"
+    if strand.a.id.endswith(GOES) and ports:
+        return f"{ports[0].unit}, {ports[0].port}"
+    if end.kind != "bar" or not painter.hang.above[end.id] or painter.hang.bars[end.id] == "joint":
+        return ""
+    target = painter.job.wiring.part_of(end.id.partition("#")[0]) or end.id.partition("#")[0]
+    kind = painter.hang.bars[end.id]
+    if kind == "rail":
+        return f"Link to {painter.words.id(target)}"
+    part = painter.parts.get(target)
+    name = part.name if part is not None and part.name and kind == "bus" else painter.words.id(target)
+    return f"Feed to {name}" if part is not None else ""
 
 
 def _subject(painter: Painter, cell: Cell) -> str:
@@ -113,11 +138,9 @@ def _subject(painter: Painter, cell: Cell) -> str:
 def _cell(painter: Painter, cell: Cell, failed: set[tuple[str, str, str]]) -> Iterator[Drawn]:
     job = painter.job
     boxed = any(id in painter.block_columns for id in cell.parts)
-    subject = "" if cell.words.startswith("Feed") and not boxed else _subject(painter, cell)
+    subject = "" if cell.words.startswith(("Feed", "Link")) and not boxed else _subject(painter, cell)
     part = painter.parts.get(subject)
-    title = name_of(part, subject) if subject else cell.words
-    if title and not (part is not None and part.name):
-        title = title[:1].upper() + title[1:]
+    title = painter.words.title(subject) if part is not None else name_of(part, subject) or cell.words
     ratings = painter.words.ratings(part) if part is not None else []
     panel = next(
         (id for id in cell.parts if id in painter.parts and painter.parts[id].kind == "solar_panel"), ""

@@ -54,6 +54,7 @@ class Marks:
     wires: list[WireMark] = field(default_factory=list)
     parts: list[PartMark] = field(default_factory=list)
     ways: list[tuple[str, str, Point, bool]] = field(default_factory=list)  # box, words, point, free
+    free: list[tuple[str, Point]] = field(default_factory=list)  # box, middle of the dashed fuse
     opens: list[tuple[str, Point]] = field(default_factory=list)
     outlines: dict[str, Room] = field(default_factory=dict)
     places: list[tuple[str, Room]] = field(default_factory=list)

@@ -14,6 +14,7 @@ from loomwright.drawing.symbols_parts import TERMINAL, WAY_FREE
 
 from .marks import LEFT, RIGHT, middle_of
 from .spread import Placed
+from .strands import FuseStep
 from .units import inside_of, unit_of
 
 if TYPE_CHECKING:
@@ -66,18 +67,21 @@ def _boxes(painter: Painter) -> None:
             continue
         box = id.partition("#")[0].removesuffix(".in")
         y = painter.heights.bars[id]
+        tops = [m.room.top for m in painter.marks.parts if isinstance(m.step, FuseStep) and m.step.box == box]
+        fuse = min((top for top in tops if top > y), default=y + 5.0)
         foot = max((p[1] for b, _, p, _ in painter.marks.ways if b == box), default=y + 20.0)
         foot = painter.heights.edges.get((unit_of(box), False), foot)
         for column, words in _free(painter, id):
             x = middle_of(column)
             of = Link("part", box)
             painter.canvas.add([
-                Polyline(((x, y), (x, y + 5.0)), PLANNED, of=of),
-                Symbol(WAY_FREE, (x, y + 10.0), of=of),
-                Polyline(((x, y + 15.0), (x, foot)), PLANNED, of=of),
+                Polyline(((x, y), (x, fuse)), PLANNED, of=of),
+                Symbol(WAY_FREE, (x, fuse + 5.0), of=of),
+                Polyline(((x, fuse + 10.0), (x, foot)), PLANNED, of=of),
                 Symbol(TERMINAL, (x, foot), of=of),
             ])  # fmt: skip
             painter.marks.ways.append((box, words, (x, foot), True))
+            painter.marks.free.append((box, (x, fuse + 5.0)))
         _outline(painter, id, box, y, foot)
 
 
@@ -118,13 +122,16 @@ def _frame(painter: Painter, unit: str, room: Room) -> None:
 
 
 def _free(painter: Painter, bar_id: str) -> Iterator[tuple[int, str]]:
-    box_id = bar_id.rpartition("/")[2].partition("#")[0].removesuffix(".in")
-    unit = painter.parts.get(unit_of(bar_id))
-    ports = {f"{end.id}.{end.terminal}": name for name, end in unit.ports.items()} if unit else {}
     for index, column in enumerate(painter.leaf.columns):
         for box, words in column.free_ways:
             if box == bar_id:
-                yield index, ports.get(f"{box_id}.{words}", words).removeprefix("way_")
+                yield index, free_way_name(painter, bar_id, words)
+
+
+def free_way_name(painter: Painter, bar_id: str, way: str) -> str:
+    """Return the number of a free way: in a unit that of the port it leads to."""
+    box = bar_id.partition("#")[0].removesuffix(".in")
+    return painter.words.port(f"{box}.{way}").removeprefix("way_") if unit_of(box) else way
 
 
 def _outline(painter: Painter, bar_id: str, box: str, y: float, foot: float) -> None:

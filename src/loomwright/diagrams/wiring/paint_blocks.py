@@ -8,8 +8,8 @@ from loomwright.drawing.geometry import Box as Room
 from loomwright.drawing.ink import PLANNED
 from loomwright.drawing.scene import Link, Polyline, Symbol, Wire, rectangle
 
-from .boxes import Box, Slot
-from .boxes_contacts import Pair, draw_pair
+from .boxes import CONTACT_KINDS, Box, Slot
+from .boxes_contacts import Pair, common_end, draw_pair
 from .boxes_draw import draw_box
 from .marks import PartMark, WireMark, middle_of
 from .stage import LOAD_FOOT
@@ -75,7 +75,13 @@ def paint_block(painter: Painter, id: str) -> None:
     )  # fmt: skip
     height = painter.block_height_of(id)
     painter.canvas.add(draw_box(box, top, height))
-    room = Room(box.xs[0] - 7.2, top, box.xs[-1] + 7.2, top + height)
-    if part.kind not in ("solar_panel", "selector", "change_over", "relay") or box.relay_box:
+    room, column = Room(box.xs[0] - 7.2, top, box.xs[-1] + 7.2, top + height), columns[0]
+    if part.kind in CONTACT_KINDS and not box.relay_box:  # only the contact itself takes room
+        x, y = common_end(box, top, height)
+        half = 2.5 * max(len(box.upper), len(box.lower), 2)
+        head = y if y == top else y - 10.0
+        room = Room(x - half, head, x + half, head + 10.0)
+        column = next((one for one in columns if abs(middle_of(one) - x) < 0.01), column)
+    elif part.kind != "solar_panel":
         painter.canvas.block(room)
-    painter.marks.parts.append(PartMark(id, "block", room, columns[0]))
+    painter.marks.parts.append(PartMark(id, "block", room, column))

@@ -7,7 +7,7 @@ from collections.abc import Iterator, Mapping, Sequence
 
 from loomwright.assessment.record import Assessment, WireFigure
 from loomwright.diagrams.common import length, name_of, size, typed
-from loomwright.drawing.lettering import text_width_mm
+from loomwright.drawing.lettering import text_width_mm, wrap
 from loomwright.plan.model import Part
 from loomwright.plan.pieces import Piece
 from loomwright.plan.values import Fuse, Quantity, Running, Start
@@ -27,6 +27,13 @@ _LIVE = {
 MAINS_KINDS = ("mains_charger", "inverter", "inverter_charger")
 NO_MAINS = "mains side: not on this sheet"
 NO_MAINS_LINES = ("mains side: not", "on this sheet")
+#: What heads the foot of a source without a name; words that are written in capitals.
+_TITLES = {
+    "alternator": "Alternator", "vehicle_battery": "Vehicle battery", "battery": "Leisure battery",
+    "b2b": "Charging from the engine", "sensing_relay": "Charging from the engine",
+    "solar_regulator": "Solar", "mains_charger": "Mains charger",
+}  # fmt: skip
+_LETTERS = {"usb": "USB", "tv": "TV", "co": "CO"}
 #: How several alike are joined, where they are not simply side by side.
 _JOINED = {"series": "series"}
 
@@ -198,6 +205,9 @@ class Words:
         place = [Line(part.place, 2.9, ink="grey")] if part.place and with_place else []
         yield (name, *joined, *rating, *mains, *place)
         yield (name, *joined, *rating[:2], *mains, *place)
+        narrow = [Line(line, 2.6) for text in self.settings(id) for line in wrap(text, 11.0, 2.6)]
+        if narrow:
+            yield (name, *narrow)
         yield (name, *rating[:1], *mains, *place)
         yield (name, *rating[:1], *mains)
         yield (name, *place)
@@ -208,6 +218,20 @@ class Words:
             yield broken
         for room in (20.0, 14.0, 9.0):
             yield (name.cut(room),)
+
+    def title(self, id: str) -> str:
+        """Return what the foot of a part's column is headed with: its name, else what it is there for."""
+        part = self.parts[id]
+        if part.name:
+            words = part.name
+        elif part.kind == "battery" and len(self.house) > 1:
+            words = name_of(part, id)
+        elif part.kind in _TITLES:
+            words = _TITLES[part.kind]
+        else:
+            words = " ".join(_LETTERS.get(word, word) for word in name_of(part, id).split(" "))
+            words = words[:1].upper() + words[1:]
+        return f"{words}, {self.many(part).strip()}" if self.many(part) else words
 
     def many(self, part: Part) -> str:
         """Return how many are drawn as one sign, "6 × ", empty for one."""

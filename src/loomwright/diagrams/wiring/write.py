@@ -28,8 +28,10 @@ def write_sheet(painter: Painter) -> None:
         boxes.piece(id, at)
     for place, room in painter.marks.places:
         boxes.place(place, room)
-    for mark in painter.marks.ways:
-        boxes.way(*mark)
+    for box, way, at, _ in painter.marks.ways:
+        boxes.way(box, way, at)
+    for box, at in painter.marks.free:
+        boxes.free(box, at)
     bars.body_words()
     for part in painter.marks.parts:
         if part.kind == "fuse" and isinstance(part.step, FuseStep):

@@ -11,13 +11,14 @@ from .labels import Form, Line, block, cut_forms, measured, near_point
 from .marks import middle_of
 from .stage import BODY_RAIL
 from .strip import COLUMNS
+from .units import unit_of
 from .writer import Writer
 
 _ROWS = "ABCDEF"
 #: Where the number of the body stands, below the left end of its rail. [mm]
 _BODY_LEFT = FIELD_BOX.left + 1.8
 #: How far along its rail a number may stand. [mm]
-_HEAD_REACH = 60.0
+_HEAD_REACH = 80.0
 
 
 class BarWriter(Writer):
@@ -41,6 +42,9 @@ class BarWriter(Writer):
             owner = self.p.job.wiring.part_of(id) or ""
             if self.p.parts[owner].kind == "fuse_box":
                 self._above_bar([(Line(f"{owner} minus", 3.6, 600),)], mark.room, y, Link("part", owner))
+        elif kind == "box" and unit_of(id):  # without an outline of its own, in the frame of its unit
+            name = self.words.id(id).partition("#")[0].removesuffix(".in")
+            self._above_bar([(Line(name, 2.9, ink="grey"),)], mark.room, y, Link("part", id))
         self._goes_on(id, y)
 
     def _head(self, id: str, head: tuple[str, str], place: str = "") -> None:
@@ -138,8 +142,8 @@ class BarWriter(Writer):
             width = text_width_mm(text, 2.9)
             x = FIELD_BOX.left + 1.6 if side == "left" else FIELD_BOX.right - 1.6 - width
             near_point(
-                self.canvas, [(Line(text, 2.9, ink="grey"),)], (x, y), None,
-                offsets=[(0.0, dy) for dy in (-4.0, -4.3, -4.6, 1.6, 1.9, -5.0, -7.0)], reach=6.0,
+                self.canvas, [(Line(text, size, ink="grey"),) for size in (2.9, 2.6)], (x, y), None,
+                offsets=[(0.0, dy) for dy in (-4.0, -4.3, -4.6, 1.6, 1.9, -5.0)], reach=0.0,
             )  # fmt: skip
 
 

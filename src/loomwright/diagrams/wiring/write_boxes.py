@@ -76,7 +76,7 @@ class BoxWriter(Writer):
         line = (Line(port.port.removeprefix("way_"), 2.9),)
         width, height = measured(line)
         dy = 1.2 if port.upper else -height - 1.2
-        offsets = [(-width - 1.5, dy), (1.5, dy)]
+        offsets = [(-width - 1.8, dy), (1.8, dy)]
         near_point(self.canvas, [line], at, Link("part", port.unit), offsets=offsets, reach=5.0)
 
     def piece(self, id: str, at: tuple[float, float]) -> None:
@@ -100,15 +100,17 @@ class BoxWriter(Writer):
             if near_point(self.canvas, [form], at, Link("place", id), offsets=offsets, reach=0.0):
                 return
 
-    def way(self, box: str, words: str, at: tuple[float, float], free: bool) -> None:
+    def way(self, box: str, words: str, at: tuple[float, float]) -> None:
         """Write the number of a way inside its box, beside its terminal."""
         of = Link("part", box)
         line = (Line(words, 2.9),)
         width, height = measured(line)
-        offsets = [(-width - 1.5, -height - 0.9), (1.5, -height - 0.9), (-width - 1.5, 0.9)]
+        offsets = [(-width - 1.8, -height - 0.9), (1.8, -height - 0.9), (-width - 1.8, 0.9)]
         near_point(self.canvas, [line], at, of, offsets=offsets, reach=6.0)
-        if free:
-            near_point(
-                self.canvas, [(Line("free", 2.9, ink="grey"),)], (at[0], at[1] - 12.0), of,
-                offsets=[(3.0, 0.0), (3.0, 3.6), (3.0, -3.6), (-8.6, 0.0)], reach=0.0,
-            )  # fmt: skip
+
+    def free(self, box: str, at: tuple[float, float]) -> None:
+        """Write beside the dashed fuse of a way that it is free."""
+        line = (Line("free", 2.9, ink="grey"),)
+        width, height = measured(line)
+        offsets = [(3.0, dy - height / 2) for dy in (0.0, 3.6, -3.6)] + [(-3.0 - width, -height / 2)]
+        near_point(self.canvas, [line], at, Link("part", box), offsets=offsets, reach=0.0)
