@@ -4,85 +4,36 @@ What is asserted of the spacing is measured on the scene, before any writer. The
 left in tests/out/system, to be looked at, in colour at A3 and without colour at A4.
 """
 
-from dataclasses import replace
-from functools import cache
 from pathlib import Path
 
 import pymupdf
 import pytest
 
-from loomwright.diagrams.system import COLUMNS, Drawing, draw_field, system_sheets
+from loomwright.diagrams.system import draw_field, system_sheets
 from loomwright.diagrams.system.graph import CHARGING, SHARED, SOURCES, STORE, USED, build_graph
 from loomwright.diagrams.system.moves import least_moves
 from loomwright.diagrams.system.route import Turn, _crossings
-from loomwright.drawing.frame import FIELD_BOX, column_row
+from loomwright.drawing.frame import FIELD_BOX
 from loomwright.drawing.pdf import to_pdf
-from loomwright.drawing.scene import Sheet, Symbol, Text, Wire, texts_of
-from loomwright.drawing.spacing import is_finding_sign
-from loomwright.drawing.spacing_wires import score, wiring_violations
+from loomwright.drawing.scene import Sheet, Text, Wire
+from loomwright.drawing.spacing_wires import score
 from loomwright.drawing.svg import to_svg
-from loomwright.plan.read import read_plan
-from loomwright.rules.check import Checked, check_plan
-from tests.plans import big_plan, random_plan
+from loomwright.rules.check import Checked
+from tests.diagrams.system_plans import VANS, broken, most_bends, texts, van, van_sheet, with_consumers
 
-VANS = ("mossgrove", "alderford", "highcol", "amberquay", "saltpan", "planeshed")
-EXAMPLES = Path(__file__).parents[2] / "examples"
 OUT = Path(__file__).parents[1] / "out" / "system"
-#: Right angles only; a wire that passes several columns may turn twice before each of them.
-MOST_BENDS = 6
 
 
 @pytest.fixture(scope="module")
 def vans() -> dict[str, Checked]:
     """Return the six example vans, checked."""
-    return {van: check_plan(read_plan((EXAMPLES / f"{van}.yaml").read_text("utf-8"), van)) for van in VANS}
+    return {name: van(name) for name in VANS}
 
 
 @pytest.fixture(scope="module")
-def sheets(vans: dict[str, Checked]) -> dict[str, Sheet]:
+def sheets() -> dict[str, Sheet]:
     """Return their system sheets."""
-    return {van: system_sheets(checked)[0] for van, checked in vans.items()}
-
-
-def broken(sheet: Sheet) -> list[str]:
-    """Return the spacing rules that a sheet breaks; bends are counted apart."""
-    return [str(found) for found in wiring_violations(sheet.items) if found.rule != "bends"]
-
-
-def most_bends(sheet: Sheet) -> int:
-    return score(sheet.items).most_bends
-
-
-def texts(sheet: Sheet) -> list[Text]:
-    return [text for item in sheet.items for text in texts_of(item)]
-
-
-def signs_of(sheet: Sheet) -> list[Symbol]:
-    """Return the signs of findings in the field."""
-    return [
-        item
-        for item in sheet.items
-        if isinstance(item, Symbol) and is_finding_sign(item) and item.at[0] < FIELD_BOX.right
-    ]
-
-
-@cache
-def with_consumers(count: int, *, name: str = "") -> Checked:
-    """Return a plan whose fuse boxes feed so many consumers."""
-    boxes = range(1, (count - 1) // 12 + 2)
-    lines = ["loomwright: 1", "title: Many", "region: eu", "parts:"]
-    lines += ["  battery: {kind: battery, chemistry: agm, capacity: 100 Ah}", "  bar: {kind: busbar}"]
-    lines += [f"  P{box}: {{kind: fuse_box, ways: 12}}" for box in boxes]
-    given = f", name: {name}" if name else ""
-    lines += [f"  load_{k}: {{kind: load, running: 1.5 A{given}}}" for k in range(count)]
-    lines += ["wiring:", "  main: {from: battery, fuse: 150 A bolted, to: bar, area: 35 mm², length: 1 m}"]
-    lines += [f"  B{box}: {{from: bar, fuse: 30 A, to: P{box}, area: 6 mm², length: 1 m}}" for box in boxes]
-    for k in range(count):
-        way = f"P{k // 12 + 1}.{k % 12 + 1}"
-        lines.append(
-            f"  C{k}: {{from: {way}, fuse: 5 A, to: load_{k}, area: 2.5 mm², length: 3 m, return: wire}}"
-        )
-    return check_plan(read_plan("\n".join(lines)))
+    return {name: van_sheet(name) for name in VANS}
 
 
 # ---- who charges whom ----
@@ -127,12 +78,12 @@ def test_lines_run_as_the_energy_goes(vans):
 
 
 def test_control_lines_are_told_from_power(vans):
-    for van, wires in {
+    for name, wires in {
         "alderford": {"D1", "D2", "X1_1"},
         "amberquay": {"split_coil"},
         "highcol": {"signal"},
     }.items():
-        graph = build_graph(vans[van].assessment)
+        graph = build_graph(vans[name].assessment)
         assert {line.tips[0].wire for line in graph.lines if line.control} == wires
     drawn = {item.of.id: item for item in draw_field(vans["amberquay"].assessment).main.items
              if isinstance(item, Wire) and item.of}  # fmt: skip
@@ -155,6 +106,46 @@ def test_every_part_of_a_plan_is_shown_or_belongs_to_the_minus(vans):
                 assert f"by {switch}" in words
 
 
+@pytest.mark.parametrize("name", VANS)
+def test_facts_are_told_whole(name, sheets):
+    """No line in a box is cut: what has no room is left out, the least telling first; names end at a word."""
+    parts = van(name).assessment.plan.parts
+    cut = [text.text for text in texts(sheets[name]) if text.of and text.text.endswith("…")]
+    given = [part.name for part in parts.values() if part.name]
+    assert all(any(line.removesuffix("…").strip("· ") in word for word in given) for line in cut)
+    assert not any(line.startswith("charge up") for line in cut)
+
+
+def test_why_a_thing_has_no_wire(sheets):
+    """A sum of small currents never has one, `wired: no` is left out of the plan: by the plan's format."""
+    words = [text.text for text in texts(sheets["saltpan"])]
+    assert "a sum, no wire of its own" in words
+    assert "not wired in this plan" in words
+    assert "no wire yet" not in words
+
+
+@pytest.mark.parametrize("name", VANS)
+def test_margin_says_what_check_says(name, vans, sheets):
+    """Word for word, for each finding that the margin has room for."""
+    margin = [text for text in texts(sheets[name]) if text.of and text.at[0] > FIELD_BOX.right]
+    for number, finding in enumerate(vans[name].findings, 1):
+        entry = [text.text for text in margin if text.of.id == str(number) and text.size == 2.9]
+        said = " ".join(entry).casefold()
+        assert not entry or finding.says.casefold() in said
+        assert not entry or finding.severity == "note" or finding.do.casefold() in said
+
+
+@pytest.mark.parametrize("name", VANS)
+def test_currents_are_those_of_the_assessment(name, vans, sheets):
+    """Each "carries" of a label is the largest current of its line's wires, to three figures."""
+    wires = vans[name].assessment.wires
+    lines_of = {strand.wire: strand.line for strand in draw_field(vans[name].assessment).main.strands}
+    for text in texts(sheets[name]):
+        if "carries" in text.text and text.of and text.of.id in lines_of:
+            currents = [wires[id].current_a for id in lines_of[text.of.id].wires if id in wires]
+            assert f"carries {max(abs(a) for a in currents if a is not None):.3g} A" in text.text
+
+
 def test_figures_are_those_of_the_assessment(vans, sheets):
     words = {text.text for text in texts(sheets["mossgrove"])}
     wires = vans["mossgrove"].assessment.wires
@@ -165,65 +156,30 @@ def test_figures_are_those_of_the_assessment(vans, sheets):
 
 
 def test_mains_stand_apart_and_are_called_unchecked(vans, sheets):
-    for van, checked in vans.items():
+    for name, checked in vans.items():
         drawing = draw_field(checked.assessment)
         has_mains = any(flat.mains for flat in checked.assessment.wiring.runs.values())
         assert (drawing.mains is not None) == has_mains
         if drawing.mains:
             lowest = max(box.bottom for box in drawing.main.boxes.values())
             assert lowest < drawing.band_top < min(box.top for box in drawing.mains.boxes.values())
-            assert any("not checked by this version" in text.text for text in texts(sheets[van]))
+            assert any("not checked by this version" in text.text for text in texts(sheets[name]))
             assert all(not item.colours for item in drawing.mains.items if isinstance(item, Wire))
 
 
 # ---- how it is set ----
 
 
-@pytest.mark.parametrize("van", VANS)
-def test_the_vans_are_well_set(van, sheets):
-    assert broken(sheets[van]) == []
-    assert most_bends(sheets[van]) <= 2
-    assert score(sheets[van].items).crossings <= 2
+@pytest.mark.parametrize("name", VANS)
+def test_the_vans_are_well_set(name, sheets):
+    assert broken(sheets[name]) == []
+    assert most_bends(sheets[name]) <= 2
+    assert score(sheets[name].items).crossings <= 2
 
 
-@pytest.mark.parametrize("van", VANS)
-def test_the_room_for_the_day_stays_free(van, vans):
-    assert draw_field(vans[van].assessment).main.lowest <= 197.0
-
-
-@pytest.mark.parametrize(("seed", "wires"), [(0, 5), (1, 12), (2, 25), (3, 40), (4, 60), (5, 90), (0, 120)])
-def test_random_vans_are_kept_apart(seed, wires):
-    sheet = system_sheets(check_plan(read_plan(random_plan(seed, wires))))[0]
-    assert broken(sheet) == []
-    assert most_bends(sheet) <= MOST_BENDS
-    assert not any("see the wiring sheet" in text.text for text in texts(sheet))
-
-
-@pytest.mark.parametrize("count", [3, 8, 20, 40, 60])
-def test_up_to_sixty_consumers_stand_on_the_sheet(count):
-    checked = with_consumers(count)
-    drawing = draw_field(checked.assessment)
-    sheet = system_sheets(checked)[0]
-    assert drawing.left_out == 0
-    assert {f"load_{k}" for k in range(count)} <= set(drawing.main.boxes)
-    assert broken(sheet) == []
-    shown = {text.text for text in texts(sheet)}
-    assert {f"load_{k}" for k in range(count)} <= shown
-    assert min(text.size for text in texts(sheet)) >= 2.5
-
-
-def test_sixty_circuits_of_two_hundred_wires_stand_on_the_sheet():
-    sheet = system_sheets(check_plan(read_plan(big_plan())))[0]
-    assert broken(sheet) == []
-    assert most_bends(sheet) <= 2
-    assert not any("see the wiring sheet" in text.text for text in texts(sheet))
-
-
-def test_what_has_no_room_is_counted():
-    drawing = draw_field(with_consumers(72).assessment)
-    assert drawing.left_out > 0
-    words = [text.text for text in texts(system_sheets(with_consumers(72))[0])]
-    assert f"and {drawing.left_out} more, see the wiring sheet" in words
+@pytest.mark.parametrize("name", VANS)
+def test_the_room_for_the_day_stays_free(name, vans):
+    assert draw_field(vans[name].assessment).main.lowest <= 197.0
 
 
 def test_same_plan_same_bytes(vans):
@@ -237,56 +193,6 @@ def test_one_more_consumer_at_the_end_moves_no_other(count):
     assert {id: box for id, box in after.boxes.items() if id.startswith("load")}.items() >= {
         id: box for id, box in before.boxes.items() if id.startswith("load")
     }.items()
-
-
-# ---- findings ----
-
-
-@pytest.mark.parametrize("van", VANS)
-def test_the_margin_names_the_spot_of_each_sign(van, vans, sheets):
-    signs = {sign.of.id: sign.at for sign in signs_of(sheets[van])}
-    assert len(signs) == len(vans[van].findings)
-    margin = [text for text in texts(sheets[van]) if text.of and text.at[0] > FIELD_BOX.right]
-    for number, at in signs.items():
-        entry = [text.text for text in margin if text.of.id == number]
-        assert not entry or column_row(at, COLUMNS) in entry
-
-
-@pytest.mark.parametrize("van", VANS)
-def test_signs_stand_near_what_they_mean(van, vans):
-    checked = vans[van]
-    drawing = draw_field(checked.assessment)
-    sheet = system_sheets(checked)[0]
-    for sign in signs_of(sheet):
-        assert nearest(drawing, checked, int(sign.of.id), sign) <= 12.0
-
-
-def nearest(drawing: Drawing, checked: Checked, number: int, sign: Symbol) -> float:
-    """Return how far a sign stands from the boxes and wires that its finding names."""
-    finding = checked.findings[number - 1]
-    ids = {finding.where, *finding.also}
-    job = checked.assessment
-    runs = {job.wires[id].run for id in ids if id in job.wires} | ids
-    boxes = [
-        box
-        for shown in (drawing.main, drawing.mains)
-        if shown
-        for id, box in shown.boxes.items()
-        if id in ids
-    ]
-    for shown in (drawing.main, drawing.mains):
-        for item in shown.items if shown else ():
-            if (
-                isinstance(item, Wire)
-                and item.of
-                and item.of.id in job.wires
-                and job.wires[item.of.id].run in runs
-            ):
-                boxes += [
-                    replace(item, points=pair).box()
-                    for pair in zip(item.points, item.points[1:], strict=False)
-                ]
-    return min(box.gap(sign.box()) for box in boxes)
 
 
 # ---- hostile names ----
@@ -343,13 +249,13 @@ def test_crossings_of_two_turns_by_hand():
 # ---- to be looked at ----
 
 
-@pytest.mark.parametrize("van", VANS)
-def test_pictures_to_look_at(van, sheets):
+@pytest.mark.parametrize("name", VANS)
+def test_pictures_to_look_at(name, sheets):
     """Colour at A3; without colour at the size of A4, in which the smallest letters still have 7 dots."""
     OUT.mkdir(parents=True, exist_ok=True)
-    with pymupdf.open(stream=to_pdf([sheets[van]])) as document:
+    with pymupdf.open(stream=to_pdf([sheets[name]])) as document:
         page = document[0]
-        page.get_pixmap(dpi=110).save(OUT / f"{van}.png")
+        page.get_pixmap(dpi=110).save(OUT / f"{name}.png")
         grey = page.get_pixmap(dpi=106, colorspace=pymupdf.csGRAY)
-        grey.save(OUT / f"{van}-a4-grey.png")
-    assert min(text.size for text in texts(sheets[van])) * 106 / 25.4 > 7
+        grey.save(OUT / f"{name}-a4-grey.png")
+    assert min(text.size for text in texts(sheets[name])) * 106 / 25.4 > 7
