@@ -5,6 +5,7 @@ One request brings all of it, so that a page never shows a drawing of one revisi
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Any
 
@@ -57,7 +58,7 @@ def board(moment: Moment, wanted: Wanted) -> dict[str, Any]:
     tabs = tabs_of(reading)
     tab = next((tab for tab in tabs if tab.key == wanted.sheet), None) or _first(tabs)
     things = things_of(reading, tabs)
-    chosen = wanted.chosen if wanted.chosen in things else None
+    chosen = _chosen(reading, wanted, things)
     findings = reading.checked.findings
     return {
         "rev": moment.rev,
@@ -129,6 +130,16 @@ def entry_lines(text: str, at: tuple[str, ...]) -> tuple[int, int] | None:
         first = key.line
     last = text.count("\n", 0, max(node.end - 1, 0)) + 1
     return first, max(first, last)
+
+
+def _chosen(reading: Reading, wanted: Wanted, things: Mapping[Thing, Any]) -> Thing | None:
+    """Return what is chosen: of a finding the thing it is about, for its number changes when another goes."""
+    thing = wanted.chosen
+    if thing is None or thing.kind == "add":
+        return thing
+    if thing not in things:
+        return None
+    return slip.subject(reading, thing) if thing.kind == "finding" else thing
 
 
 def _papers(reading: Reading, tab: Tab) -> list[Any]:

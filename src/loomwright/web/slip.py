@@ -11,7 +11,7 @@ from loomwright.documents.reasons.record import Kind
 from loomwright.rules.finding import SEVERITIES
 from loomwright.sizing.flip import flips
 
-from .forms import forms
+from .forms import acts, adding, changing
 from .markup import fill
 from .reading import Reading
 from .thing import Thing
@@ -23,13 +23,16 @@ FLIPS_WITHIN_S = 3.0
 
 def slip(moment: Moment, chosen: Thing, things: Mapping[Thing, Any]) -> str:
     """Return the slip of a thing."""
-    told = _told(moment.reading, chosen)
+    if chosen.kind == "add":
+        return adding(moment.reading, chosen.id)
+    told, entry = _told(moment.reading, chosen), entry_of(moment.reading, chosen)
     return fill(
         "slip.html",
         reasons=told,
         severities=SEVERITIES,
         sources=_sources(told),
-        form=forms(moment.reading, chosen),
+        change=changing(moment.reading, chosen, entry),
+        acts=acts(chosen, entry),
     )
 
 
@@ -61,7 +64,11 @@ def entry_of(reading: Reading, thing: Thing) -> tuple[str, ...]:
     if thing.kind == "finding":
         return _entry_of_finding(reading, int(thing.id))
     if thing.kind == "wire" and thing.id in job.wires:
-        return "wiring", job.wires[thing.id].run
+        wire = job.wires[thing.id]
+        back = wire.role == "return" and reading.plan.wiring[wire.run].return_ is not None
+        return ("wiring", wire.run, "return") if back else ("wiring", wire.run)
+    if thing.kind == "add":
+        return ()
     if thing.kind == "terminal":
         return "parts", id.partition(".")[0]
     return {"part": "parts", "stud": "studs", "place": "places", "wire": "wiring"}[thing.kind], id
@@ -89,16 +96,21 @@ def name_of(reading: Reading, thing: Thing) -> str:
     return ""
 
 
+def subject(reading: Reading, thing: Thing) -> Thing:
+    """Return the thing that a finding is about; the finding itself if that is none that can be chosen."""
+    where = reading.checked.findings[int(thing.id) - 1].where
+    job, plan = reading.checked.assessment, reading.plan
+    if where in job.wires:
+        return Thing("wire", where)
+    if where in plan.studs:
+        return Thing("stud", where)
+    return Thing("part", where) if where in job.wiring.parts else thing
+
+
 def marked(reading: Reading, chosen: Thing) -> list[Thing]:
     """Return what is marked on the sheet: a wire with all that is run with it, else the thing itself."""
     job = reading.checked.assessment
-    where = chosen.id
-    if chosen.kind == "finding":
-        where = reading.checked.findings[int(chosen.id) - 1].where
-    if where in job.wires:
-        run = job.wires[where].run
+    if chosen.kind == "wire" and chosen.id in job.wires:
+        run = job.wires[chosen.id].run
         return [Thing("wire", wire.id) for wire in job.wires.values() if wire.run == run]
-    if chosen.kind != "finding":
-        return [chosen]
-    plan = reading.plan
-    return [Thing("stud" if where in plan.studs else "part", where.partition(".")[0])]
+    return [] if chosen.kind in ("add", "finding") else [chosen]

@@ -73,7 +73,35 @@ slip.addEventListener("submit", async (event) => {
 
 // Buttons that ask for another slip: a new part, of one kind, a new stud ...
 
-document.addEventListener("click", (event) => {
+document.addEventListener("click", async (event) => {
   const add = event.target.closest("[data-add]");
-  if (add) page.look({ kind: "add", id: add.dataset.add }).then(() => slip.querySelector("h1")?.focus());
+  if (add) {
+    await page.look({ kind: "add", id: add.dataset.add });
+    slip.querySelector("h1")?.focus();
+  }
+  const change = event.target.closest("[data-change]");
+  if (change) {
+    const { change: act, ...given } = change.dataset;
+    page.say((await page.change(act, given)).says);
+  }
+});
+
+// What is opened stays open when the slip is put in anew
+
+let opened = new Set();
+
+slip.addEventListener("toggle", (event) => {
+  const key = keyOf(event.target);
+  if (event.target.open) opened.add(key);
+  else opened.delete(key);
+}, true);
+
+function keyOf(details) {
+  return details.dataset.key ?? details.querySelector("summary").textContent.trim();
+}
+
+page.addEventListener("shown", ({ detail: { board, before } }) => {
+  const same = board.chosen?.kind === before.chosen?.kind && board.chosen?.id === before.chosen?.id;
+  if (!same) opened = new Set([...slip.querySelectorAll("details[open]")].map(keyOf));
+  else slip.querySelectorAll("details").forEach((details) => { details.open = opened.has(keyOf(details)); });
 });

@@ -73,6 +73,8 @@ class Page extends EventTarget {
     this.board = board;
     const focused = document.activeElement?.closest("[data-act], [data-kind], [name], [data-sheet]");
     const held = focused && !focused.closest("#sheet") ? selector(focused) : "";
+    const typing = focused?.matches("#slip input") ? { text: focused.value, at: focused.selectionStart } : null;
+    const scrolled = at("slip").scrollTop;
     for (const piece of PIECES) {
       if (board[piece] !== before[piece]) at(piece).innerHTML = board[piece];
     }
@@ -82,12 +84,22 @@ class Page extends EventTarget {
     history.replaceState(null, "", `/?${new URLSearchParams(kind ? { sheet, kind, id } : { sheet })}`);
     document.body.classList.toggle("with-slip", Boolean(board.slip));
     this.dispatchEvent(new CustomEvent("shown", { detail: { board, before } }));
-    if (held && !document.activeElement?.matches(held)) document.querySelector(held)?.focus();
+    if (sameThing(board.chosen, before.chosen)) at("slip").scrollTop = scrolled;
+    if (!held || document.activeElement?.matches(held)) return;
+    const again = document.querySelector(held);
+    again?.focus({ preventScroll: true });
+    if (again && typing) {
+      again.value = typing.text;
+      again.setSelectionRange(typing.at, typing.at);
+    }
   }
 }
 
+const sameThing = (one, other) => one?.kind === other?.kind && one?.id === other?.id;
+
 /** A way to find a control again after its piece of the page was put in anew. */
 function selector(element) {
+  if (element.id) return `#${CSS.escape(element.id)}`;
   const place = element.closest("[id]")?.id;
   const marks = ["data-act", "data-kind", "data-id", "data-sheet", "name", "value"].filter(
     (name) => element.hasAttribute(name) && (name !== "value" || element.type === "radio"),
