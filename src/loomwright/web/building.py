@@ -124,7 +124,8 @@ def _data(plan: Plan, text: str, sort: str, kind: str, typed: Mapping[str, str])
     if sort == "part":
         filled["kind"] = kind
     edits = edits_of(plan, text, f"{sort}s.{NEW}", filled)
-    data = dict(edits[0].write) if edits and isinstance(edits[0].write, dict) else {}
+    written = edits[0].write if edits else {}
+    data = dict(written) if isinstance(written, dict) else {"at": written}  # a place may be its point alone
     data.pop("kind", None)
     return data
 

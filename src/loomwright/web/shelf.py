@@ -7,27 +7,34 @@ from types import MappingProxyType
 #: Heading -> kinds, the common ones first.
 SHELF = MappingProxyType(
     {
-        "What uses current": (
-            "lamp", "strip", "water_pump", "fridge", "fan", "usb", "socket_12v", "air_heater", "combi_heater",
-            "absorption_fridge", "cool_box", "alarm", "tracker", "tv", "router", "radio", "amplifier", "camera",
-            "gauge", "valve", "step", "lift", "heat_mat", "air_con", "compressor", "load", "standby",
-        ),
-        "Batteries, and what charges them": (
-            "battery", "vehicle_battery", "alternator", "b2b", "solar_panel", "solar_regulator", "mains_charger",
-            "sensing_relay", "diode_splitter", "fuel_cell", "equaliser", "vehicle_feed",
-        ),
-        "Fuse boxes, bars and joints": ("fuse_box", "busbar", "splice", "plug", "tow_socket", "shunt", "diode"),
-        "Switches and relays": (
-            "switch", "two_way", "intermediate", "dimmer", "relay", "master_switch", "selector", "change_over",
-            "low_voltage_cut", "control_panel", "sender",
-        ),
-        "From one voltage to another": ("converter", "inverter", "inverter_charger", "transformer"),
-        "Mains (leave the work to a licensed person)": (
-            "inlet", "hook_up_lead", "breaker_box", "mains_socket", "appliance", "generator", "priority_relay",
-            "polarity_lamp",
-        ),
+        heading: tuple(kinds.split())
+        for heading, kinds in (
+            (
+                "What uses current",
+                "lamp strip water_pump fridge fan usb socket_12v air_heater combi_heater absorption_fridge"
+                " cool_box alarm tracker tv router radio amplifier camera gauge valve step lift heat_mat"
+                " air_con compressor load standby",
+            ),
+            (
+                "Batteries, and what charges them",
+                "battery vehicle_battery alternator b2b solar_panel solar_regulator mains_charger"
+                " sensing_relay diode_splitter fuel_cell equaliser vehicle_feed",
+            ),
+            ("Fuse boxes, bars and joints", "fuse_box busbar splice plug tow_socket shunt diode"),
+            (
+                "Switches and relays",
+                "switch two_way intermediate dimmer relay master_switch selector change_over"
+                " low_voltage_cut control_panel sender",
+            ),
+            ("From one voltage to another", "converter inverter inverter_charger transformer"),
+            (
+                "Mains (leave the work to a licensed person)",
+                "inlet hook_up_lead breaker_box mains_socket appliance generator priority_relay"
+                " polarity_lamp",
+            ),
+        )
     }
-)  # fmt: skip
+)
 #: Kinds that have a form of their own.
 APART = ("unit", "electronics")
 
