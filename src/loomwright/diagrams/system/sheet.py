@@ -9,7 +9,6 @@ from dataclasses import dataclass, replace
 from itertools import pairwise
 
 from loomwright.assessment.record import Assessment
-from loomwright.diagrams.common import size
 from loomwright.drawing.frame import FIELD_BOX
 from loomwright.drawing.geometry import Box, Point, box_of_points
 from loomwright.drawing.ink import FACTORY_CORE_MM, WIRE_COLOURS, Token, core_width_mm
@@ -19,9 +18,10 @@ from loomwright.drawing.symbols_parts import joint
 from loomwright.drawing.wires import broken_at_crossings
 
 from .boxes import Pages, cut_words, draw_boxes, heads, measures, row_columns, way_names
-from .layout import RIGHT, Layout, Strand, lay_out
+from .labels import leads_to_use, place_labels
+from .layout import RIGHT, Strand, lay_out
 from .levels import Level
-from .marks import Paper, Words, place_label
+from .marks import Paper
 from .order import Columns, arrange, count_crossings
 from .place import Placer
 from .rooms import RATIO, Rooms
@@ -32,9 +32,7 @@ from .words import current_words, fuse_words, wire_words
 #: Below the heads of the fields; the lower end of what is drawn, and the same with the foot's room kept. [mm]
 TOP, BOTTOM, RESERVED = 28.0, 241.0, 197.0
 _DOTTED = (0.35, 1.0)
-#: What it costs, in steps of density, if a label tells neither fuse nor current, or is not there at all.
-_SHORT, _NONE = 3.0, 8.0
-#: The same for words of a row that are cut.
+#: What it costs, in steps of density, if a word of a row is cut.
 _CUT = 0.4
 
 
@@ -130,9 +128,9 @@ def picture(
     for strand in layout.strands:
         for pair in pairwise(strand.points):
             paper.show(box_of_points(pair, 0.5), strand.wire or strand.line.start)
-    labels, wanting, untold = _labels(layout, job, level, drawn, paper, graph, mains)
+    labels, wanting, untold = place_labels(layout, job, level, drawn, paper, graph, mains)
     wanting += _CUT * cut_words(graph, job, level, widths) if columned else 0.0
-    before_use = [strand for strand in layout.strands if not _leads_to_use(strand, graph)]
+    before_use = [strand for strand in layout.strands if not leads_to_use(strand, graph)]
     return Picture(
         (*boxes, *drawn, *labels),
         layout.boxes,
@@ -147,10 +145,6 @@ def picture(
         sum(len(strand.points) - 2 for strand in before_use),
         sum(math.dist(*pair) for strand in before_use for pair in pairwise(strand.points)),
     )
-
-
-def _leads_to_use(strand: Strand, graph: Graph) -> bool:
-    return graph.things[strand.line.tips[0].thing].field == USED and not strand.line.control
 
 
 def _ways(columns: Columns, job: Assessment) -> dict[str, list[tuple[float, str]]]:
@@ -208,87 +202,6 @@ def _arrow(before: Point, tip: Point, core: float, small: bool, link: Link) -> P
     base = (tip[0] - ux * length, tip[1] - uy * length)
     corners = (tip, (base[0] - uy * half, base[1] + ux * half), (base[0] + uy * half, base[1] - ux * half))
     return Polygon(corners, "ink", None, of=link)
-
-
-def _labels(
-    layout: Layout,
-    job: Assessment,
-    level: Level,
-    drawn: tuple[Drawn, ...],
-    paper: Paper,
-    graph: Graph,
-    mains: bool,
-) -> tuple[list[Drawn], float, tuple[str, ...]]:
-    """Place the labels of main paths; what leads to a thing that is used is told in its box."""
-    wires = {item.of: item for item in drawn if isinstance(item, Wire)}
-    items: list[Drawn] = []
-    untold: list[str] = []
-    wanting = 0.0
-    for strand in layout.strands:
-        told = not mains and _leads_to_use(strand, graph)
-        link = Link("wire", strand.wire) if strand.wire else Link("part", strand.line.start)
-        if told or link not in wires:
-            continue
-        placed = None
-        for cost, words in _label_words(strand, job, mains):
-            for type_size in (2.9, 2.6):
-                placed = placed or place_label(paper, wires[link], words, min(type_size, level.text))
-            if placed is not None:
-                wanting += cost
-                items += placed
-                for item in placed:
-                    paper.show(item.box(), strand.wire or strand.line.start)
-                if cost >= _SHORT:
-                    untold.append(strand.wire)
-                break
-        else:
-            wanting += _NONE
-            untold.append(strand.wire)
-    return items, wanting, tuple(untold)
-
-
-def _label_words(strand: Strand, job: Assessment, mains: bool) -> Iterator[tuple[float, list[Words]]]:
-    """Yield what a label may say and what is lost by it, all of it first."""
-    line, name = strand.line, shorten(strand.wire, 26.0, 2.9, 600)
-    figure = job.wires.get(strand.wire)
-    if mains or not strand.wire or line.control or figure is None or figure.factory:
-        yield from (
-            (0.0 if place == 0 else 0.4, words)
-            for place, words in enumerate(_plain_words(strand, job, mains))
-        )
-        return
-    full = wire_words(strand.wire, job)
-    fuse, current = fuse_words(line, job), current_words(line, job)
-    both = " · ".join(text for text in (fuse, current) if text)
-    bold, small, grey = Words(f"{name} {full}".strip(), 600), Words(fuse), Words(current, grey=True)
-    yield 0.0, [bold, Words(both)]
-    yield 0.0, [bold, small, grey]
-    yield 0.1, [Words(name, 600), Words(full, 500), small, grey]
-    yield 1.0, [bold, small]
-    yield 1.0, [Words(name, 600), Words(full, 500), small]
-    yield _SHORT, [Words(name, 600), Words(full, 500)]
-    yield _SHORT + 0.5, [Words(name, 600)]
-
-
-def _plain_words(strand: Strand, job: Assessment, mains: bool) -> Iterator[list[Words]]:
-    """Yield the words of control lines, of the maker's own cables and of the mains."""
-    line, name = strand.line, Words(shorten(strand.wire, 26.0, 2.9, 600), 600)
-    if mains:
-        figure = job.wires.get(strand.wire)
-        area = "" if figure is None or figure.area_mm2 is None else f"{size(figure)} mm²"
-        yield [Words(f"{strand.wire} {area}".strip() if strand.wire else "plugged", grey=True)]
-        yield [Words(strand.wire, grey=True)]
-    elif not strand.wire:
-        yield [Words("factory cable", grey=True)]
-        yield [Words("factory", grey=True)]
-    elif line.control:
-        further = len(line.wires) - 1
-        cores = f"and {further} more core{'s' if further > 1 else ''}" if further else ""
-        yield [name, Words(cores, grey=True)]
-        yield [name]
-    else:
-        yield [name, Words("factory cable", grey=True)]
-        yield [name]
 
 
 def field_heads(lefts: Mapping[int, float]) -> Iterator[Text]:
