@@ -1,410 +1,260 @@
-"""An entry of a plan taken out, with all that can't stand without it, and what that means in plain words.
-
-What names the entry is found through the field table (`mentions`). A line that only makes sense with it goes
-too; a passage, a switch position, a load of a season, an item of a list is taken out; a run that leads to
-it, or is fed by it, goes. What taking out can't mend is refused.
-"""
+"""An entry taken out of a plan, with what falls with it, said beforehand in plain sentences."""
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator
+from collections.abc import Iterator
 from dataclasses import dataclass
 from typing import Any
 
 from loomwright.errors import PlanError
-from loomwright.plan.changes.facts import refuse
-from loomwright.plan.changes.losses import listed, losses, the
-from loomwright.plan.changes.mentions import Mention, Way, mentions
-from loomwright.plan.columns import Entries, columns
-from loomwright.plan.desk import unknown_id
+from loomwright.plan.changes.facts import Facts, facts_of, refuse, title_of
+from loomwright.plan.changes.falling import Falling
+from loomwright.plan.changes.references import Path, Reference
+from loomwright.plan.changes.shape import edits_between, step_of, value_at
+from loomwright.plan.desk import SPACES, unknown_id
 from loomwright.plan.edit import Edit, apply_edits
+from loomwright.plan.kinds import is_consumer
 from loomwright.plan.model import Plan
-from loomwright.plan.pieces import take_apart
 from loomwright.plan.read import read_plan
 from loomwright.plan.tree import Map, parse, to_data
+
+_WHAT = {section: what for space in SPACES for section, what in space.items()}
+#: Parts of a run that are worth a sentence of their own.
+_CHAINS = ("through", "return", "via", "to", "fuse")
 
 
 @dataclass(frozen=True, slots=True)
 class Deletion:
-    """The edits that take an entry out, and a sentence for each thing that goes or changes with it."""
+    """The edits that take an entry out, and what else comes of it, a sentence each."""
 
     edits: tuple[Edit, ...]
     consequences: tuple[str, ...]
 
 
 def delete(plan: Plan, text: str, space: str, id: str) -> Deletion:
-    """Return what takes one entry out of a plan so that it reads again without errors.
+    """Return how an entry is taken out so that the plan still reads, and what that means.
+
+    Runs that start or end at a part fall with it; out of lists, `through`, modes, use, labels and the rest
+    it is taken. Numbers of wires that are no more are retired.
 
     Parameters
     ----------
     plan : Plan
         As read from `text`.
     text : str
-        Of the plan.
+        Its text.
     space : str
-        Section of the entry: `parts`, `studs`, `places`, `paths`, `wiring`, `supplies`, `modes`, `use` ...
+        The section: `parts`, `wiring`, `studs`, `places` ...
     id : str
-        Its id there.
+        Of the entry; `U1/KS` for a part or run inside a composite.
 
     Raises
     ------
     PlanError
-        There is no such entry, or something needs it that can't go by itself.
+        There is no such entry in this text, or something needs it that can't be mended by taking out.
     """
     tree = parse(text)
-    if plan.of is not None:
-        refuse("of", f"what stands in {plan.of} can't be taken out here. Write removed: [{space}.{id}].")
-    _check_there(plan, tree, space, id)
-    work = _Work(plan, tree)
-    work.entry(space, id)
-    edits, after = _tried(work, text, space, id)
-    if work.retire_stale(after):
-        edits, after = _tried(work, text, space, id)
-    said = [*losses(plan, after, work.runs_gone, id), *work.says]
-    return Deletion(edits, tuple(dict.fromkeys(said)))
+    path = _path_of(tree, plan, space, id)
+    if space == "places" and (studs := [name for name, stud in plan.studs.items() if stud.place == id]):
+        stand, them = ("stands", "it") if len(studs) == 1 else ("stand", "them")
+        refuse(f"places.{id}", f"{_listed(studs)} {stand} here. Put {them} elsewhere first.")
+    falling = Falling(tree)
+    falling.take_out(path)
+    data = falling.result()
+    _retire_fallen(falling, data)
+    says = list(_Words(plan, falling).sentences())
+    if plan.document == "plan":
+        after = _read(text, falling.data, data)
+        says += _retire_lost(facts_of(plan), facts_of(after), falling.data, data)
+        says += _unwired(plan, facts_of(plan), facts_of(after))
+    says += [f"Label {number} is retired." for number in _newly_retired(falling.data, data)]
+    return Deletion(tuple(edits_between(falling.data, data)), tuple(dict.fromkeys(says)))
 
 
-def _check_there(plan: Plan, tree: Map, space: str, id: str) -> None:
-    row = columns(Plan).get(space)
-    if row is None or not isinstance(row.kind, Entries):
-        refuse(space, f"{space} has no entries that could be taken out one by one.")
-    if id not in getattr(plan, space):
-        if "/" in id:
-            refuse(f"{space}.{id}", f"{id} is inside a composite part. Change the part, or its text.")
-        refuse(f"{space}.{id}", unknown_id(id, f"entry of {space}", getattr(plan, space)))
-
-
-def _tried(work: _Work, text: str, space: str, id: str) -> tuple[tuple[Edit, ...], Plan]:
-    """Return the edits and the plan that they give; refuse what would not read."""
-    edits = tuple(_edits(work.data, work.left(), ""))
+def _path_of(tree: Map, plan: Plan, space: str, id: str) -> Path:
+    """Return the path of an entry that stands in this text."""
+    units, (*_, name) = id.split("/")[:-1], id.split("/")
+    path: Path = ()
+    for unit in units:
+        path = (*path, "parts", unit, "inside")
+    path = (*path, space, name)
+    data: Any = to_data(tree)
     try:
-        return edits, read_plan(apply_edits(text, edits))
+        value_at(data, path)
+    except (KeyError, TypeError):
+        if plan.of is not None and id in getattr(plan, space, ()):
+            says = f"{id} stands in {plan.of}. Take it out there, or write removed: [{space}.{id}] here."
+        else:
+            known = data.get(space) if isinstance(data.get(space), dict) else {}
+            says = unknown_id(id, _WHAT.get(space, "entry"), known)
+        refuse(f"{space}.{id}", says)
+    return path
+
+
+def _read(text: str, old: dict[str, Any], new: dict[str, Any]) -> Plan:
+    """Return the plan after the change.
+
+    Raises
+    ------
+    PlanError
+        It would not read; with the first reason.
+    """
+    try:
+        return read_plan(apply_edits(text, tuple(edits_between(old, new))))
     except PlanError as wrong:
         first = wrong.problems[0]
-        return refuse(f"{space}.{id}", f"it can't go by itself. {first.path}: {first.says}")
+        refuse(first.path, f"this can't be taken out as it is: {first.says}")
 
 
-def _edits(old: dict[str, Any], new: dict[str, Any], at: str) -> Iterator[Edit]:
-    """Yield the smallest edits from one tree of data to another."""
-    for name in dict.fromkeys((*old, *new)):
-        to_name = f"{at}.{name}" if at else name
-        if name not in new:
-            yield Edit(to_name, remove=True)
-        elif name not in old:
-            yield Edit(to_name, new[name])
-        elif old[name] != new[name]:
-            if isinstance(old[name], dict) and isinstance(new[name], dict) and old[name] and new[name]:
-                yield from _edits(old[name], new[name], to_name)
-            else:
-                yield Edit(to_name, new[name])
+# --- labels
 
 
-#: Maps that go with their last line.
-_GO_WHEN_EMPTY = ("switches", "loads", "body_to", "plugged")
-_NOTHING = object()
+def _retire_fallen(falling: Falling, data: dict[str, Any]) -> None:
+    """Retire the numbers whose wires fell by name."""
+    lost = [path[1] for path in falling.gone if path[0] == "labels" and len(path) == 2]
+    _retire(falling.data, data, [str(name) for name in lost])
 
 
-class _Work:
-    """What goes, what is written instead, and what is said of it."""
+def _retire(old: dict[str, Any], data: dict[str, Any], wires: list[str]) -> None:
+    numbers = [old["labels"][wire] for wire in wires if wire in (old.get("labels") or {})]
+    if not numbers:
+        return
+    labels = {name: value for name, value in (data.get("labels") or {}).items() if name not in wires}
+    retired = labels.get("retired") or []
+    listed = retired if isinstance(retired, list) else [retired]
+    data["labels"] = {**labels, "retired": [*listed, *(one for one in numbers if one not in listed)]}
 
-    def __init__(self, plan: Plan, tree: Map) -> None:
-        self.plan = plan
-        self.data: dict[str, Any] = to_data(tree)
-        self.says: list[str] = []
-        self.runs_gone: list[str] = []
-        self._mentions = mentions(tree)
-        self._gone: set[Way] = set()
-        self._put: dict[Way, Any] = {}
-        self._keys: dict[Way, str] = {}
 
-    # --- what is left
+def _newly_retired(old: dict[str, Any], data: dict[str, Any]) -> list[str]:
+    def listed(labels: Any) -> list[str]:
+        retired = (labels or {}).get("retired") or []
+        return retired if isinstance(retired, list) else [retired]
 
-    def left(self) -> dict[str, Any]:
-        """Return the data without what goes."""
-        left: dict[str, Any] = self._left(self.data, ())
-        return left
+    before = listed(old.get("labels"))
+    return [number for number in listed(data.get("labels")) if number not in before]
 
-    def _left(self, value: Any, way: Way) -> Any:
-        if way in self._put:
-            return self._put[way]
-        if isinstance(value, dict) and value:
-            kept = {
-                self._keys.get((*way, name), name): new
-                for name, inner in value.items()
-                if (*way, name) not in self._gone and (new := self._left(inner, (*way, name))) is not _NOTHING
-            }
-            if way == ("labels",) and (*way, "retired") in self._put:
-                kept["retired"] = self._put[*way, "retired"]
-            goes = len(way) == 1 or way[-1:] in [(name,) for name in _GO_WHEN_EMPTY]
-            return _NOTHING if goes and not kept else kept
-        if isinstance(value, list):
-            items = [self._left(item, (*way, number)) for number, item in enumerate(value)]
-            kept_items = [item for number, item in enumerate(items) if (*way, number) not in self._gone]
-            if kept_items:
-                return kept_items
-            return "none" if way[0] == "modes" and way[-1] == "running" else _NOTHING
-        return value
 
-    def _at(self, way: Way) -> Any:
-        """Return the data at a way."""
-        value: Any = self.data
-        for step in way:
-            value = value[step]
-        return value
+def _retire_lost(before: Facts, after: Facts, old: dict[str, Any], data: dict[str, Any]) -> Iterator[str]:
+    """Retire the numbers of wires that are no more, and drop what was accepted of them."""
+    were = {piece.id for piece in before.wiring.pieces()}
+    lost = were - {piece.id for piece in after.wiring.pieces()}
+    _retire(old, data, [wire for wire in data.get("labels") or {} if wire in lost])
+    accepted = data.get("accepted") or {}
+    for name in [name for name, entry in accepted.items() if entry.get("where") in lost]:
+        yield f"accepted.{name} goes too: it was about {accepted[name]['where']}."
+        data["accepted"] = {key: entry for key, entry in data["accepted"].items() if key != name}
+    if data.get("accepted") == {}:
+        del data["accepted"]
 
-    def _is_gone(self, way: Way) -> bool:
-        return any(way[:count] in self._gone for count in range(1, len(way) + 1))
 
-    # --- what goes
+def _unwired(plan: Plan, before: Facts, after: Facts) -> Iterator[str]:
+    """Say which parts have no wire any more."""
 
-    def entry(self, space: str, id: str) -> None:
-        """Take one entry out, and what names it."""
-        self._gone.add((space, id))
-        if space == "wiring":
-            self.runs_gone.append(id)
-        named = [one for one in self._mentions if (one.space, one.id) == (space, id) and not one.gives]
-        for one in sorted(named, key=lambda one: not _carries_run(one)):
-            if not self._is_gone(one.way):
-                self._unname(space, one)
+    def wired(facts: Facts) -> set[str]:
+        found = (facts.wiring.part_of(point) for point in facts.linked)
+        return {part.partition("/")[0] for part in found if part is not None}
 
-    def _unname(self, space: str, one: Mention) -> None:
-        if one.way[0] == "labels":
-            self._retire(str(one.way[-1]))
-        elif one.way[0] == "accepted":
-            self._goes(one.way[:2], f"What was accepted of {self._at(one.way)} ({one.way[1]}) goes too.")
-        else:
-            _BY_SPACE[space](self, one)
+    for id in sorted(wired(before) - wired(after)):
+        if id in after.plan.parts and not is_consumer(plan.parts[id].kind):
+            yield f"{title_of(plan, id)} has no wire any more."
 
-    def _goes(self, way: Way, says: str) -> None:
-        self._gone.add(way)
-        self.says.append(says)
 
-    def _retire(self, wire: str) -> None:
-        """Take the number of a wire out of use."""
-        if (way := ("labels", wire)) in self._gone:
-            return
-        number = self._at(way)
-        self._goes(way, f"Label {number} ({wire}) is retired.")
-        typed = self.data["labels"].get("retired") or []
-        before = self._put.get(("labels", "retired"), typed if isinstance(typed, list) else [typed])
-        self._put["labels", "retired"] = [*before, number]
+# --- words
 
-    def retire_stale(self, after: Plan) -> bool:
-        """Retire the labels of pieces that are there no more; return whether there were any."""
-        if not after.labels.numbers:
-            return False
-        is_now = {piece.id for piece in take_apart(after).pieces()}
-        was = {piece.id for piece in take_apart(self.plan).pieces()}
-        stale = [wire for wire in after.labels.numbers if wire in was - is_now]
-        for wire in stale:
-            self._retire(wire)
-        return bool(stale)
 
-    # --- a part
+class _Words:
+    """Says what falls."""
 
-    def part(self, one: Mention) -> None:
-        """Take out one mention of a part."""
-        section, entry = one.way[:2]
+    def __init__(self, plan: Plan, falling: Falling) -> None:
+        self.plan, self.falling = plan, falling
+
+    def sentences(self) -> Iterator[str]:
+        """Yield what else happens, in the order in which it was found."""
+        falling = self.falling
+        for path in falling.dead[1:]:
+            yield self._entry(path)
+        if falling.dead[0][0] == "wiring" and len(falling.dead[0]) == 2:
+            yield from self._feed(str(falling.dead[0][1]), falling.dead[0])
+        for path, by in falling.gone.items():
+            if not falling.is_dead(path) and by is not None and path[0] != "labels":
+                yield self._loss(path, by)
+        for path, value in falling.instead.items():
+            if not falling.is_dead(path):
+                yield self._change(path, value)
+
+    def _entry(self, path: Path) -> str:
+        """Say that an entry falls too."""
+        section, id, by = path[-2], str(path[-1]), self.falling.gone[path]
+        named = by.node.text if by is not None else ""
         if section == "wiring":
-            self._part_of_run(one, str(entry))
-        elif section == "parts":
-            self._part_of_part(one, str(entry))
-        elif section == "modes":
-            self._part_of_mode(one, str(entry))
-        elif section == "use":
-            self._goes(one.way, f"{'.'.join(map(str, one.way))} goes too.")
-        else:
-            self._part_of_promise(one, str(entry))
+            run = self.plan.wiring.get(id) if len(path) == 2 else None
+            ends = (
+                f", from {run.from_} to {_listed([str(end) for end in run.to])}," if run is not None else ""
+            )
+            return next(self._feed(id, path), f"{id}{ends} goes too.")
+        if section == "promises":
+            return f"The promise {id} goes too: it is about {named}."
+        if section == "accepted":
+            return f"accepted.{id} goes too: it was about {named}."
+        return f"{'.'.join(map(str, path))} goes too: it needs {named}."
 
-    def _part_of_run(self, one: Mention, key: str) -> None:
-        field, way = _field(one.way)
-        if field == "from" or (field == "to" and self._only_load(one.way)):
-            self.entry("wiring", key)
-        elif field == "to":
-            rest = [end.id for end in self.plan.wiring[key].to if end.id != one.id]
-            self._goes(one.way, f"{key} no longer goes to it, only to {self._titles(rest)}.")
-        elif field == "fuse":
-            self._unfuse(way, key)
-        elif "through" in way:
-            back = "The return of " if "return" in way else ""
-            subject = f"{back}{key}" if back else key
-            self._goes(one.way, f"{one.id} is passed through by {key}: {_low(subject)} goes straight on.")
-        else:
-            self._goes(way, f"{key} returned to it: {key} has no return now.")
+    def _feed(self, key: str, path: Path) -> Iterator[str]:
+        """Say which loads a run that falls fed."""
+        run = self.plan.wiring.get(key) if len(path) == 2 else None
+        ends = [end.id for end in run.to] if run is not None else []
+        loads = [id for id in ends if self._is_left(id) and is_consumer(self.plan.parts[id].kind)]
+        names = [title_of(self.plan, id) for id in loads]
+        if names:
+            all_of = (
+                "it loses its" if len(names) == 1 else f"{'both' if len(names) == 2 else 'all'} lose their"
+            )
+            yield f"{key} feeds {_listed(names)}: {all_of} feed."
 
-    def _only_load(self, way: Way) -> bool:
-        to = self._at(way[:3])
-        return len(way) == 3 or len(to) == 1
+    def _is_left(self, id: str) -> bool:
+        return id in self.plan.parts and ("parts", id) not in self.falling.dead
 
-    def _unfuse(self, way: Way, key: str) -> None:
-        """Let a fuse beside the part sit at the beginning, if none sits there yet."""
-        typed = self._at(way)
-        beside = self._at(way[:-1]) if isinstance(way[-1], int) else []
-        if any(not _has_at(fuse) for fuse in beside):
-            self._goes(way, f"The fuse of {key} beside it goes too.")
-        elif isinstance(typed, dict):
-            self._goes((*way, "at"), f"The fuse of {key} beside it moves to the beginning of {key}.")
-        else:
-            self._put[way] = typed.rpartition(" at ")[0]
-            self.says.append(f"The fuse of {key} beside it moves to the beginning of {key}.")
+    def _loss(self, path: Path, by: Reference) -> str:
+        """Say that something goes out of an entry that stays."""
+        step, dotted = step_of(path), ".".join(str(name) for name in path if isinstance(name, str))
+        key = str(path[1]) if len(path) > 1 else ""
+        if step.record == "FuseEntry":
+            return self._change(path[:-1], None)
+        if path[0] == "wiring" and step.field in _CHAINS:
+            return self._of_run(key, step.record, step.field, by.id)
+        if path[0] == "modes" and step.field == "switches":
+            return f"Mode {key} sets {path[-1]}: that line goes."
+        if path[0] == "modes" and step.field == "hook_up":
+            return f"Mode {key} is hooked up to nothing any more."
+        if step.field == "place":
+            return f"{title_of(self.plan, key)} has no place any more."
+        if step.field == "along":
+            return f"The path {key} runs past {by.id} no more."
+        if step.what == "item":
+            return f"{dotted} names {by.node.text} no more."
+        return f"{dotted} goes too."
 
-    def _part_of_part(self, one: Mention, id: str) -> None:
-        field, of = one.way[2], the(self.plan, id)
-        if field == "like":
-            self._write_out(one)
-            return
-        if field == "priority" and set(self._items(one.way[:3])) == {one.id}:
-            refuse(f"parts.{id}", f"{of} has nothing else to drop, and needs something. Delete {id} first.")
-        self._goes(
-            one.way,
-            {
-                "charges": f"{of} no longer says which battery it charges.",
-                "plugged": f"{of} is no longer plugged in there: any socket.",
-                "off_while": f"{of} is no longer held off by it.",
-                "priority": f"{of} no longer drops it.",
-                "includes": f"The sum of {of} no longer includes it: look at its figure.",
-            }[str(field)],
-        )
+    def _of_run(self, key: str, record: str, field: str, id: str) -> str:
+        if field == "return" or (record == "Return" and field == "to"):
+            return f"{key} returns at {id}: it has no return now. Give it another."
+        if field == "through":
+            return f"{id} is passed through by {key}: {key} goes straight on."
+        if field == "via":
+            return f"{key} lies in {id} no more."
+        if field == "to":
+            left = [end.id for end in self.plan.wiring[key].to if end.id != id and self._is_left(end.id)]
+            return f"{key} feeds {_listed([title_of(self.plan, one) for one in left])} only."
+        return f"The fuse of {key} at {id} goes."
 
-    def _write_out(self, one: Mention) -> None:
-        """Give an entry the fields that it had by being like the one that goes."""
-        base = {
-            name: value
-            for name, value in self._at((one.space, one.id)).items()
-            if name not in ("name", "serial")
-        }
-        own = {name: value for name, value in self._at(one.way[:2]).items() if name != "like"}
-        self._put[one.way[:2]] = _laid_over(base, own)
-        self.says.append(f"{one.way[1]} was like it: its fields are written out there.")
-
-    def _items(self, way: Way) -> list[str]:
-        items = self._at(way)
-        return items if isinstance(items, list) else [items]
-
-    def _part_of_mode(self, one: Mention, mode: str) -> None:
-        field = one.way[2]
-        if field == "switches":
-            self._goes(one.way, f"Mode {mode} sets {one.way[3]}: that line goes.")
-        elif field == "plugged":
-            self._goes(one.way, f"Mode {mode} says where {one.way[3]} is plugged in: that line goes.")
-        else:
-            what = "runs" if field == "running" else "starts"
-            self.says.append(f"Mode {mode} {what} it: there it goes too.")
-            if field == "running" and len(one.way) == 3:  # left out it would mean: all
-                self._put[one.way] = "none"
-            else:
-                self._gone.add(one.way)
-
-    def _part_of_promise(self, one: Mention, promise: str) -> None:
-        if one.way[2] == "leaves" and set(self._items(one.way[:3])) != {self._at(one.way)}:
-            self._goes(one.way, f"The promise {promise} no longer says that it stays live.")
-        else:
-            self._goes(one.way[:2], f"The promise {promise} is about it and goes too.")
-
-    # --- a stud
-
-    def stud(self, one: Mention) -> None:
-        """Let what ends on a stud end on the body."""
-        if one.way[0] == "studs":
-            self._goes(one.way, f"The figure measured to it from {one.way[1]} goes.")
-            return
-        key = str(one.way[1])
-        run = self.plan.wiring[key]
-        field, _ = _field(one.way)
-        ends = [run.from_.id, *(end.id for end in run.to)]
-        if field in ("from", "to") and "body" in ends:
-            if field == "to" and len(run.to) > 1 and run.from_.id != "body":
-                self._goes(one.way, f"{key} ends on the bare body there.")
-            else:
-                self.entry("wiring", key)
-            return
-        if one.key:
-            self._keys[one.way] = "body"
-        else:
-            self._put[one.way] = "body"
-        what = f"The return of {key}" if field == "return" else key
-        verb = "begins" if field == "from" else "ends"
-        self.says.append(f"{what} {verb} on the bare body now; no stud is named.")
-
-    # --- places, paths, seasons, supplies
-
-    def place(self, one: Mention) -> None:
-        """Take out one mention of a place or path."""
-        section, entry = str(one.way[0]), str(one.way[1])
-        if section == "studs":
-            there = [id for id, stud in self.plan.studs.items() if stud.place == one.id]
-            them = "it" if len(there) == 1 else "them"
-            says = f"{listed(there)} {'is' if len(there) == 1 else 'are'} there, and a stud needs a place."
-            refuse(f"{one.space}.{one.id}", f"{says} Move {them} first, or delete {them}.")
-        if section == "wiring" or "wiring" in one.way:
-            says = f"{entry if section == 'wiring' else one.way[-3]} no longer lies in {one.id}."
-        elif section == "paths":
-            says = f"The path {entry} no longer runs past {one.id}."
-        else:
-            says = f"{the(self.plan, entry)} has no place now."
-        self._goes(one.way, f"{says[0].upper()}{says[1:]}" if section == "cargo" else says)
-
-    def season(self, one: Mention) -> None:
-        """Take out one mention of a season."""
-        if one.way[0] == "use":
-            self._write_out(one)
-        else:
-            self._goes(one.way[:2], f"The promise {one.way[1]} is about that season and goes too.")
-
-    def supply(self, one: Mention) -> None:
-        """Let a mode be on any supply."""
-        self._put[one.way] = "any"
-        self.says.append(f"Mode {one.way[1]} is on any supply now.")
-
-    def _titles(self, ids: list[str]) -> str:
-        return listed([the(self.plan, id) for id in ids])
+    def _change(self, path: Path, value: Any) -> str:
+        step = step_of(path)
+        key = str(path[1])
+        if step.field == "fuse" or value is None:
+            return f"A fuse of {key} sat at a part that goes: it sits at the start of the run now."
+        if isinstance(value, dict):
+            return f"{title_of(self.plan, key)} was like it: its fields are written out."
+        return f"{'.'.join(map(str, path))} names nothing any more."
 
 
-_BY_SPACE: dict[str, Callable[[_Work, Mention], None]] = {
-    "parts": _Work.part,
-    "studs": _Work.stud,
-    "places": _Work.place,
-    "paths": _Work.place,
-    "use": _Work.season,
-    "supplies": _Work.supply,
-}
-
-
-def _carries_run(one: Mention) -> bool:
-    """Return whether a run can't be without what is mentioned: to be looked at first."""
-    return one.way[0] == "wiring" and _field(one.way)[0] in ("from", "to")
-
-
-def _field(way: Way) -> tuple[str, Way]:
-    """Return the field of a run or leg that a way leads into, and the way to that field or fuse."""
-    start = 4 if way[2] == "to" and len(way) > 4 else 2
-    field = str(way[start])
-    if field == "return" and "through" not in way and "via" not in way:
-        return field, way[: start + 1]
-    if field == "fuse":
-        return field, way[: start + 2] if len(way) > start + 1 and isinstance(way[start + 1], int) else way[
-            : start + 1
-        ]
-    return field, way
-
-
-def _has_at(fuse: Any) -> bool:
-    return "at" in fuse if isinstance(fuse, dict) else " at " in fuse
-
-
-def _laid_over(base: dict[str, Any], own: dict[str, Any]) -> dict[str, Any]:
-    """Return the fields of both; in maps that both have, those of both."""
-    merged = dict(own)
-    for name, value in base.items():
-        if name not in own:
-            merged[name] = value
-        elif isinstance(value, dict) and isinstance(own[name], dict):
-            merged[name] = _laid_over(value, own[name])
-    return merged
-
-
-def _low(subject: str) -> str:
-    return f"the {subject[4:]}" if subject.startswith("The ") else subject
-
-
-__all__ = ["Deletion", "delete"]
+def _listed(names: list[str]) -> str:
+    """Return names in a sentence: one, two and three."""
+    return names[0] if len(names) == 1 else f"{', '.join(names[:-1])} and {names[-1]}" if names else "nothing"

@@ -6,6 +6,8 @@ output or a note of that name.
 
 from __future__ import annotations
 
+from collections.abc import Mapping
+from itertools import zip_longest
 from typing import Any
 
 from loomwright.errors import PlanError, Problem
@@ -13,7 +15,9 @@ from loomwright.plan.changes.facts import refuse
 from loomwright.plan.changes.references import GROUPS, Reference, new_texts, references, renamed
 from loomwright.plan.desk import RESERVED, SPACES, unknown_id
 from loomwright.plan.forms import is_id
+from loomwright.plan.nodes import name_problem
 from loomwright.plan.tree import Map, Scalar, parse, to_data
+from loomwright.plan.write import name_text
 
 #: Sections whose ids nothing else in a plan refers to.
 _ALONE = ("promises", "questions", "cargo", "revisions", "accepted", "readings")
@@ -46,7 +50,8 @@ def rename(text: str, space: str, old: str, new: str) -> str:
     Raises
     ------
     PlanError
-        There is no such entry, or the new id is none or is taken.
+        There is no such entry, the new id is none or is taken, or it would be taken for something else
+        where the old one stands.
 
     Examples
     --------
@@ -60,9 +65,9 @@ def rename(text: str, space: str, old: str, new: str) -> str:
     tree = parse(text)
     path, _, id = old.rpartition("/")
     scope = f"{path}/" if path else ""
-    _check_new(new, f"{space}.{old}")
     if space in _ALONE:
         return _rename_key(text, tree, space, old, new)
+    _check_new(new, f"{space}.{old}")
     if space not in GROUPS:
         refuse(space, unknown_id(space, "section", (*GROUPS, *_ALONE)))
     group = GROUPS[space]
@@ -72,6 +77,7 @@ def rename(text: str, space: str, old: str, new: str) -> str:
     _check_free(every, group, scope, id, new, f"{space}.{old}")
     texts = new_texts(found, lambda one: new)
     changed = _spliced(text, [one.node for one in found], texts)
+    _check_unmistaken(every, changed, new, texts, f"{space}.{old}")
     assert to_data(parse(changed)) == renamed(tree, texts), "a rename changes ids and nothing else"
     return changed
 
@@ -110,15 +116,33 @@ def _check_free(every: list[Reference], group: str, scope: str, id: str, new: st
             raise PlanError([Problem(node.line, node.column, at, says)])
 
 
+def _check_unmistaken(
+    every: list[Reference], changed: str, new: str, texts: Mapping[int, str], at: str
+) -> None:
+    """Refuse an id that is read as something else where the old one stood, as a label or wire id may be."""
+    try:
+        again = list(references(parse(changed)))
+    except PlanError:  # `retired` among the labels
+        refuse(at, f'"{new}" has a meaning of its own there. Take another id.')
+    for one, is_now in zip_longest(every, again):
+        text = texts.get(id(one.node), one.node.text) if one is not None else ""
+        same = one is not None and is_now is not None and one.group == is_now.group
+        if not same or text != is_now.node.text or one.scope.count("/") != is_now.scope.count("/"):
+            where = ".".join(map(str, (one or is_now).at))
+            refuse(at, f'"{new}" would be taken for something else in {where}. Take another id.')
+
+
 def _rename_key(text: str, tree: Map, space: str, old: str, new: str) -> str:
     """Change the name of an entry that nothing refers to."""
     entries: Any = tree.get(space)
     keys = {key.text: key for key, _ in entries.entries} if isinstance(entries, Map) else {}
     if old not in keys:
         refuse(f"{space}.{old}", unknown_id(old, "entry", keys))
+    if says := name_problem(new):
+        refuse(f"{space}.{old}", says)
     if new in keys:
         refuse(f"{space}.{old}", f'"{new}" is there already (line {keys[new].line}). Take another id.')
-    return _spliced(text, [keys[old]], {id(keys[old]): new})
+    return _spliced(text, [keys[old]], {id(keys[old]): new if is_id(new) else name_text(new, True)})
 
 
 def _spliced(text: str, nodes: list[Scalar], texts: dict[int, str]) -> str:
@@ -127,6 +151,6 @@ def _spliced(text: str, nodes: list[Scalar], texts: dict[int, str]) -> str:
         {id(node): node for node in nodes}.values(), key=lambda node: node.start, reverse=True
     ):
         typed, word = text[node.start : node.end], texts[id(node)]
-        quote = typed[0] if typed[0] in "'\"" else ""
+        quote = typed[0] if typed[0] in "'\"" and word[0] not in "'\"" else ""
         text = f"{text[: node.start]}{quote}{word}{quote}{text[node.end :]}"
     return text
