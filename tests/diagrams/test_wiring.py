@@ -362,3 +362,25 @@ def test_what_goes_on_names_the_row_in_which_it_stands_there():
         ]
         turn = max(ends[0], key=lambda at: abs(at[0] - (27.0 if other else 361.4)))
         assert f"{other + 1}/{column_row(turn, 19)}" in words(sheets("alderford")[place])
+
+
+@pytest.mark.parametrize("van", VANS)
+def test_every_wire_has_its_id_beside_it(van: str):
+    """Broken over lines it may be, left out or cut it may not."""
+    job = checked(van).assessment
+    for sheet in sheets(van):
+        drawn = {item.of.id for item in sheet.items if isinstance(item, Wire) and item.of}
+        for id in drawn - {id for id, figure in job.wires.items() if figure.inner}:
+            own = "".join(i.text for i in sheet.items if isinstance(i, Text) and i.of and i.of.id == id)
+            assert id in own, (id, own)
+
+
+@pytest.mark.parametrize("van", VANS)
+def test_every_fuse_has_its_rating_beside_it(van: str):
+    for sheet in sheets(van):
+        ratings = [
+            i for i in sheet.items if isinstance(i, Text) and re.fullmatch(r"(\?|[\d.]+) A\*?", i.text)
+        ]
+        for fuse in (i for i in sheet.items if isinstance(i, Symbol) and i.sign.name == "fuse" and i.of):
+            own = [text for text in ratings if text.of == fuse.of]
+            assert min(text.box().gap(fuse.box()) for text in own) < 6.0, fuse.of

@@ -138,7 +138,7 @@ def _subject(painter: Painter, cell: Cell) -> str:
 def _cell(painter: Painter, cell: Cell, failed: set[tuple[str, str, str]]) -> Iterator[Drawn]:
     job = painter.job
     boxed = any(id in painter.block_columns for id in cell.parts)
-    subject = "" if cell.words.startswith(("Feed", "Link")) and not boxed else _subject(painter, cell)
+    subject = "" if cell.words.startswith("Feed") and not boxed else _subject(painter, cell)
     part = painter.parts.get(subject)
     title = painter.words.title(subject) if part is not None else name_of(part, subject) or cell.words
     ratings = painter.words.ratings(part) if part is not None else []

@@ -103,8 +103,10 @@ class Words:
         number = self.job.plan.labels.numbers.get(piece.id)
         id = Line(str(number) if number is not None else piece.id.rpartition("/")[2], 3.6, 600)
         if figure is None or figure.factory:
-            yield (id, Line("factory", 2.9, ink="grey"))
-            yield (Line("factory", 2.9, ink="grey"),)
+            factory = Line("factory", 2.9, ink="grey")
+            yield (id, factory)
+            yield (*(Line(part, 3.6, 600) for part in at_marks(id.text, 13.0)), factory)
+            yield (*(Line(part, 2.6, 600) for part in at_marks(id.text, 8.0)), factory)
             return
         letters, metres = colour_and_size(figure), length(figure)
         if not metres and figure.length_m == 0.0 and self._on_post(piece):
@@ -118,14 +120,18 @@ class Words:
         if metres:
             yield (id, Line(f"{letters}, {metres}", 3.3, 500))
             yield (Line(f"{id.text} {letters}, {metres}", 3.0, 500),)
-        for room in (24.0, 15.0):
-            ids = tuple(Line(part, 3.0, 600).cut(room) for part in at_marks(id.text, room)[:3])
+        for room, height in ((24.0, 3.0), (15.0, 3.0), (11.0, 2.6)):
+            ids = tuple(Line(part, height, 600).cut(room) for part in at_marks(id.text, room)[:3])
             figures = f"{letters} {metres}".strip()
             if text_width_mm(figures, 2.6, 500) <= room:  # a figure is never cut
                 yield (*ids, Line(figures, 2.6, 500))
             yield (*ids, *(Line(text, 2.6, 500) for text in (letters, metres) if text))
             yield (*ids, Line(letters, 2.6, 500))
-        yield tuple(Line(part, 2.6, 600).cut(12.0) for part in at_marks(id.text, 12.0)[:3])
+
+    def wire_id(self, piece: Piece) -> Form:
+        """Return the id of a wire alone, for where there is no room for more."""
+        id = piece.id.rpartition("/")[2]
+        return tuple(Line(part, 2.6, 600).cut(12.0) for part in at_marks(id, 12.0)[:3])
 
     def _on_post(self, piece: Piece) -> bool:
         """True for a piece without length that sits on the post of a battery itself."""
@@ -224,9 +230,7 @@ class Words:
         part = self.parts[id]
         if part.name:
             words = part.name
-        elif part.kind == "battery" and len(self.house) > 1:
-            words = name_of(part, id)
-        elif part.kind in _TITLES:
+        elif part.kind in _TITLES and not (part.kind == "battery" and len(self.house) > 1):
             words = _TITLES[part.kind]
         else:
             words = " ".join(_LETTERS.get(word, word) for word in name_of(part, id).split(" "))

@@ -3,11 +3,15 @@
 from __future__ import annotations
 
 from .labels import near_point
+from .marks import WireMark
 from .paint import Painter
 from .strands import FuseStep
 from .write_bars import BarWriter
 from .write_boxes import BoxWriter
 from .write_columns import ColumnWriter
+
+#: A leg to a load that is shorter has its label before its load has its name. [mm]
+_SHORT = 26.0
 
 
 def write_sheet(painter: Painter) -> None:
@@ -33,9 +37,17 @@ def write_sheet(painter: Painter) -> None:
     for box, at in painter.marks.free:
         boxes.free(box, at)
     bars.body_words()
-    for part in painter.marks.parts:
-        if part.kind == "fuse" and isinstance(part.step, FuseStep):
-            columns.fuse(part)
+    fuses = [mark for mark in painter.marks.parts if isinstance(mark.step, FuseStep)]
+    for fuse in sorted(fuses, key=lambda mark: -mark.column):  # the last of a box has least room at its right
+        columns.fuse(fuse)
+    longest: dict[str, WireMark] = {}
+    for wire in sorted(painter.marks.wires, key=lambda w: w.top - w.bottom):
+        figure = painter.job.wires.get(wire.piece.id)
+        if figure is None or not figure.inner:
+            longest.setdefault(wire.piece.id, wire)
+    legs = [wire for wire in longest.values() if wire.piece.role == "leg" and wire.bottom - wire.top < _SHORT]
+    for leg in reversed(legs):
+        columns.wire(leg)
     for part in painter.marks.parts:
         if part.kind == "unwired":
             columns.unwired(part)
@@ -46,10 +58,9 @@ def write_sheet(painter: Painter) -> None:
     for cable in painter.marks.cables:
         columns.cable(cable)
     done = {id for cable in painter.marks.cables for id in cable.wires}
-    for wire in sorted(painter.marks.wires, key=lambda w: w.top - w.bottom):
-        figure = painter.job.wires.get(wire.piece.id)
-        if wire.piece.id not in done and (figure is None or not figure.inner):
-            done.add(wire.piece.id)
+    done |= {leg.piece.id for leg in legs}
+    for id, wire in longest.items():
+        if id not in done:
             columns.wire(wire)
     for id, at in painter.marks.opens:
         near_point(painter.canvas, painter.words.open_forms(id), at, None)

@@ -141,9 +141,10 @@ class BarWriter(Writer):
             text = f"{self.words.spot_sheet(sheet)}/{column + 1}.{there}"
             width = text_width_mm(text, 2.9)
             x = FIELD_BOX.left + 1.6 if side == "left" else FIELD_BOX.right - 1.6 - width
+            inwards = [step if side == "left" else -step for step in (0.0, 2.0, 4.0, 6.0, 9.0, 12.0)]
             near_point(
                 self.canvas, [(Line(text, size, ink="grey"),) for size in (2.9, 2.6)], (x, y), None,
-                offsets=[(0.0, dy) for dy in (-4.0, -4.3, -4.6, 1.6, 1.9, -5.0)], reach=0.0,
+                offsets=[(dx, dy) for dx in inwards for dy in (-4.0, -4.3, -4.6, 1.6, 1.9, -5.0)], reach=0.0,
             )  # fmt: skip
 
 

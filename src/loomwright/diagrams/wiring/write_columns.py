@@ -16,6 +16,9 @@ from .strands import FuseStep, PartStep
 from .words import at_marks
 from .writer import Writer
 
+#: Blocks without a name within.
+_NAMED_BESIDE = ("solar_panel", "relay", "sensing_relay", "selector", "change_over")
+
 
 class ColumnWriter(Writer):
     """Writes beside fuses, wires and parts."""
@@ -25,7 +28,7 @@ class ColumnWriter(Writer):
         assert isinstance(mark.step, FuseStep)
         rating, kind = self.words.fuse(mark.step)
         kind = "" if mark.step.box and kind == self._box_type(mark.step.box) else kind.replace("_", " ")
-        of = Link("wire", mark.id)
+        of = Link("wire" if mark.step.piece else "part", mark.id)
         forms: list[Form] = [(Line(rating, 3.6, 500), Line(kind, 2.9, ink="grey"))] if kind else []
         forms.append((Line(rating, 3.6, 500),))
         x, _ = mark.room.centre
@@ -75,14 +78,16 @@ class ColumnWriter(Writer):
         if upright and beside_line(self.canvas, best_first, mark.x, reach, mark.half, of, start=0.3):
             return
         forms = list(self.words.wire_forms(mark.piece))
-        if upright:
-            for extra in (3.0, 6.0):
-                reach = (mark.top - extra, mark.bottom + extra)
-                if beside_line(self.canvas, forms[1:], mark.x, reach, mark.half, of, start=0.5):
-                    return
+        for extra in (3.0, 6.0) if upright else ():
+            reach = (mark.top - extra, mark.bottom + extra)
+            if beside_line(self.canvas, forms[1:], mark.x, reach, mark.half, of, start=0.5):
+                return
         middle = (mark.x, (mark.top + mark.bottom) / 2)
-        if not near_point(self.canvas, forms[-4:], middle, of, reach=10.0):
-            near_point(self.canvas, forms, middle, of, reach=22.0)
+        if near_point(self.canvas, forms[-4:], middle, of, reach=8.0):
+            return
+        short, reach = self.words.wire_id(mark.piece), (mark.top, mark.bottom)
+        if not upright or not beside_line(self.canvas, [short], mark.x, reach, mark.half, of):
+            near_point(self.canvas, [*forms, short], middle, of, reach=40.0)
 
     def unwired(self, mark: PartMark) -> None:
         """Write the id of a part without wires into its dashed box."""
@@ -99,7 +104,7 @@ class ColumnWriter(Writer):
         """Write what stands beside a part: id, ratings, place."""
         part = self.p.parts[mark.id]
         of = Link("part", mark.id)
-        named = mark.kind == "block" and part.kind not in ("solar_panel", "relay", "selector", "change_over")
+        named = mark.kind == "block" and part.kind not in _NAMED_BESIDE
         if named:
             self._place_of_box(mark, part.place or "", of)
             return
@@ -145,7 +150,8 @@ class ColumnWriter(Writer):
         x = middle_of(mark.column) if mark.kind == "part" else room.centre[0]
         kind = self.p.parts[mark.id].kind
         order = "rulo" if kind in ("alternator", "battery", "vehicle_battery") else "rlou"
-        tried = []
+        tried, corner = [], (room.left, room.bottom)
+        under_it = [(dx, 1.4) for dx in (0.0, room.width / 2 + 1.0)]
         for form in forms:
             tried.append(form)
             _, height = measured(form)
@@ -162,5 +168,9 @@ class ColumnWriter(Writer):
                     if way in "rl":
                         self._grow(mark, texts)
                     return
+            if mark.kind != "part" and near_point(
+                self.canvas, [form], corner, of, offsets=under_it, reach=0.0
+            ):
+                return
         offsets = [(0.0, -6.0), (0.0, room.height + 1.6)]
         near_point(self.canvas, tried, (room.left, room.top), of, offsets=offsets, reach=12.0)
