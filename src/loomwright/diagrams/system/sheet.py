@@ -17,7 +17,7 @@ from loomwright.drawing.scene import Drawn, Link, Polygon, Symbol, Text, Wire
 from loomwright.drawing.symbols_parts import joint
 from loomwright.drawing.wires import broken_at_crossings
 
-from .boxes import Pages, cut_words, draw_boxes, heads, measures, row_columns, way_names
+from .boxes import draw_boxes, heads, measures, way_names
 from .labels import leads_to_use, place_labels
 from .layout import RIGHT, Strand, lay_out
 from .levels import Level
@@ -26,6 +26,8 @@ from .order import Columns, arrange, count_crossings
 from .place import Placer
 from .rooms import RATIO, Rooms
 from .route import route
+from .rows import cut_words, row_columns
+from .texts import Pages
 from .things import SHARED, USED, Graph
 from .words import current_words, fuse_words, wire_words
 
