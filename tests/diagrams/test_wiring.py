@@ -310,11 +310,9 @@ def test_the_bar_of_a_panel_is_fed():
         i for i in sheet.items if isinstance(i, Polyline) and i.of and i.of.id == "S0" and len(i.points) == 2
     ]
     bar = next(item for item in own if item.pen == BUSBAR)
-    right, y = bar.points[1]
-    feeds = [line for line in own if line is not bar and (right, y) in line.points]
-    assert len(feeds) == 1
     terminals = {i.at for i in sheet.items if isinstance(i, Symbol) and i.sign.name == "terminal"}
-    assert set(feeds[0].points) & terminals
+    feeds = [line for line in own if set(line.points) & set(bar.points) and set(line.points) & terminals]
+    assert len(feeds) == 1
 
 
 @pytest.mark.parametrize("van", VANS)

@@ -59,10 +59,12 @@ def draw_relay(box: Box, top: float, height: float, of: Link) -> list[Drawn]:
         ]
         if box.lower:
             items.append(Polyline(((box.lower[0].x, top + height), (box.lower[0].x, low + 2.75)), of=of))
-    room = box.xs[-1] + EDGE - link_x - 2.4
+    coil_left = coil is None or coil.x <= link_x
+    left, right = (link_x, box.xs[-1] + EDGE) if coil_left else (box.xs[0] - EDGE, link_x)
+    room = right - left - 2.4
     y = low + 0.4
     for line in [part for text in box.lines for part in wrap(text, room, 2.9)][:3]:
-        items.append(fitted((link_x + 1.2, y), line, room, 2.9, layer="text", of=of))
+        items.append(fitted((left + 1.2, y), line, room, 2.9, layer="text", of=of))
         y += 3.7
     return items
 

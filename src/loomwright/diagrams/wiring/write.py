@@ -62,5 +62,7 @@ def write_sheet(painter: Painter) -> None:
     for id, wire in longest.items():
         if id not in done:
             columns.wire(wire)
+    for bar_id in painter.leaf.met:
+        bars.goes_on(bar_id)
     for id, at in painter.marks.opens:
         near_point(painter.canvas, painter.words.open_forms(id), at, None)

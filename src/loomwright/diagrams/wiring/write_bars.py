@@ -45,7 +45,6 @@ class BarWriter(Writer):
         elif kind == "box" and unit_of(id):  # without an outline of its own, in the frame of its unit
             name = self.words.id(id).partition("#")[0].removesuffix(".in")
             self._above_bar([(Line(name, 2.9, ink="grey"),)], mark.room, y, Link("part", id))
-        self._goes_on(id, y)
 
     def _head(self, id: str, head: tuple[str, str], place: str = "") -> None:
         """Write what a rail or bar of the feed side is: its number or id in a box, words behind it."""
@@ -132,7 +131,9 @@ class BarWriter(Writer):
                 further = [(12.0 * k, 0.0) for k in range(1, 20)]
                 near_point(self.canvas, [(Line(f"31 {words}", 3.0),)], at, None, offsets=further, reach=0.0)
 
-    def _goes_on(self, id: str, y: float) -> None:
+    def goes_on(self, id: str) -> None:
+        """Write at the edge of the sheet where a bar or wire goes on: sheet/column.row."""
+        y = self.p.heights.bars[id]
         for side, spots in (("left", self.p.leaf.before), ("right", self.p.leaf.after)):
             if id not in spots:
                 continue
@@ -141,10 +142,12 @@ class BarWriter(Writer):
             text = f"{self.words.spot_sheet(sheet)}/{column + 1}.{there}"
             width = text_width_mm(text, 2.9)
             x = FIELD_BOX.left + 1.6 if side == "left" else FIELD_BOX.right - 1.6 - width
-            inwards = [step if side == "left" else -step for step in (0.0, 2.0, 4.0, 6.0, 9.0, 12.0)]
+            inwards = [
+                step if side == "left" else -step for step in (0.0, 2.0, 4.0, 6.0, 9.0, 12.0, 16.0, 20.0)
+            ]
             near_point(
                 self.canvas, [(Line(text, size, ink="grey"),) for size in (2.9, 2.6)], (x, y), None,
-                offsets=[(dx, dy) for dx in inwards for dy in (-4.0, -4.3, -4.6, 1.6, 1.9, -5.0)], reach=0.0,
+                offsets=[(dx, dy) for dx in inwards for dy in (-4.0, -4.3, -4.6, 1.6, 1.9, -5.0)], reach=10.0,
             )  # fmt: skip
 
 
