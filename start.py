@@ -152,23 +152,30 @@ def set_up(task: str) -> None:
 # The tasks
 
 
-def run() -> int:
-    """Set up, then open the page on the example van until it is put away by Ctrl+C."""
-    set_up("run")
-    command = LOOMWRIGHT.relative_to(ROOT)
-    say("$ {} open".format(command))
+def open_page() -> int:
+    """Open the page on the example van until it is put away by Ctrl+C; return the exit code."""
     with subprocess.Popen(
         [str(LOOMWRIGHT), "open"], cwd=str(ROOT), env=dict(os.environ, PYTHONUTF8="1")
     ) as page:
         try:
-            found = page.wait()
+            return page.wait()
         except KeyboardInterrupt:  # the page has got it too, and puts itself away
-            found = page.wait(10)
+            return page.wait(10)
+
+
+def run() -> int:
+    """Set up, open the page on the example van, and say what else can be tried."""
+    set_up("run")
+    command = LOOMWRIGHT.relative_to(ROOT)
+    say("$ {} open".format(command))
+    found = open_page()
+    if found:
+        return found
     say("\nTo go on, in {}:".format(ROOT))
     say("    {} open PLAN        your own van".format(command))
     say("    {} check {}".format(command, DEMO))
     say("    {} --help".format(command))
-    return found
+    return 0
 
 
 def administrator() -> list[str] | None:

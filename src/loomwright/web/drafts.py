@@ -14,7 +14,7 @@ import os
 import re
 import secrets
 from concurrent.futures import ThreadPoolExecutor
-from dataclasses import asdict, dataclass
+from dataclasses import asdict, dataclass, field
 from datetime import datetime
 from pathlib import Path
 from typing import Any
@@ -146,6 +146,7 @@ def draft_of(file: str, path: Path | None) -> str:
     return ""
 
 
+@dataclass(slots=True)
 class Keeper:
     """Keeps the draft of a table up to date; `hear` listens to its changes.
 
@@ -155,9 +156,9 @@ class Keeper:
         Why the last change could not be kept; empty if it was.
     """
 
-    def __init__(self) -> None:
-        self.trouble = ""
-        self._to_disk = ThreadPoolExecutor(1, "drafts")  # Python waits for it at the end of the program
+    trouble: str = ""
+    # Python waits for its thread at the end of the program.
+    _to_disk: ThreadPoolExecutor = field(default_factory=lambda: ThreadPoolExecutor(1, "drafts"), init=False)
 
     def hear(self, moment: Moment, by: str) -> None:
         """Keep the unsaved work, or throw the draft away if all is saved."""

@@ -28,10 +28,10 @@ class Reading:
 
     text: str
     plan: Plan
-    _checked: Checked | None = None
-    _sheets: dict[str, tuple[Sheet, ...]] = field(default_factory=dict)
-    _svgs: dict[tuple[str, int, bool], str] = field(default_factory=dict)
-    _lock: threading.RLock = field(default_factory=threading.RLock)
+    _checked: Checked | None = field(default=None, init=False)
+    _sheets: dict[str, tuple[Sheet, ...]] = field(default_factory=dict, init=False)
+    _svgs: dict[tuple[str, int, bool], str] = field(default_factory=dict, init=False)
+    _lock: threading.RLock = field(default_factory=threading.RLock, init=False)
 
     @property
     def checked(self) -> Checked:

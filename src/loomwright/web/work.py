@@ -129,9 +129,9 @@ class Work:
     """
 
     _table: Table
-    _rev: int = 1
-    _lock: threading.RLock = field(default_factory=threading.RLock)
-    _listeners: list[Callable[[Moment, str], None]] = field(default_factory=list)
+    _rev: int = field(default=1, init=False)
+    _lock: threading.RLock = field(default_factory=threading.RLock, init=False)
+    _listeners: list[Callable[[Moment, str], None]] = field(default_factory=list, init=False)
 
     def now(self) -> Moment:
         """Return what lies on the table."""

@@ -89,8 +89,9 @@ const questions = document.getElementById("questions");
 const cards = document.querySelector(".cards");
 
 function showQuestions(shown) {
+  const back = questions.querySelector("[data-back]"); // there is none where the questions come first
   questions.hidden = !shown;
-  cards.hidden = shown;
+  cards.hidden = shown && Boolean(back);
   (shown ? questions.querySelector("input") : cards.querySelector("[data-questions]")).focus();
 }
 
