@@ -49,8 +49,8 @@ def free_id(plan: Plan, section: str, wish: str, beside: Iterable[str] = ()) -> 
     """
     taken = {name.casefold() for name in (*_space(plan, section), *beside, *RESERVED)}
     word = re.sub(r"\W+", "_", wish.strip()).strip("_")
-    if " " in wish.strip() or word.istitle():
-        word = word if _NUMBERED.fullmatch(word) else word.casefold()
+    if " " in wish.strip() or (word.istitle() and word.isalpha()):
+        word = word.casefold()
     if not is_id(word):
         word = f"{section.rstrip('s')}_{word}".rstrip("_")
     if word.casefold() not in taken:
