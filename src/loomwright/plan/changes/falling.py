@@ -70,9 +70,9 @@ class Falling:
     def result(self) -> dict[str, Any]:
         """Return the data without what has fallen."""
         data = copy.deepcopy(self.data)
-        for path, value in self.instead.items():
+        for path, value in sorted(self.instead.items(), key=lambda one: len(one[0])):
             if not self._is_gone(path):
-                value_at(data, path[:-1])[path[-1]] = value
+                value_at(data, path[:-1])[path[-1]] = copy.deepcopy(value)
         for path in sorted(self.gone, key=lambda path: tuple(map(_order, path)), reverse=True):
             if not self._is_gone(path[:-1]) and not self._is_replaced(path):
                 del value_at(data, path[:-1])[path[-1]]
@@ -105,6 +105,10 @@ class Falling:
             self._move_fuse(one)
         elif step.record == "Reading" and step.field == "mode" and one.id in BUILT_IN_MODES:
             return
+        elif step.field == "hook_up":
+            self.instead[one.at] = "any"  # left out it would mean: none
+        elif one.at[0] == "wiring" and one.id in (self.data.get("studs") or {}):
+            self._onto_body(one)
         else:
             self.lose(one.at, one)
 
@@ -180,6 +184,23 @@ class Falling:
             self.instead[path] = _FUSE_AT.sub("", value_at(self.data, path))
         else:
             self.gone[one.at] = one
+
+    def _onto_body(self, one: Reference) -> None:
+        """Let what ends on a stud end on the body; a run with both ends there goes, or that end of it."""
+        run = value_at(self.data, one.at[:2])
+        in_return = "return" in one.at
+        if not in_return and "body" in (run["from"], *self._ends(run["to"])):
+            self.lose(one.at, one)
+        elif one.key:
+            path = one.at[:-1]
+            legs = value_at(self.data, path)
+            self.instead[path] = {"body" if name == one.id else name: leg for name, leg in legs.items()}
+        else:
+            self.instead[one.at] = "body"
+
+    @staticmethod
+    def _ends(to: Any) -> list[str]:
+        return [to] if isinstance(to, str) else list(to)
 
     def _write_out(self, path: Path, one: Reference) -> None:
         """Give an entry the fields of the one that it was like."""

@@ -4,61 +4,60 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from loomwright.plan.changes.facts import Facts, facts_of
+from loomwright.plan.changes.facts import Facts
 from loomwright.plan.changes.saying import Said, listed, the
 from loomwright.plan.kinds import usual
 from loomwright.plan.model import Plan
+from loomwright.plan.values import End
 
 _LOSE = {1: "it loses its feed", 2: "both lose their feed"}
 
 
-def losses(before: Plan, after: Plan, runs: Sequence[str], deleted: str) -> list[str]:
-    """Return a sentence for each run that went and for the parts that are wired no more.
+def losses(before: Facts, after: Facts, runs: Sequence[str], asked: str | None) -> list[str]:
+    """Return a sentence for each run that goes and for the parts that are not wired any more.
 
     Parameters
     ----------
-    before, after : Plan
-        The plan with the runs and without them.
+    before, after : Facts
+        Of the plan with the runs and without them.
     runs : sequence of str
-        The keys of the runs that went.
-    deleted : str
-        What was asked to go; nothing is said of what it loses itself.
+        The keys of the runs that go.
+    asked : str or None
+        The one of them that was asked to go; that it goes need not be said.
     """
-    was, is_now = facts_of(before), facts_of(after)
-    lost = _fed(was) - _fed(is_now)
+    lost = _fed(before) - _fed(after)
     says, plain, unfed = [], Said(), set()
     for key in runs:
-        losing = {point: id for point, id in _loads(was, key).items() if point in lost and id != deleted}
-        unfed |= set(losing.values())
+        feeds = _loads(before, key).items()
+        losing = [end for point, end in feeds if point in lost and end.id in after.plan.parts]
+        unfed |= {end.id for end in losing}
         if losing:
-            names = listed(dict.fromkeys(_name(was, point, id) for point, id in losing.items()))
+            names = listed([_name(before.plan, end) for end in losing])
             loses = _LOSE.get(len(losing), "all lose their feed")
-            says.append(f"{key} {'' if key == deleted else 'goes too. It '}feeds {names}: {loses}.")
-        elif key != deleted:
+            says.append(f"{key} {'' if key == asked else 'goes too. It '}feeds {names}: {loses}.")
+        elif key != asked:
             plain.add(key, "goes too.", "go too.")
-    gone = _wired(was) - _wired(is_now) - unfed - {deleted}
     bare = Said()
-    for id in after.parts:
-        if id in gone:
-            bare.add(the(before, id), "is not wired any more.", "are not wired any more.")
+    gone = _wired(before) - _wired(after) - unfed
+    for id in (id for id in after.plan.parts if id in gone):
+        bare.add(the(before.plan, id), "is not wired any more.", "are not wired any more.")
     return [*says, *plain.sentences(), *bare.sentences()]
 
 
-def _loads(facts: Facts, key: str) -> dict[str, str]:
-    """Return the points that a run feeds, each with its part; none if it leads to a minus or an earth."""
+def _loads(facts: Facts, key: str) -> dict[str, End]:
+    """Return the points that a run feeds, with the ends typed; none if it leads to a minus or an earth."""
     flat = facts.wiring.runs[key]
     if not flat.pieces or facts.side(flat.pieces[0].a) in ("minus", "earth"):
         return {}
-    parts = {load: facts.wiring.part_of(load) for load in flat.loads}
-    return {load: part.partition("/")[0] for load, part in parts.items() if part is not None}
+    ends = zip(flat.loads, flat.run.to, strict=True)
+    return {load: end for load, end in ends if end.id in facts.plan.parts}
 
 
-def _name(facts: Facts, point: str, id: str) -> str:
-    """Return what a point is called: its part, or its terminal where a bare name means another."""
-    part = facts.plan.parts[id]
-    terminal = facts.wiring.terminal_of(point)
-    main = part.kind == "unit" or "battery" in part.kind or terminal in ("", usual(part, "to"))
-    return the(facts.plan, id) if main else f"{id}.{terminal}"
+def _name(plan: Plan, end: End) -> str:
+    """Return what an end is called: its part, or its terminal where the bare name means another."""
+    part = plan.parts[end.id]
+    main = "battery" in part.kind or end.terminal in (None, usual(part, "to"))
+    return the(plan, end.id) if main else str(end)
 
 
 def _fed(facts: Facts) -> set[str]:

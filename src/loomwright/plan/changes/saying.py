@@ -41,7 +41,7 @@ def listed(words: Iterable[str]) -> str:
 
 
 #: Words of ours that begin a sentence in lower case; ids keep their own letters.
-_OURS = ("the ", "label ", "mode ", "promise ")
+_OURS = ("the ", "label ", "mode ", "promise ", "path ", "what ")
 
 
 def _begun(text: str) -> str:
