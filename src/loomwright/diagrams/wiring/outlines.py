@@ -14,7 +14,7 @@ from loomwright.drawing.symbols_parts import TERMINAL, WAY_FREE
 
 from .marks import LEFT, RIGHT, middle_of
 from .spread import Placed
-from .strands import FuseStep
+from .strands import FuseStep, WayStep
 from .units import inside_of, unit_of
 
 if TYPE_CHECKING:
@@ -23,6 +23,8 @@ if TYPE_CHECKING:
 
 #: From the middle of a column to the outline of a place; clear paper around that outline. [mm]
 _PLACE_HALF, _PLACE_CLEAR = 8.65, 1.15
+#: Half the gap that the outline of a box leaves for a line that only passes it. [mm]
+_OPEN = 3.4
 
 
 def draw_outlines(painter: Painter) -> None:
@@ -143,6 +145,38 @@ def _outline(painter: Painter, bar_id: str, box: str, y: float, foot: float) -> 
     left, right = max(LEFT, xs[0] - 8.2), min(RIGHT, xs[-1] + 8.2)
     opens_left, opens_right = bar_id in painter.leaf.before, bar_id in painter.leaf.after
     left, right = (LEFT if opens_left else left), (RIGHT if opens_right else right)
-    corners = [(left, top), (right, top), (right, foot), (left, foot), (left, top)]
-    painter.canvas.add([Polyline(tuple(corners), PLACE, of=Link("part", box))])
+    of = Link("part", box)
+    sides = [((left, top), (left, foot)), ((right, top), (right, foot))]
+    level = [
+        ((a, edge), (b, edge))
+        for edge in (top, foot)
+        for a, b in _open_at_strangers(painter, bar_id, box, edge, (left, right))
+    ]
+    painter.canvas.add([Polyline(side, PLACE, of=of) for side in (*sides, *level)])
     painter.marks.outlines[box] = Room(left, top, right, foot)
+
+
+def _open_at_strangers(
+    painter: Painter, bar_id: str, box: str, y: float, between: tuple[float, float]
+) -> list[tuple[float, float]]:
+    """Return the stretches of a level edge of an outline, left open where a line only passes the box."""
+    passing = sorted(
+        middle_of(placed.column)
+        for placed in painter.leaf.strands
+        if placed.top < y < placed.bottom and not _belongs(placed, bar_id, box)
+    )
+    left, right = between
+    ends = [left]
+    for x in passing:
+        if left < x < right:
+            ends += [x - _OPEN, x + _OPEN]
+    ends.append(right)
+    return [(a, b) for a, b in zip(ends[::2], ends[1::2], strict=True) if b > a]
+
+
+def _belongs(placed: Placed, bar_id: str, box: str) -> bool:
+    """True for a line that ends on the bar of a box, or has a way of it."""
+    ends = (placed.strand.a.id, placed.strand.b.id)
+    return bar_id in ends or any(
+        isinstance(step, WayStep | FuseStep) and step.box == box for step in placed.strand.steps
+    )

@@ -1,0 +1,112 @@
+"""What the wiring diagram says beside its signs: how many alike, settings, open ends, feet."""
+
+from itertools import pairwise
+
+import pytest
+
+from loomwright.drawing.frame import FIELD_BOX, column_middle
+from loomwright.drawing.scene import Polyline, Symbol, Text, Wire
+from tests.diagrams.test_wiring import VANS, sheets, words
+
+
+def beside(van: str, id: str) -> list[str]:
+    """Return the texts that belong to a part, feet and all."""
+    return [
+        item.text
+        for sheet in sheets(van)
+        for item in sheet.items
+        if isinstance(item, Text) and item.of and item.of.kind == "part" and item.of.id == id
+    ]
+
+
+def feet(van: str, place: int) -> dict[int, str]:
+    """Return the words in the feet of a sheet by the column in whose middle they begin, from 1."""
+    found: dict[int, str] = {}
+    for item in sheets(van)[place].items:
+        if isinstance(item, Text) and item.layer == "frame" and 218.0 < item.at[1] < 235.4:
+            column = min(range(1, 39), key=lambda k: abs(_at(k) - item.at[0]))
+            if item.at[0] < FIELD_BOX.right:
+                found[column] = f"{found.get(column, '')} {item.text}".strip()
+    return found
+
+
+def _at(half_column: int) -> float:
+    """Return the x of half columns: 1 is the middle of column 1, 2 the seam behind it. [mm]"""
+    return column_middle(1, 19) + (half_column - 1) * 8.8
+
+
+@pytest.mark.parametrize(
+    ("van", "id", "many"),
+    [
+        ("alderford", "roof_lights", "6 × roof_lights"),
+        ("mossgrove", "lamps", "4 × lamps"),
+        ("saltpan", "usb", "2 × usb"),
+        ("saltpan", "panel", "2 × panel"),
+    ],
+)
+def test_one_sign_for_several_says_how_many(van: str, id: str, many: str):
+    assert many in beside(van, id)
+
+
+def test_several_in_one_sign_say_how_they_are_joined_and_what_each_takes():
+    assert {"in parallel", "1.25 A together"} <= set(beside("alderford", "roof_lights"))
+    assert {"in parallel", "2.5 W each"} <= set(beside("mossgrove", "lamps"))
+
+
+@pytest.mark.parametrize(("van", "id"), [("alderford", "U1/charger"), ("amberquay", "charger")])
+def test_a_charger_says_that_its_mains_side_is_not_here(van: str, id: str):
+    assert {"mains side: not", "on this sheet"} <= set(beside(van, id))
+
+
+def test_contacts_that_move_by_themselves_say_when():
+    assert "drops < 12.2 V for 30 s" in beside("alderford", "U1/KS")
+    assert "off while DP is live" in beside("alderford", "U1/KP")
+    assert {"opens", "11.4", "12.6"} <= set(" ".join(beside("alderford", "U1/KF")).split())
+
+
+def test_an_inner_line_that_nothing_is_wired_to_names_its_port():
+    told = words(sheets("alderford")[1])
+    assert {"X1_7", "X1_8"} <= set(told)
+    assert told.count("not wired") == 2
+
+
+def test_a_carrier_on_a_post_says_so():
+    for id in ("FC1_post", "FC2_post"):
+        own = [i.text for i in sheets("alderford")[0].items if isinstance(i, Text) and i.of and i.of.id == id]
+        assert "on the post" in " ".join(own)
+
+
+@pytest.mark.parametrize("van", VANS)
+def test_no_column_with_a_line_lacks_a_foot(van: str):
+    """Each foot of a sheet that has something over it says what that is there for."""
+    for place, sheet in enumerate(sheets(van)):
+        told = feet(van, place)
+        seams = sorted(
+            line.points[0][0]
+            for line in sheet.items
+            if isinstance(line, Polyline) and line.layer == "frame" and 217.0 < line.points[0][1] < 218.0
+            if line.points[0][0] == line.points[1][0]
+        )
+        edges = [FIELD_BOX.left, *seams, FIELD_BOX.right]
+        upright = [
+            w.points for w in sheet.items if isinstance(w, Wire) and w.points[-1][0] == w.points[-2][0]
+        ]
+        xs = [points[-1][0] for points in upright]
+        for left, right in pairwise(edges):
+            if any(left < x < right for x in xs):
+                assert any(left < _at(column) < right for column in told), (place, left)
+
+
+def test_the_outline_of_a_box_is_open_where_a_line_only_passes():
+    """No fuse of another line stands on an outline: Alderford's carriers, with D1 and T1 passing them."""
+    for sheet in sheets("alderford"):
+        level = [
+            (*line.points, line.of.id)
+            for line in sheet.items
+            if isinstance(line, Polyline) and line.pen.dash[:1] == (4.0,) and line.of
+            if line.points[0][1] == line.points[1][1]
+        ]
+        for fuse in (i for i in sheet.items if isinstance(i, Symbol) and i.sign.name == "fuse" and i.of):
+            (x, y) = fuse.at
+            for (left, edge), (right, _), _ in level:
+                assert not (abs(edge - y) < 5.0 and left < x + 2.0 and x - 2.0 < right), fuse.of
