@@ -170,6 +170,13 @@ def test_what_ends_on_a_stud_ends_on_the_body():
     assert "bond goes too." in says
 
 
+def test_a_place_with_the_name_of_a_stud_is_told_apart():
+    text = BARE.replace("  bay: {", "  E1: {").replace("place: bay", "place: E1")
+    text += "wiring:\n  W1: {from: P1.1, to: pump, via: [E1, kitchen], return: E1}\n"
+    after, _ = gone(text, "places", "E1")
+    assert "via: [kitchen], return: E1}" in after
+
+
 def test_a_mode_on_a_supply_that_goes_is_on_any():
     text = BARE + "supplies: {post: {current: 10 A}}\nmodes: {m: {hook_up: post}}\n"
     after, says = gone(text, "supplies", "post")

@@ -34,14 +34,8 @@ _FUSE_AT = re.compile(r" at \S+$")
 class Falling:
     """Entries that fall, and the paths that go with them.
 
-    Attributes
-    ----------
-    gone : dict
-        Paths that go, each with the reference that took it.
-    instead : dict
-        Paths with the value written there.
-    dead : list
-        Paths of the entries that fall, the one asked for first.
+    `gone` has the paths that go, each with the reference that took it; `instead` paths with the value that is
+    written there; `dead` the paths of the entries that fall, the one asked for first.
     """
 
     def __init__(self, tree: Map) -> None:
@@ -107,7 +101,7 @@ class Falling:
             return
         elif step.field == "hook_up":
             self.instead[one.at] = "any"  # left out it would mean: none
-        elif one.at[0] == "wiring" and one.id in (self.data.get("studs") or {}):
+        elif one.at[0] == "wiring" and self._is_stud(one):
             self._onto_body(one)
         else:
             self.lose(one.at, one)
@@ -184,6 +178,9 @@ class Falling:
             self.instead[path] = _FUSE_AT.sub("", value_at(self.data, path))
         else:
             self.gone[one.at] = one
+
+    def _is_stud(self, one: Reference) -> bool:
+        return one.group == "parts" and not one.scope and one.id in (self.data.get("studs") or {})
 
     def _onto_body(self, one: Reference) -> None:
         """Let what ends on a stud end on the body; a run with both ends there goes, or that end of it."""
