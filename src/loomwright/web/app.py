@@ -39,7 +39,7 @@ def make_app(work: Work, keeper: Keeper | None = None) -> FastAPI:
     """
     app = FastAPI(docs_url=None, redoc_url=None, openapi_url=None)
     app.add_middleware(Guard)
-    hub = events.Hub()
+    app.state.hub = hub = events.Hub()
     if keeper is not None:
         work.listen(keeper.hear)
     work.listen(hub.tell)

@@ -13,6 +13,7 @@ from .work import Moment
 
 #: A comment is sent so often, so that a page that has gone is noticed. [s]
 HEARTBEAT_S = 10.0
+_END = ""
 
 
 class Hub:
@@ -29,6 +30,12 @@ class Hub:
             for queue, loop in self._listening.items():
                 loop.call_soon_threadsafe(queue.put_nowait, told)
 
+    def close(self) -> None:
+        """End all streams, so that the server can stop."""
+        with self._lock:
+            for queue, loop in self._listening.items():
+                loop.call_soon_threadsafe(queue.put_nowait, _END)
+
     async def stream(self, request: Request, rev: int) -> AsyncIterator[str]:
         """Yield events until the page goes; the first says which revision lies there now."""
         queue: asyncio.Queue[str] = asyncio.Queue()
@@ -38,9 +45,13 @@ class Hub:
             yield _event(json.dumps({"rev": rev, "by": ""}))
             while not await request.is_disconnected():
                 try:
-                    yield _event(await asyncio.wait_for(queue.get(), HEARTBEAT_S))
+                    told = await asyncio.wait_for(queue.get(), HEARTBEAT_S)
                 except TimeoutError:
                     yield ": still here\n\n"
+                    continue
+                if told == _END:
+                    break
+                yield _event(told)
         finally:
             with self._lock:
                 del self._listening[queue]

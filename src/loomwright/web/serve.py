@@ -11,9 +11,11 @@ import webbrowser
 from collections.abc import Callable
 
 import uvicorn
+from fastapi import FastAPI
 
 from .app import make_app
 from .drafts import Keeper
+from .events import Hub
 from .work import Work
 
 HOST = "127.0.0.1"
@@ -40,16 +42,29 @@ def serve(work: Work, *, port: int = 0, browser: bool = True, say: Callable[[str
     """
     with socket.create_server((HOST, port)) as listening:
         address = f"http://{HOST}:{listening.getsockname()[1]}/"
-        config = uvicorn.Config(
-            make_app(work, Keeper()), log_level="warning", lifespan="off", timeout_graceful_shutdown=1
-        )
+        server = PageServer(make_app(work, Keeper()))
         say(f"Loomwright is open at {address}   (Ctrl+C puts it away)")
         if browser and has_screen():
             threading.Timer(0.4, webbrowser.open, [address]).start()
         with contextlib.suppress(KeyboardInterrupt):  # Ctrl+C, which is how this ends
-            uvicorn.Server(config).run(sockets=[listening])
+            server.run(sockets=[listening])
     if work.now().unsaved:
         say("Put away. What was not saved is kept as a draft; it is offered at the next start.")
+
+
+class PageServer(uvicorn.Server):
+    """A server that ends the streams of events before it stops, so that no open page holds it up."""
+
+    def __init__(self, app: FastAPI) -> None:
+        super().__init__(
+            uvicorn.Config(app, log_level="warning", lifespan="off", timeout_graceful_shutdown=1)
+        )
+        self._hub: Hub = app.state.hub
+
+    async def shutdown(self, sockets: list[socket.socket] | None = None) -> None:
+        """Stop serving."""
+        self._hub.close()
+        await super().shutdown(sockets)
 
 
 def has_screen() -> bool:

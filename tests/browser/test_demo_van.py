@@ -1,0 +1,77 @@
+"""The demo van as a new user meets it: see, choose, read why, change, see it go, undo."""
+
+from __future__ import annotations
+
+from playwright.sync_api import Page, expect
+
+
+def open_pump_feed(page: Page) -> None:
+    page.goto("/?sheet=wiring-3")
+    wire = page.locator("#sheet g[data-kind=wire][data-id=C4] path").first
+    box = wire.bounding_box()
+    assert box is not None
+    page.mouse.click(box["x"] + box["width"] / 2, box["y"] + box["height"] / 3)
+    expect(page.locator("#slip h1")).to_contain_text("C4")
+
+
+def test_the_thin_feed_is_chosen_explained_changed_and_undone(page: Page):
+    open_pump_feed(page)
+    slip = page.locator("#slip")
+    expect(slip).to_contain_text("1.36 V (11.3 %)")
+    expect(slip).to_contain_text("Whole loop")
+    expect(slip).to_contain_text("84.9")
+    expect(page.locator("#ledge .finding")).to_have_count(1)
+
+    page.get_by_label("Area, mm²").fill("2.5")
+    expect(page.locator("#ledge")).to_contain_text("No findings.")
+    expect(slip).not_to_contain_text("11.3 %")
+    expect(page.locator("#sheet")).to_contain_text("BU 2.5")
+    expect(page.locator("#block")).to_contain_text("not saved")
+
+    page.keyboard.press("Escape")
+    expect(slip).to_be_hidden()
+    page.keyboard.press("Control+z")
+    expect(page.locator("#ledge .finding")).to_have_count(1)
+    page.keyboard.press("Control+Shift+z")
+    expect(page.locator("#ledge")).to_contain_text("No findings.")
+
+
+def test_what_would_flip_it_is_found_and_written(page: Page):
+    open_pump_feed(page)
+    page.get_by_role("button", name="Write 2.5 mm² into the plan").click()
+    expect(page.locator("#ledge")).to_contain_text("No findings.")
+
+
+def test_a_broken_line_is_told_where_and_the_drawing_stays(page: Page):
+    open_pump_feed(page)
+    page.get_by_role("button", name="Text of the plan").click()
+    text = page.get_by_role("textbox", name="Text of the plan")
+    expect(text).to_be_focused()
+    page.keyboard.type("oops: ")
+    problems = page.locator("#drawer .problems")
+    expect(problems).to_contain_text("Line 191")
+    expect(page.locator("#ledge")).to_contain_text("The drawing is the last good one.")
+    expect(page.locator("#sheet g[data-kind=wire][data-id=C4]").first).to_be_attached()
+    page.keyboard.press("Control+z")
+    expect(problems).to_be_hidden()
+    expect(page.locator("#ledge .finding")).to_have_count(1)
+
+
+def test_a_change_shows_in_every_window(page: Page, context):
+    open_pump_feed(page)
+    other = context.new_page()
+    other.goto("/?sheet=wiring-3")
+    expect(other.locator("#ledge .finding")).to_have_count(1)
+    page.get_by_label("Area, mm²").fill("2.5 mm²")
+    expect(other.locator("#ledge")).to_contain_text("No findings.")
+    expect(other.locator("#sheet")).to_contain_text("BU 2.5")
+
+
+def test_a_value_that_can_not_be_read_stays_with_its_reason(page: Page):
+    open_pump_feed(page)
+    field = page.get_by_label("Length, one way, m")
+    field.fill("long")
+    expect(field).to_have_attribute("aria-invalid", "true")
+    expect(field).to_have_value("long")
+    expect(page.locator("#f-length-help")).to_contain_text("long")
+    expect(page.locator("#block")).not_to_contain_text("not saved")
