@@ -9,6 +9,7 @@ from __future__ import annotations
 import re
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
+from functools import lru_cache
 from typing import Any
 
 from loomwright.errors import PlanError, Problem
@@ -190,7 +191,7 @@ def _edits(spot: _Spot, entry: Mapping[str, Any], at: str, changes: Mapping[str,
 
 def _spot(plan: Plan, text: str, at: str) -> _Spot:
     """Return what stands at a path, and as which record."""
-    data: Any = to_data(parse(text))
+    data = _data_of(text)
     if at == HEADER:
         return _Spot("Plan", "", plan.parts, False, data)
     record, short, parts, inside, part = "Plan", "", plan.parts, False, None
@@ -220,6 +221,12 @@ def _spot(plan: Plan, text: str, at: str) -> _Spot:
             parts, inside = part.inside.parts, True
         record, short = kind.record, kind.short
     return _Spot(record, short, parts, inside, data)
+
+
+@lru_cache(maxsize=4)
+def _data_of(text: str) -> Any:
+    """Return the data of a text; a page asks for form after form of the same one. It is never changed."""
+    return to_data(parse(text))
 
 
 def _entry_data(spot: _Spot) -> dict[str, Any]:
