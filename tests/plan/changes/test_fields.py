@@ -44,20 +44,21 @@ def test_a_form_filled_in_again_makes_the_same_entry(van):
     """What a form shows is all that is typed: an entry taken out comes back from its form alone."""
     plan, text = plan_of(van), text_of(van)
     data = to_data(parse(text))
-    for at in entries(van):
-        section, id = at.split(".")
-        form = form_of(plan, text, at)
-        if not data[section][id]:
-            assert typed(form) == {}
-            continue
-        assert not form.is_new
-        without = apply_edits(text, [Edit(at, remove=True)])
-        edits = edits_of(plan, without, at, typed(form))
-        again, said = to_data(parse(apply_edits(without, edits)))[section][id], data[section][id]
-        assert again == said or {"at": again} == said  # [...] is short for {at: [...]}
+    for section in (section for section in SECTIONS if data.get(section)):
+        without = apply_edits(text, [Edit(section, remove=True)])
+        edits = []
+        for id, said in data[section].items():
+            form = form_of(plan, text, f"{section}.{id}")
+            assert bool(said) == bool(typed(form))
+            assert form_of(plan, without, f"{section}.{id}").is_new
+            edits += edits_of(plan, without, f"{section}.{id}", typed(form))
+        again = to_data(parse(apply_edits(without, edits)))[section]
+        for id, said in data[section].items():
+            if said:  # [...] is short for {at: [...]}
+                assert again[id] == said or {"at": again[id]} == said
 
 
-@settings(max_examples=120)
+@settings(max_examples=60)
 @given(st.sampled_from(EXAMPLES), st.data())
 def test_one_field_changed_is_one_edit(van, data):
     plan, text = plan_of(van), text_of(van)
@@ -188,7 +189,6 @@ def test_options_of_a_reference_can_be_typed():
     plan, text = plan_of("alderford"), text_of("alderford")
     form = form_of(plan, text, "wiring.C4")
     for name in ("via", "through", "fuse", "return"):
-        for option in form[name].options:
-            if option not in ("unknown", "U1.M", "U1.X1_2"):
-                edits = edits_of(plan, text, "wiring.C4", {name: option})
-                read_plan(apply_edits(text, edits)) if edits else None
+        for option in form[name].options[::4]:
+            edits = edits_of(plan, text, "wiring.C4", {name: option})
+            assert read_plan(apply_edits(text, edits)).wiring["C4"].typed >= {name}
