@@ -155,6 +155,13 @@ def test_return_without_stud_near_or_bar():
     assert run_of(read_plan(rail), "P1.1", "gauge")["return"] == "wire"
 
 
+def test_return_passes_over_a_stud_with_four_rings():
+    text = BARE + "wiring:\n" + "".join(f"  W{n}: {{from: X5.{n % 2 + 1}, to: E2}}\n" for n in range(1, 4))
+    assert run_of(read_plan(text), "P1.1", "pump")["return"] == "E2"
+    text += "  W4: {from: X5.1, to: E2}\n"
+    assert run_of(read_plan(text), "P1.1", "pump")["return"] == "E1"
+
+
 def test_return_follows_a_plan_that_never_returns_by_the_body():
     assert run_of(plan_of("amberquay"), "P1.7", "fan", return_to=None).get("return") is None  # it has one
     text = text_of("amberquay").replace("  tank: {kind", "  extra: {kind: lamp}\n  tank: {kind")

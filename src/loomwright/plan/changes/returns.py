@@ -17,6 +17,8 @@ from loomwright.plan.values import End
 _BY_WIRE = ("inverter", "inverter_charger", "solar_regulator", "sender")
 #: Terminals beside a feed, which use the minus of that.
 _SIGNALS = ("signal", "probe", "panel", "remote", "second")
+#: A stud with so many rings is passed over while another is known to be near. Common practice.
+_RINGS = 4
 #: Shells that carry no return current.
 _NO_BODY = ("grp", "wood")
 
@@ -73,11 +75,15 @@ def _by_body(facts: Facts, pair: Pair) -> str:
     if habit is not None and habit not in plan.studs:
         return habit
     studs = [id for id in plan.studs if not facts.is_bond(id)]
-    near = nearest_first(plan, pair.end.end.id, studs)
+    near = sorted(nearest_first(plan, pair.end.end.id, studs), key=lambda stud: _is_full(facts, stud))
     box = plan.parts.get(pair.start.end.id)
     rail = wire if box is not None and box.kind == "fuse_box" and box.minus_rail is True else None
     only = studs[0] if len(studs) == 1 else None
     return _first(near[0] if near else None, rail, only, habit, *bars, "body")
+
+
+def _is_full(facts: Facts, stud: str) -> bool:
+    return len(facts.wiring.by_point.get(stud, ())) >= _RINGS
 
 
 def _first(*choices: str | None) -> str:
