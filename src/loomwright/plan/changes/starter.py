@@ -202,10 +202,8 @@ def bare_van(answers: Mapping[str, str]) -> str:
 
     Examples
     --------
-    >>> print(bare_van({"title": "Our van"})[:34])
-    loomwright: 1
-    title: Our van
-    regio
+    >>> bare_van({"title": "Our van", "region": "nz"}).splitlines()[:4]
+    ['loomwright: 1', 'title: Our van', 'region: nz', 'system: 12 V']
     """
     said, problems = _read(answers)
     if problems:
