@@ -90,10 +90,6 @@ class Facts:
         others = [piece.b if piece.a == stud else piece.a for piece in pieces]
         return bool(others) and all(self.wiring.terminal_of(one) in ("earth", "case") for one in others)
 
-    def loads_of(self, key: str) -> tuple[str, ...]:
-        """Return the parts that a run ends on, as typed."""
-        return tuple(str(end) for end in self.plan.wiring[key].to)
-
 
 def facts_of(plan: Plan) -> Facts:
     """Return the facts of a plan."""

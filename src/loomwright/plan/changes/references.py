@@ -145,6 +145,13 @@ class _Walker:
             Entries: self._entries,
             Special: self._special,
         }
+        self._specials = {
+            "ends": self._ends,
+            "return": self._return,
+            "fuse": self._fuse,
+            "stop": self._stop,
+            "labels": self._labels,
+        }
 
     def walk(self, kind: Kind, node: Node, at: Path, scope: str) -> Iterator[Reference]:
         """Yield the references in a value of a kind."""
@@ -227,10 +234,8 @@ class _Walker:
             yield from self.walk(kind.of, child, where, scope)
 
     def _special(self, kind: Special, node: Node, at: Path, scope: str) -> Iterator[Reference]:
-        yield from getattr(self, f"_{kind.name.replace(' ', '_')}", self._none)(node, at, scope)
-
-    def _none(self, node: Node, at: Path, scope: str) -> Iterator[Reference]:
-        return iter(())
+        if kind.name in self._specials:
+            yield from self._specials[kind.name](node, at, scope)
 
     def _ends(self, node: Node, at: Path, scope: str) -> Iterator[Reference]:
         if isinstance(node, Scalar):
