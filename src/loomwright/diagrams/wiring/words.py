@@ -219,7 +219,8 @@ class Words:
         yield (name, *place)
         for height in (3.6, 3.0, 2.6):
             yield (Line(name.text, height, 600),)
-        broken = tuple(Line(word, 2.9, 600) for word in at_marks(name.text, 13.0))
+        words = [many.strip(), *at_marks(self.id(id), 13.0)]
+        broken = tuple(Line(word, 2.9, 600) for word in words if word)
         if len(broken) > 1:
             yield broken
         for room in (20.0, 14.0, 9.0):
