@@ -15,7 +15,8 @@ from tests.plans import random_plan
 
 CHECKED = check_plan(read_text(random_plan(3, 40)))
 SHEETS = wiring_sheets(CHECKED)
-WIRES = sorted({item.of.id for sheet in SHEETS for item in sheet.items if isinstance(item, Wire) and item.of})
+LINKS = [item.of for sheet in SHEETS for item in sheet.items if isinstance(item, Wire) and item.of]
+WIRES = sorted({of.id for of in LINKS if of.kind == "wire"})
 
 
 def _wire(item: Drawn, id: str) -> bool:

@@ -14,9 +14,6 @@ from .sides import Hang
 from .strands import PortStep, Strand, WayStep
 from .units import GOES, TURN, unit_of
 
-#: A cluster moves at most so many places to save a crossing.
-REACH = 6
-
 
 @dataclass(slots=True)
 class Column:
@@ -30,11 +27,16 @@ class Column:
 
 @dataclass(slots=True)
 class Cluster:
-    """Columns that stay together, with the bar that they were placed for."""
+    """Columns that stay together, with the bar that they were placed for.
+
+    `group` is 0 for what stands outside of units, 1 for what feeds one within, 2 for its ways. A cluster
+    taken apart into what can move within it keeps its number in `family`.
+    """
 
     columns: list[Column]
     bar: str
     group: int = 0
+    family: int = -1
 
 
 class _Placer:

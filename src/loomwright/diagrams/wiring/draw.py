@@ -34,7 +34,7 @@ from .sides import hang
 from .signs import MOTOR_KINDS
 from .signs_of_findings import SignSetter
 from .strands import PartStep
-from .strip import COLUMNS, leaves, with_studs_apart
+from .strip import COLUMNS, leaves, sheets_of, with_studs_apart
 from .units import with_units
 from .words import Words
 from .write import write_sheet
@@ -66,7 +66,7 @@ def wiring_sheets(checked: Checked) -> tuple[Sheet, ...]:
     hung = with_units(hang(build_net(job.wiring)))
     clusters = place_columns(hung)
     hung = with_turned_returns(hung, clusters)
-    made = leaves(hung, ordered(hung, clusters))
+    made = leaves(hung, [ordered(hung, sheet) for sheet in sheets_of(hung, clusters)])
     hung = with_studs_apart(hung, made)
     words = Words(job)
     words.taps = frozenset(bar for bar in hung.bars if hung.above[bar] and is_tap(hung, bar))

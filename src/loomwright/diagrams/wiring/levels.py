@@ -173,7 +173,7 @@ class _Solver:
     # the feed side, from above -----------------------------------------------------------------------
 
     def _upper(self) -> None:
-        feed = [bar for bar in self.stage.order if bar in self.stage.spans]
+        feed = [bar for bar in self.stage.tracks if self.stage.above[bar]]
         at_bar: defaultdict[str, list[Placed]] = defaultdict(list)
         at_block: defaultdict[str, list[Placed]] = defaultdict(list)
         for placed in self.stage.strands:
@@ -289,34 +289,24 @@ class _Solver:
         for placed in stage.strands:
             if placed.strand.a.kind == "bar" and not stage.above[placed.strand.a.id]:
                 down[placed.strand.a.id].append(placed)
-        waiting = list(low)
-        done: list[str] = []
-        while waiting:
-            ready = [
-                bar
-                for bar in waiting
-                if all(p.strand.b.id in self.bars or p.strand.b.kind != "bar" for p in down[bar])
-            ]
-            for bar in sorted(
-                ready or waiting[:1], key=lambda one: stage.spans[one][0] - stage.spans[one][-1]
-            ):
-                self.bars[bar] = self._floor(bar, down[bar])
-                while self.bars[bar] < BODY_RAIL - 0.01 and any(
-                    abs(self.bars[bar] - self.bars[other]) < _BAR_PITCH - 0.01
-                    and stage.spans[bar][0] <= stage.spans[other][-1]
-                    and stage.spans[other][0] <= stage.spans[bar][-1]
-                    for other in done
-                ):
-                    self.bars[bar] -= _BAR_PITCH / 2
-                done.append(bar)
-                waiting.remove(bar)
+        rank = {bar: place for place, bar in enumerate(stage.tracks)}
+        low.sort(key=lambda bar: rank.get(bar, len(rank)), reverse=True)  # studs and the body first
+        for place, bar in enumerate(low):
+            floor = self._floor(bar, down[bar])
+            over = [self.bars[other] for other in low[:place] if self._meet(bar, other)]
+            self.bars[bar] = min([floor, *(y - _BAR_PITCH for y in over if floor < BODY_RAIL)])
+
+    def _meet(self, one: str, other: str) -> bool:
+        """True if two return bars cannot lie at one height; the body lies lower than all."""
+        a, b = self.stage.spans[one], self.stage.spans[other]
+        return self.bars[other] < BODY_RAIL - 0.01 and a[0] <= b[1] and b[0] <= a[1]
 
     def _floor(self, bar: str, down: list[Placed]) -> float:
         kind = self.stage.kinds[bar]
         if kind == "body":
             return BODY_RAIL
         if kind == "stud":
-            return BODY_RAIL if len(self.stage.spans[bar]) == 1 else STUD_BAR
+            return STUD_BAR
         floors = [self._bottom(p.strand) - self.needs[id(p)] for p in down]
         return min([STUD_BAR, *floors])
 
@@ -340,8 +330,8 @@ class _Solver:
     def _joints(self) -> None:
         """Let joints of the feed side down to the loads that hang on them."""
         stage = self.stage
-        for bar in reversed(stage.order):
-            if stage.kinds.get(bar) != "joint" or bar not in self.bars or bar.endswith(GOES):
+        for bar in reversed(stage.tracks):
+            if stage.kinds[bar] != "joint" or not stage.above[bar] or bar.endswith(GOES):
                 continue
             under = [p for p in stage.strands if p.strand.a.kind == "bar" and p.strand.a.id == bar]
             room = [self._load_head(p) for p in under]

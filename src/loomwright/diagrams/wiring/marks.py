@@ -10,10 +10,12 @@ from loomwright.drawing.geometry import Point
 from loomwright.plan.pieces import Piece
 
 from .strands import FuseStep, PartStep, PortStep
-from .strip import COLUMNS
+from .strip import COLUMNS, Leaf
 
 #: Left and right ends of what is drawn. [mm]
 LEFT, RIGHT = FIELD_BOX.left + 1.2, FIELD_BOX.right - 1.2
+#: From the last line on a bar to the mark that it goes on on another sheet, and that mark's length. [mm]
+GOES_ON_AT, _GOES_ON_LONG = 4.9, 3.75
 
 
 @dataclass(frozen=True, slots=True)
@@ -63,6 +65,13 @@ class Marks:
     pieces: list[tuple[str, Point]] = field(default_factory=list)
     cables: list[CableMark] = field(default_factory=list)
     units: list[tuple[str, Room]] = field(default_factory=list)
+
+
+def goes_on_between(leaf: Leaf, bar: str) -> tuple[float, float]:
+    """Return where the marks end that a bar comes from and goes on to another sheet: [mm] from the left."""
+    reach = GOES_ON_AT + _GOES_ON_LONG
+    left = FIELD_BOX.left if leaf.comes_from_edge(bar) else middle_of(leaf.met[bar][0]) - reach
+    return left, FIELD_BOX.right if leaf.runs_to_edge(bar) else middle_of(leaf.met[bar][-1]) + reach
 
 
 def middle_of(column: int) -> float:

@@ -143,7 +143,7 @@ def _outline(painter: Painter, bar_id: str, box: str, y: float, foot: float) -> 
     mains = [m for m in painter.marks.parts if m.kind == "fuse" and m.id == box]
     top = min([y - 9.5, *(mark.room.top - 4.0 for mark in mains)])
     left, right = max(LEFT, xs[0] - 8.2), min(RIGHT, xs[-1] + 8.2)
-    opens_left, opens_right = bar_id in painter.leaf.before, bar_id in painter.leaf.after
+    opens_left, opens_right = painter.leaf.comes_from_edge(bar_id), painter.leaf.runs_to_edge(bar_id)
     left, right = (LEFT if opens_left else left), (RIGHT if opens_right else right)
     of = Link("part", box)
     sides = [((left, top), (left, foot)), ((right, top), (right, foot))]

@@ -25,7 +25,7 @@ from .cables import draw_cables
 from .canvas import INK_GAP, Canvas
 from .charging import draw_charging_ways
 from .levels import levels
-from .marks import LEFT, RIGHT, Marks, PartMark, WireMark, middle_of
+from .marks import GOES_ON_AT, LEFT, RIGHT, Marks, PartMark, WireMark, middle_of
 from .outlines import draw_outlines
 from .paint_blocks import paint_block, paint_pair, paint_unwired
 from .sides import Hang
@@ -33,7 +33,7 @@ from .signs import FUSE_VIEW, View, part_view
 from .spread import Placed, Put
 from .stage import BODY_RAIL, Heights, Stage
 from .strands import DotStep, End, FuseStep, LinkStep, PartStep, PortStep, WayStep, WireStep
-from .strip import COLUMNS, Leaf
+from .strip import Leaf
 from .units import GOES, TURN
 from .words import Words
 
@@ -64,11 +64,7 @@ class Painter:
 
     def _levels(self) -> Heights:
         leaf, hang = self.leaf, self.hang
-        spans: dict[str, list[int]] = {}
-        for bar_id, met in leaf.met.items():
-            left = [-1] if bar_id in leaf.before else []
-            right = [COLUMNS] if bar_id in leaf.after else []
-            spans[bar_id] = [*left, *met, *right]
+        spans = {bar_id: leaf.reach(bar_id) for bar_id in leaf.met}
         blocks: dict[str, list[int]] = {}
         for index, column in enumerate(leaf.columns):
             for block, _ in column.blocks:
@@ -76,7 +72,7 @@ class Painter:
         fed = {p.strand.b.id for p in leaf.strands if p.strand.b.kind == "bar"}
         comes_in = frozenset(bar_id for bar_id in leaf.before if bar_id not in fed)
         stage = Stage(
-            strands=leaf.strands, spans=spans, above=hang.above, kinds=hang.bars, order=hang.order,
+            strands=leaf.strands, spans=spans, above=hang.above, kinds=hang.bars, tracks=leaf.tracks,
             blocks=blocks, comes_in=comes_in,             rail_step=self._rail_steps(), scatter=hang.scatter,
             block_height=self.block_height_of, part_height=lambda step: self._view(step).height,
         )  # fmt: skip
@@ -153,15 +149,15 @@ class Painter:
         if len(xs) == 1:
             left, right = xs[0] - _STUB, xs[0] + _STUB
         if id in self.leaf.before:
-            left = LEFT
+            left = LEFT if self.leaf.comes_from_edge(id) else xs[0] - GOES_ON_AT
         if id in self.leaf.after:
-            right = RIGHT
+            right = RIGHT if self.leaf.runs_to_edge(id) else xs[-1] + GOES_ON_AT
         if kind == "rail":
             self.canvas.add([rail(left, right, y)])
             self._dots(id, xs, y, 0.7)
         elif kind == "stud":
             self._stud(id, xs, y)
-        elif kind in ("box", "bus") or (kind == "minus" and right - left > 2 * _STUB + 0.1):
+        elif kind in ("box", "bus") or (kind == "minus" and (len(xs) > 1 or self._goes_on(id))):
             self.canvas.add([bar(left, right, y)])
             if kind == "box":
                 self._dots(id, xs, y, 0.7)
@@ -169,27 +165,41 @@ class Painter:
             self._dots(id, xs, y, 0.7)
         if kind == "joint":
             self._runs_on(id, xs, y)
+        else:
+            self._ends_short(id, left, right, y)
         room = Room(left, y - 1.0, right, y + 1.0)
         self.marks.parts.append(PartMark(id, "stud" if kind == "stud" else "bar", room, cols[0]))
 
     def _runs_on(self, id: str, xs: list[float], y: float) -> None:
-        """Let the wire at a joint run on to the edge of the sheet where it goes on on another one."""
+        """Let the wire at a joint run on where it goes on on another sheet: to the edge, or a little way."""
         at_joint = [p for p in self.leaf.strands for end in (p.strand.a, p.strand.b) if end.id == id]
         pieces = [piece for p in at_joint for piece in p.strand.pieces()[-1:]]
         if not pieces:
             return
         core, colours = self.style(pieces[0])
         of = Link("wire", pieces[0].id)
-        for edge, x, there in (
-            (LEFT, xs[0], id in self.leaf.before),
-            (RIGHT, xs[-1], id in self.leaf.after),
+        left = LEFT + 4.0 if self.leaf.comes_from_edge(id) else xs[0] - GOES_ON_AT
+        right = RIGHT - 4.0 if self.leaf.runs_to_edge(id) else xs[-1] + GOES_ON_AT
+        for tip, x, there in (
+            (left, xs[0], id in self.leaf.before),
+            (right, xs[-1], id in self.leaf.after),
         ):
             if there:
-                tip = edge + (4.0 if edge == LEFT else -4.0)
                 self.canvas.add([Wire(((x, y), (tip, y)), core, colours, of=of)])
-                self.canvas.add([Symbol(GOES_ON, (tip, y), 180 if edge == LEFT else 0, of=of)])
+                self.canvas.add([Symbol(GOES_ON, (tip, y), 180 if tip < x else 0, of=of)])
                 if id.endswith(GOES):
                     self.canvas.add([Symbol(joint(0.7), (x, y), of=of)])
+
+    def _goes_on(self, id: str) -> bool:
+        return id in self.leaf.before or id in self.leaf.after
+
+    def _ends_short(self, id: str, left: float, right: float, y: float) -> None:
+        """Put a mark at the end of a bar that goes on on another sheet but does not reach the edge here."""
+        of = self._bar_link(id)
+        if id in self.leaf.before and not self.leaf.comes_from_edge(id):
+            self.canvas.add([Symbol(GOES_ON, (left, y), 180, of=of)])
+        if id in self.leaf.after and not self.leaf.runs_to_edge(id):
+            self.canvas.add([Symbol(GOES_ON, (right, y), 0, of=of)])
 
     def _dots(self, id: str, xs: list[float], y: float, core: float) -> None:
         of = self._bar_link(id)
@@ -202,10 +212,9 @@ class Painter:
     def _stud(self, id: str, xs: list[float], y: float) -> None:
         id = id.partition("#")[0]
         of = Link("stud", id)
-        x = xs[(len(xs) - 1) // 2]
-        if len(xs) > 1:
-            self.canvas.add([bar(xs[0] - _BEYOND, xs[-1] + _BEYOND, y)])
-            self.canvas.add([Wire(((x, y), (x, BODY_RAIL)), 1.0, of=of)])
+        x = xs[0]
+        self.canvas.add([bar(xs[0] - _BEYOND, xs[-1] + _BEYOND, y)])
+        self.canvas.add([Wire(((x, y), (x, BODY_RAIL)), 1.0, of=of)])
         self.canvas.add([Symbol(STUD, (x, BODY_RAIL), of=of)])
         self.marks.studs.append((id, x))
         self.marks.parts.append(

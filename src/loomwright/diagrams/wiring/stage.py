@@ -34,15 +34,16 @@ class Heights:
 class Stage:
     """What stands on one sheet: everything that `levels` has to know about it.
 
-    `spans` gives the columns at which each bar is met, in order; `block_height` and `part_height` ask the
+    `spans` gives the columns from and to which each bar is drawn; `tracks` has the bars from the highest to
+    the lowest, where nothing else decides; `block_height` and `part_height` ask the
     signs; `rail_kind` tells rails (with their step from the top) from other feed bars.
     """
 
     strands: Sequence[Placed]
-    spans: Mapping[str, list[int]]
+    spans: Mapping[str, tuple[float, float]]
     above: Mapping[str, bool]
     kinds: Mapping[str, str]
-    order: Sequence[str]
+    tracks: Sequence[str]
     blocks: Mapping[str, Sequence[int]]
     comes_in: frozenset[str]
     rail_step: Mapping[str, int]

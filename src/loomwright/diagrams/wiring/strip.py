@@ -7,7 +7,7 @@ feeds begins; bars that go on carry sheet and column of where they do.
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from itertools import pairwise
 
@@ -32,41 +32,66 @@ _STUD_REACH = 3
 class Leaf:
     """What stands on one sheet: columns, strands in them, and for each bar the columns that meet it.
 
-    `met` counts columns from 0 on this sheet; `before` and `after` name the sheet (from 0) and column from
-    which a bar comes and to which it goes on.
+    `met` counts columns from 0 on this sheet; `tracks` has the bars from the highest to the lowest; `before`
+    and `after` name the sheet (from 0) and column from which a bar comes and to which it goes on.
     """
 
     number: int
     columns: list[Column]
     strands: list[Placed]
     met: dict[str, list[int]]
+    tracks: tuple[str, ...] = ()
     before: dict[str, tuple[int, int]] = field(default_factory=dict)
     after: dict[str, tuple[int, int]] = field(default_factory=dict)
 
+    def comes_from_edge(self, bar: str) -> bool:
+        """True for a bar that comes from another sheet and has nothing left of it here."""
+        return bar in self.before and self.met[bar][0] == 0
 
-def leaves(hang: Hang, clusters: Sequence[Cluster]) -> list[Leaf]:
-    """Return the sheets of a wiring diagram."""
+    def runs_to_edge(self, bar: str) -> bool:
+        """True for a bar that goes on on another sheet and has nothing right of it here."""
+        return bar in self.after and self.met[bar][-1] == len(self.columns) - 1
+
+    def reach(self, bar: str) -> tuple[float, float]:
+        """Return the columns from which and to which a bar is drawn, the sheet's edges included."""
+        met, before, after = self.met[bar], bar in self.before, bar in self.after
+        left = -1.0 if self.comes_from_edge(bar) else met[0] - (0.5 if before else 0.0)
+        return left, COLUMNS if self.runs_to_edge(bar) else met[-1] + (0.5 if after else 0.0)
+
+
+def sheets_of(hang: Hang, clusters: Sequence[Cluster]) -> list[list[Cluster]]:
+    """Return the clusters of each sheet in their home order, with free ways and what is not wired."""
     clusters = [Cluster(list(one.columns), one.bar, one.group) for one in clusters]
     _add_free_ways(hang, clusters)
     _add_returns(hang, clusters)
     clusters += [Cluster([Column(unwired=id)], "") for id in hang.net.unwired]
-    sheets = _cut(clusters)
+    return _cut(clusters)
+
+
+def leaves(hang: Hang, sheets: Sequence[tuple[Sequence[Cluster], Sequence[str]]]) -> list[Leaf]:
+    """Return the sheets of a wiring diagram from their clusters, each with its bars from the highest down."""
     made = []
-    for number, columns in enumerate(sheets):
+    for number, (clusters, tracks) in enumerate(sheets):
+        columns = [column for cluster in clusters for column in cluster.columns]
         strands = [Placed(strand, i) for i, column in enumerate(columns) for strand in column.strands]
-        made.append(Leaf(number, columns, strands, _met(hang, strands, columns)))
+        made.append(Leaf(number, columns, strands, _met(hang, strands, columns), tuple(tracks)))
     _go_on(hang, made)
     return made
 
 
 def with_studs_apart(hang: Hang, made: list[Leaf]) -> Hang:
-    """Draw a stud once for each group of lines that stand close together, under the same name."""
+    """Draw a stud once for each group of lines that stand close together, under the same name.
+
+    A line between them that goes down to the body itself, or to another stud, parts a group: none is crossed.
+    """
     bars, above = dict(hang.bars), dict(hang.above)
     for leaf in made:
         for stud in [bar for bar in leaf.met if hang.bars[bar] == "stud"]:
             groups: list[list[int]] = []
+            down = _down_to_body(bars, leaf, stud)
             for column in leaf.met[stud]:
-                if groups and column - groups[-1][-1] <= _STUD_REACH:
+                near = bool(groups) and column - groups[-1][-1] <= _STUD_REACH
+                if near and not down & set(range(groups[-1][-1] + 1, column)):
                     groups[-1].append(column)
                 else:
                     groups.append([column])
@@ -81,6 +106,12 @@ def with_studs_apart(hang: Hang, made: list[Leaf]) -> Hang:
                         placed.strand = replace(placed.strand, a=End("bar", alias))
             leaf.met[stud] = groups[0]
     return replace(hang, bars=bars, above=above)
+
+
+def _down_to_body(bars: Mapping[str, str], leaf: Leaf, stud: str) -> set[int]:
+    """Return the columns in which a line ends on the body or on a stud other than this one."""
+    low = (p for p in leaf.strands if p.strand.b.kind == "bar" and p.strand.b.id != stud)
+    return {p.column for p in low if bars[p.strand.b.id] in ("stud", "body")}
 
 
 def _met(hang: Hang, strands: Sequence[Placed], columns: Sequence[Column]) -> dict[str, list[int]]:
@@ -106,14 +137,14 @@ def _go_on(hang: Hang, made: list[Leaf]) -> None:
             right.before[bar] = (left.number, left.met[bar][-1])
 
 
-def _cut(clusters: Sequence[Cluster]) -> list[list[Column]]:
-    """Return the columns of each sheet."""
+def _cut(clusters: Sequence[Cluster]) -> list[list[Cluster]]:
+    """Return the clusters of each sheet."""
     total = sum(len(cluster.columns) for cluster in clusters)
-    sheets: list[list[Column]] = []
+    sheets: list[list[Cluster]] = []
     rest = list(clusters)
     while rest:
         if total <= COLUMNS:
-            sheets.append([column for cluster in rest for column in cluster.columns])
+            sheets.append(rest)
             break
         count, width = 0, 0
         while count < len(rest) and width + len(rest[count].columns) <= COLUMNS:
@@ -121,12 +152,12 @@ def _cut(clusters: Sequence[Cluster]) -> list[list[Column]]:
             count += 1
         if count == 0:  # one cluster wider than a sheet: cut between its columns
             wide = rest[0]
-            taken, rest[0] = wide.columns[:COLUMNS], Cluster(wide.columns[COLUMNS:], wide.bar, wide.group)
+            taken = [Cluster(wide.columns[:COLUMNS], wide.bar, wide.group)]
+            rest[0] = Cluster(wide.columns[COLUMNS:], wide.bar, wide.group)
         else:
             count = _natural(rest, count) if count < len(rest) else count
-            taken = [column for cluster in rest[:count] for column in cluster.columns]
-            rest = rest[count:]
-        total -= len(taken)
+            taken, rest = rest[:count], rest[count:]
+        total -= sum(len(cluster.columns) for cluster in taken)
         sheets.append(taken)
     return sheets or [[]]
 

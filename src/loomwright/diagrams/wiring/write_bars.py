@@ -8,7 +8,7 @@ from loomwright.drawing.lettering import text_width_mm, wrap
 from loomwright.drawing.scene import Link, Text, rectangle
 
 from .labels import Form, Line, block, cut_forms, measured, near_point
-from .marks import middle_of
+from .marks import goes_on_between, middle_of
 from .stage import BODY_RAIL
 from .strip import COLUMNS
 from .units import unit_of
@@ -141,7 +141,8 @@ class BarWriter(Writer):
             there = row_of(self.words.levels[sheet, id])
             text = f"{self.words.spot_sheet(sheet)}/{column + 1}.{there}"
             width = text_width_mm(text, 2.9)
-            x = FIELD_BOX.left + 1.6 if side == "left" else FIELD_BOX.right - 1.6 - width
+            left, right = goes_on_between(self.p.leaf, id)
+            x = left + 1.6 if side == "left" else right - 1.6 - width
             inwards = [
                 step if side == "left" else -step for step in (0.0, 2.0, 4.0, 6.0, 9.0, 12.0, 16.0, 20.0)
             ]
