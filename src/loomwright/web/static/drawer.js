@@ -1,7 +1,8 @@
 // The text of the plan, in a drawer under the sheet. Typing moves the drawing; the text stays as typed even
 // while it can't be read, and every error is told at its line.
 
-import { page } from "./page.js";
+import { page, selector } from "./page.js";
+import { settle } from "./view.js";
 
 const drawer = document.getElementById("drawer");
 const field = drawer.querySelector("textarea");
@@ -15,26 +16,31 @@ const PAUSE_MS = 250;
 let known = { rev: 0, text: "" };
 let timer = 0;
 let sending = null;
+/** What the keyboard was on when the drawer was opened. */
+let from = "";
 
 export const isOpen = () => !drawer.hidden;
 
 export async function toggle(line) {
   if (isOpen() && line === undefined) return close();
+  if (!isOpen()) from = selector(document.activeElement);
   drawer.hidden = false;
-  document.body.classList.add("with-drawer");
   await fetchText();
   const [first] = page.board.lines ?? [line ?? 1];
   goTo(line ?? first);
   field.focus();
+  settle();
   return tell();
 }
 
 async function close() {
   await flush();
   drawer.hidden = true;
-  document.body.classList.remove("with-drawer");
   tell();
-  document.querySelector("[data-act=drawer]")?.focus();
+  settle();
+  const back = from && document.querySelector(from);
+  back?.focus();
+  if (!back || document.activeElement !== back) document.querySelector("[data-act=drawer]").focus();
 }
 
 function tell() {

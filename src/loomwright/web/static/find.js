@@ -54,8 +54,7 @@ form.addEventListener("submit", async (event) => {
   const [first] = found(field.value);
   if (!first) return page.say(`Nothing here is called "${field.value}".`);
   done();
-  await page.choose({ kind: first.kind, id: first.id });
-  return focusSheet(first);
+  return page.open({ kind: first.kind, id: first.id });
 });
 
 form.addEventListener("keydown", (event) => {

@@ -1,15 +1,21 @@
 // The keyboard: single keys act outside fields only; everything that a mouse can do, keys can do.
 
 import { page } from "./page.js";
-import { fit, focusSheet, zoom } from "./sheet.js";
+import { focusSheet } from "./sheet.js";
+import { fit, zoom } from "./view.js";
 
 const inField = (event) => event.target.closest("input, textarea, select, [contenteditable]");
 
-function putAway() {
-  const chosen = page.board.chosen;
+/** Put the slip away; the keyboard goes back to where it came from, else to the thing on the sheet. */
+export async function putAway() {
+  const { chosen } = page.board;
   if (!chosen) return;
-  page.choose(null).then(() => focusSheet(chosen));
+  const back = await page.putAway();
+  if (back) back.focus();
+  if (!back || document.activeElement !== back) focusSheet(chosen);
 }
+
+page.addEventListener("lost", ({ detail: chosen }) => focusSheet(page.board.chosen ?? chosen));
 
 const press = (act) => document.querySelector(`[data-act=${act}]`)?.click();
 
@@ -17,6 +23,7 @@ const SINGLE = {
   "/": () => document.getElementById("find-what").focus(),
   "+": () => zoom(1.25),
   "-": () => zoom(0.8),
+  "−": () => zoom(0.8),
   0: fit,
   "?": () => press("keys"),
   t: () => press("drawer"),

@@ -2,12 +2,13 @@
 
 import { page } from "./page.js";
 import { toggle } from "./drawer.js";
+import { putAway } from "./keys.js";
 import "./connect.js";
 import "./find.js";
 import "./flips.js";
 import "./forms.js";
 import "./sheet.js";
-import "./keys.js";
+import "./print.js";
 import "./live.js";
 import "./save.js";
 
@@ -24,15 +25,18 @@ function nameLight() {
   document.querySelector("[data-act=light]").textContent = page.evening ? "By day" : "For the evening";
 }
 
-page.addEventListener("shown", nameLight);
+page.addEventListener("shown", () => {
+  nameLight();
+  document.querySelector("#tabs [aria-current]")?.scrollIntoView({ block: "nearest", inline: "nearest" });
+});
 
 /** What the buttons that carry `data-act` do. */
 const ACTS = {
-  undo: () => page.change("undo"),
-  redo: () => page.change("redo"),
+  undo: () => page.change("undo").catch(() => {}),
+  redo: () => page.change("redo").catch(() => {}),
   drawer: () => toggle(),
   keys: () => document.getElementById("keys").showModal(),
-  "put-away": () => page.choose(null),
+  "put-away": () => putAway(),
   light: () => {
     setLight(page.evening ? "day" : "evening");
     localStorage.setItem("light", document.documentElement.dataset.light);
@@ -47,8 +51,8 @@ document.addEventListener("click", (event) => {
   if (tab && tab.dataset.sheet !== "start") {
     event.preventDefault();
     page.look({ sheet: tab.dataset.sheet });
-  } else if (thing) page.choose({ kind: thing.dataset.kind, id: thing.dataset.id });
-  else if (act && ACTS[act.dataset.act]) ACTS[act.dataset.act]();
+  } else if (thing) page.open({ kind: thing.dataset.kind, id: thing.dataset.id });
+  else if (act && act.getAttribute("aria-disabled") !== "true" && ACTS[act.dataset.act]) ACTS[act.dataset.act]();
 });
 
 setLight(evening);

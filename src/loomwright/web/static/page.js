@@ -9,6 +9,7 @@ class Page extends EventTarget {
   me = Math.random().toString(36).slice(2);
   board = { rev: 0, sheet: "", chosen: null, things: [] };
   evening = false;
+  #from = "";
 
   /** Ask the server. A refusal is said in its own words, then thrown. */
   async ask(address, body) {
@@ -48,11 +49,27 @@ class Page extends EventTarget {
 
   /** Choose a thing and go to a sheet that shows it; null puts the slip away. */
   async choose(thing) {
+    this.say("");
     if (!thing) return this.look({ kind: "", id: "" });
     const sheets = this.thing(thing)?.sheets ?? [];
     const here = this.board.sheet;
     const stays = sheets.length === 0 || sheets.includes(here) || here === "system" || here === "list";
     return this.look({ ...thing, sheet: stays ? here : sheets[0] });
+  }
+
+  /** Choose a thing and go on in its slip; `back` leads to where the keyboard was before. */
+  async open(thing) {
+    const here = document.activeElement;
+    if (!here.closest("#slip, #find")) this.#from = selector(here);
+    else if (here.closest("#find")) this.#from = "";
+    await this.choose(thing);
+    at("slip").querySelector("h1")?.focus();
+  }
+
+  /** Put the slip away and return what the keyboard was on before it was opened; null if that is gone. */
+  async putAway() {
+    await this.choose(null);
+    return this.#from ? document.querySelector(this.#from) : null;
   }
 
   thing({ kind, id }) {
@@ -71,9 +88,10 @@ class Page extends EventTarget {
   #show(board) {
     const before = this.board;
     this.board = board;
-    const focused = document.activeElement?.closest("[data-act], [data-kind], [name], [data-sheet]");
-    const held = focused && !focused.closest("#sheet") ? selector(focused) : "";
-    const typing = focused?.matches("#slip input") ? { text: focused.value, at: focused.selectionStart } : null;
+    const had = document.activeElement;
+    const held = had?.closest("#sheet") ? "" : selector(had);
+    const typing = had?.matches("#slip input") ? { text: had.value, at: had.selectionStart } : null;
+    const inSlip = had?.closest("#slip");
     const scrolled = at("slip").scrollTop;
     for (const piece of PIECES) {
       if (board[piece] !== before[piece]) at(piece).innerHTML = board[piece];
@@ -82,29 +100,38 @@ class Page extends EventTarget {
     document.title = `${board.unsaved ? "* " : ""}${board.title} · Loomwright`;
     const { sheet, kind, id } = this.#wanted();
     history.replaceState(null, "", `/?${new URLSearchParams(kind ? { sheet, kind, id } : { sheet })}`);
-    document.body.classList.toggle("with-slip", Boolean(board.slip));
     this.dispatchEvent(new CustomEvent("shown", { detail: { board, before } }));
     if (sameThing(board.chosen, before.chosen)) at("slip").scrollTop = scrolled;
-    if (!held || document.activeElement?.matches(held)) return;
-    const again = document.querySelector(held);
-    again?.focus({ preventScroll: true });
+    if (!had || had === document.body || document.activeElement === had) return;
+    const again = held && document.querySelector(held);
+    again?.focus?.({ preventScroll: true });
     if (again && typing) {
       again.value = typing.text;
       again.setSelectionRange(typing.at, typing.at);
     }
+    if (document.activeElement !== document.body) return;
+    if (inSlip && board.slip) at("slip").querySelector("h1")?.focus({ preventScroll: true });
+    else this.dispatchEvent(new CustomEvent("lost", { detail: before.chosen }));
   }
 }
 
 const sameThing = (one, other) => one?.kind === other?.kind && one?.id === other?.id;
 
-/** A way to find a control again after its piece of the page was put in anew. */
-function selector(element) {
+const MARKS = ["data-act", "data-add", "data-kind", "data-id", "data-sheet", "data-zoom", "name", "value"];
+
+/** A way to find a control again after its piece of the page was put in anew; empty if there is none. */
+export function selector(element) {
+  if (!element || element === document.body) return "";
   if (element.id) return `#${CSS.escape(element.id)}`;
   const place = element.closest("[id]")?.id;
-  const marks = ["data-act", "data-kind", "data-id", "data-sheet", "name", "value"].filter(
-    (name) => element.hasAttribute(name) && (name !== "value" || element.type === "radio"),
+  const summary = element.matches("summary") && element.closest("[data-key]");
+  const owner = summary || element;
+  const marks = [...MARKS, "data-key"].filter(
+    (name) => owner.hasAttribute(name) && (name !== "value" || owner.type === "radio"),
   );
-  return `${place ? `#${place} ` : ""}${marks.map((name) => `[${name}=${JSON.stringify(element.getAttribute(name))}]`).join("")}`;
+  if (!marks.length) return "";
+  const wanted = marks.map((name) => `[${name}=${JSON.stringify(owner.getAttribute(name))}]`).join("");
+  return `${place ? `#${CSS.escape(place)} ` : ""}${wanted}${summary ? " > summary" : ""}${owner.ownerSVGElement ? "[tabindex]" : ""}`;
 }
 
 export const page = new Page();

@@ -1,25 +1,21 @@
-// The sheet of paper: what lies under the pointer or in the direction of an arrow key, size and place of the
-// view, and the mark behind what is chosen. All lengths are millimetres on the paper unless they say px.
+// The sheet of paper: what lies under the pointer or in the direction of an arrow key, and the mark behind what
+// is chosen. All lengths are millimetres on the paper unless they say px.
 
 import { page } from "./page.js";
-import { thingsOn } from "./things.js";
+import { neighbour, thingsOn } from "./things.js";
+import { FIELD, begin, fit, mmPerPx, onPaper, pan, reveal, settle, zoom } from "./view.js";
 
 const SVG = "http://www.w3.org/2000/svg";
-/** The drawing itself, without the margin and the foot that the page shows beside it. */
-const FIELD = { x: 19.6, y: 9.6, w: 342.2, h: 239.8 };
-const PHONE_PX = 700;
-const CLOSEST = 35;
-const FARTHEST = 460;
 const STEP = 1.25;
 const REACH_PX = { mouse: 12, pen: 16, touch: 22 };
 const DRAG_PX = 4;
 /** Of a thing larger than this only the outline is marked. [mm²] */
 const LARGE = 2500;
+/** Inside a part larger than this a wire in reach is meant rather than the part. [mm²] */
+const ROOMY = 900;
 
 const host = document.getElementById("sheet");
-const calm = matchMedia("(prefers-reduced-motion: reduce)");
 const pointers = new Map();
-let view = { ...FIELD };
 let things = [];
 let picker = null;
 let dragged = false;
@@ -30,133 +26,87 @@ export function pickWith(taker) {
   host.classList.toggle("picking", Boolean(taker));
 }
 
-export const svg = () => host.querySelector(":scope > svg");
+const svg = () => host.querySelector(":scope > svg");
 
 // What is shown
 
 page.addEventListener("shown", ({ detail: { board, before } }) => {
   const focused = document.activeElement?.closest("#sheet [data-kind]");
+  const kept = focused && { ...focused.dataset };
   if (board.drawing !== before.drawing) {
     host.innerHTML = board.drawing;
-    things = svg() ? thingsOn(svg(), (thing) => label(thing)) : [];
+    crop();
+    things = svg() ? thingsOn(svg(), FIELD, label) : [];
   }
-  if (!svg()) return;
-  if (board.sheet !== before.sheet || before.rev === 0) view = fitted();
+  if (!svg()) return kept && hold(kept);
+  if (board.sheet !== before.sheet || before.rev === 0) begin();
+  else settle();
   mark(board);
-  apply();
-  const chosen = board.chosen && things.find((thing) => same(thing, board.chosen));
-  rove((focused && things.find((thing) => same(thing, focused.dataset))) || chosen || things[0], Boolean(focused));
-  if (board.chosen && !same(board.chosen, before.chosen)) reveal(board.marks);
+  const chosen = board.chosen && find(board.chosen);
+  rove((kept && find(kept)) || chosen || things[0], Boolean(kept));
+  if (board.chosen && !same(board.chosen, before.chosen)) reveal(marked(board).flatMap((thing) => thing.boxes));
+  else if (!board.chosen) settle();
+  return undefined;
 });
 
 const same = (one, other) => Boolean(one && other) && one.kind === other.kind && one.id === other.id;
+const find = (wanted) => things.find((thing) => same(thing, wanted));
+
+/** On the lists, keep the keyboard on the row that it was on. */
+function hold({ kind, id }) {
+  const row = [...host.querySelectorAll("button[data-kind]")].find((button) => same(button.dataset, { kind, id }));
+  (row ?? host).focus({ preventScroll: true });
+}
 
 function label({ kind, id }) {
   const name = page.thing({ kind, id })?.name;
   return `${kind} ${id}${name ? `, ${name}` : ""}`;
 }
 
+/** What stands beside the field is left out: the page shows it in words of its own size. */
+function crop() {
+  if (!svg()) return;
+  const clip = make("clipPath", { id: "field" });
+  clip.append(make("rect", { x: FIELD.x, y: FIELD.y, width: FIELD.w, height: FIELD.h }));
+  svg().prepend(clip);
+  for (const layer of svg().querySelectorAll(":scope > [data-layer]")) layer.setAttribute("clip-path", "url(#field)");
+}
+
+function make(name, attributes) {
+  const element = document.createElementNS(SVG, name);
+  for (const [key, value] of Object.entries(attributes)) element.setAttribute(key, value);
+  return element;
+}
+
+/** The things of this sheet that are marked, the chosen one first. */
+function marked(board) {
+  const here = things.filter((thing) => board.marks.some((other) => same(other, thing)));
+  return here.sort((one, other) => same(other, board.chosen) - same(one, board.chosen));
+}
+
 /** Lay the mark behind everything that belongs to what is chosen, and lead from it to the slip. */
 function mark(board) {
   host.querySelectorAll(".mark, .leader").forEach((element) => element.remove());
-  const band = document.createElementNS(SVG, "g");
-  band.setAttribute("class", "mark");
-  const marked = things.filter((thing) => board.marks.some((other) => same(other, thing)));
-  for (const thing of marked) {
-    for (const path of thing.paths) {
-      const copy = document.createElementNS(SVG, "path");
-      copy.setAttribute("d", path.getAttribute("d"));
-      band.append(copy);
-    }
-    if (thing.paths.length === 0 && thing.kind !== "finding") thing.boxes.forEach((box) => band.append(frame(box)));
+  const band = make("g", { class: "mark", "clip-path": "url(#field)" });
+  const all = marked(board);
+  for (const thing of all) {
+    band.append(...thing.paths.map((path) => make("path", { d: path.getAttribute("d") })));
+    if (thing.paths.length === 0 && thing.kind !== "finding") band.append(...thing.boxes.map(frame));
   }
   svg().querySelector("[data-layer]:not([data-layer=frame])")?.before(band);
-  const first = marked.find((thing) => same(thing, board.chosen)) ?? marked[0];
-  if (first) svg().append(leader(first.middle));
+  if (all.length) svg().append(leader(all[0].middle));
 }
 
 function frame({ x, y, width, height }) {
-  const rect = document.createElementNS(SVG, "rect");
   const around = 1.2;
-  for (const [name, value] of Object.entries({ x: x - around, y: y - around, width: width + 2 * around, height: height + 2 * around }))
-    rect.setAttribute(name, value);
-  if (width * height > LARGE) rect.setAttribute("class", "large");
-  return rect;
+  const large = width * height > LARGE ? { class: "large" } : {};
+  return make("rect", { x: x - around, y: y - around, width: width + 2 * around, height: height + 2 * around, ...large });
 }
 
 function leader([x, y]) {
-  const lead = document.createElementNS(SVG, "g");
-  lead.setAttribute("class", "leader");
-  lead.innerHTML = `<circle cx="${x}" cy="${y}" r="1.9"/><path d="M${x + 1.9} ${y}H1000"/>`;
+  const lead = make("g", { class: "leader" });
+  lead.append(make("circle", { cx: x, cy: y, r: 1.9 }), make("path", { d: `M${x + 1.9} ${y}H1000` }));
   return lead;
-}
-
-// Size and place of the view
-
-function fitted() {
-  const { clientWidth: width, clientHeight: height } = host;
-  if (width >= PHONE_PX || !width) return { ...FIELD };
-  const w = (FIELD.h * width) / height;
-  return w < FIELD.w ? { x: FIELD.x, y: FIELD.y, w, h: FIELD.h } : { ...FIELD };
-}
-
-function apply() {
-  svg()?.setAttribute("viewBox", `${view.x} ${view.y} ${view.w} ${view.h}`);
-}
-
-/** Change the size by a factor; what lies at `x`, `y` on the screen stays there. */
-export function zoom(factor, x, y) {
-  if (!svg()) return;
-  const box = host.getBoundingClientRect();
-  const [px, py] = onPaper(x ?? box.x + box.width / 2, y ?? box.y + box.height / 2);
-  const w = Math.min(FARTHEST, Math.max(CLOSEST, view.w / factor));
-  const k = w / view.w;
-  view = { x: px - (px - view.x) * k, y: py - (py - view.y) * k, w, h: view.h * k };
-  apply();
-}
-
-export function fit() {
-  view = fitted();
-  apply();
-}
-
-function onPaper(x, y) {
-  const point = new DOMPoint(x, y).matrixTransform(svg().getScreenCTM().inverse());
-  return [point.x, point.y];
-}
-
-const pxToMm = () => 1 / svg().getScreenCTM().a;
-
-/** Move the view so that what is marked can be seen beside the slip. */
-function reveal(marks) {
-  const boxes = things.filter((thing) => marks.some((other) => same(other, thing))).flatMap((thing) => thing.boxes);
-  if (!boxes.length) return;
-  const near = boxes[0];
-  const [left, right] = [Math.min(...boxes.map((b) => b.x)), Math.max(...boxes.map((b) => b.x + b.width))];
-  const wide = right - left > view.w * 0.8 ? near : { x: left, width: right - left };
-  const slip = document.getElementById("slip").getBoundingClientRect();
-  const box = host.getBoundingClientRect();
-  const hidden = Math.max(0, box.right - slip.left) < box.width ? Math.max(0, box.right - slip.left) * pxToMm() : 0;
-  const to = { ...view };
-  const margin = 6;
-  if (wide.x < view.x + margin) to.x = wide.x - margin;
-  if (wide.x + wide.width > view.x + view.w - hidden - margin) to.x = wide.x + wide.width + margin + hidden - view.w;
-  if (near.y < view.y) to.y = near.y - margin;
-  if (near.y + near.height > view.y + view.h && near.height < view.h) to.y = near.y + near.height + margin - view.h;
-  glide(to);
-}
-
-function glide(to) {
-  const from = { ...view };
-  const start = performance.now();
-  const step = (now) => {
-    const part = calm.matches ? 1 : Math.min(1, (now - start) / 150);
-    view.x = from.x + (to.x - from.x) * part;
-    view.y = from.y + (to.y - from.y) * part;
-    apply();
-    if (part < 1) requestAnimationFrame(step);
-  };
-  step(calm.matches ? start + 150 : start);
 }
 
 // Pointing
@@ -164,7 +114,7 @@ function glide(to) {
 /** What a pointer means: a sign it is on, else the nearest wire in reach, else the smallest part around it. */
 function pick(event) {
   const [x, y] = onPaper(event.clientX, event.clientY);
-  const reach = REACH_PX[event.pointerType] * pxToMm() || 2;
+  const reach = (REACH_PX[event.pointerType] ?? REACH_PX.mouse) * mmPerPx();
   const ranked = things
     .map((thing) => [thing.distance(x, y), thing])
     .filter(([distance]) => distance <= reach)
@@ -172,7 +122,7 @@ function pick(event) {
   const on = ranked.filter(([distance]) => distance === 0).map(([, thing]) => thing);
   return on.find((thing) => thing.kind === "finding") ?? on.find((thing) => thing.kind === "terminal")
     ?? on.find((thing) => thing.kind === "stud") ?? on.find((thing) => thing.kind === "wire")
-    ?? on.sort((one, other) => one.size - other.size).find((thing) => thing.size < 900)
+    ?? on.sort((one, other) => one.size - other.size).find((thing) => thing.size < ROOMY)
     ?? ranked.find(([, thing]) => thing.kind === "wire")?.[1] ?? ranked[0]?.[1] ?? null;
 }
 
@@ -195,10 +145,7 @@ host.addEventListener("pointermove", (event) => {
     const spread = (point) => Math.hypot(point.x - other.x, point.y - other.y) || 1;
     zoom(spread(now) / spread(before), (now.x + other.x) / 2, (now.y + other.y) / 2);
   }
-  const mm = pxToMm() / pointers.size;
-  view.x -= dx * mm;
-  view.y -= dy * mm;
-  apply();
+  pan(dx / pointers.size, dy / pointers.size);
   pointers.set(event.pointerId, now);
 });
 
@@ -227,48 +174,41 @@ document.getElementById("zoom").addEventListener("click", (event) => {
   else if (way) zoom(way === "in" ? STEP : 1 / STEP);
 });
 
-new ResizeObserver(() => apply()).observe(host);
-
 // Keys
 
 /** Make one thing the stop of the Tab key on this sheet. */
 function rove(thing, focus) {
-  if (!thing) return;
+  if (!thing) return focus && host.focus();
   for (const other of things) other.element.setAttribute("tabindex", other === thing ? "0" : "-1");
   if (focus) thing.element.focus({ preventScroll: true });
-}
-
-/** Go from thing to thing: the nearest in the direction of the arrow, what lies straight ahead first. */
-function go(dx, dy) {
-  const here = things.find((thing) => thing.element === document.activeElement);
-  if (!here) return rove(things[0], true);
-  const far = (thing) => {
-    const [x, y] = [thing.middle[0] - here.middle[0], thing.middle[1] - here.middle[1]];
-    const along = x * dx + y * dy;
-    return along > 0.5 ? along + 3 * Math.abs(x * dy + y * dx) : Infinity;
-  };
-  const next = things.reduce((best, thing) => (far(thing) < far(best) ? thing : best), here);
-  if (next === here) return undefined;
-  rove(next, true);
-  return reveal([next]);
+  return undefined;
 }
 
 const ARROWS = { ArrowLeft: [-1, 0], ArrowRight: [1, 0], ArrowUp: [0, -1], ArrowDown: [0, 1] };
+
+function go(direction) {
+  const here = things.find((thing) => thing.element === document.activeElement);
+  const next = here ? neighbour(things, here, direction) : things[0];
+  if (!next) return;
+  rove(next, true);
+  reveal(next.boxes.slice(0, 1));
+}
 
 host.addEventListener("keydown", (event) => {
   const thing = things.find((other) => other.element === event.target);
   if (ARROWS[event.key] && svg()) {
     event.preventDefault();
-    go(...ARROWS[event.key]);
+    go(ARROWS[event.key]);
   } else if (thing && (event.key === "Enter" || event.key === " ")) {
     event.preventDefault();
     if (picker) return picker({ kind: thing.kind, id: thing.id });
-    page.choose({ kind: thing.kind, id: thing.id }).then(() => document.querySelector("#slip h1")?.focus());
+    page.open({ kind: thing.kind, id: thing.id });
   }
   return undefined;
 });
 
 /** Put the keyboard back on the sheet, on what was chosen last. */
 export function focusSheet(thing) {
-  rove(things.find((other) => same(other, thing)) ?? things[0], true);
+  if (svg()) return rove((thing && find(thing)) || things.find((other) => other.element.tabIndex === 0) || things[0], true);
+  return hold(thing ?? {});
 }

@@ -1,8 +1,16 @@
 // What can be chosen on a drawn sheet: each thing of the plan with all that is drawn of it.
 
-/** Return the things of a sheet, from left to right; `label` tells how one is read out. */
-export function thingsOn(svg, label) {
-  const groups = Map.groupBy(svg.querySelectorAll("g[data-kind]"), (g) => `${g.dataset.kind} ${g.dataset.id}`);
+/** An end of a wire this near to a part or to another wire is joined with it. [mm] */
+const JOINED = 1.2;
+
+/** Return the things within the field of a sheet, from left to right; `label` tells how one is read out. */
+export function thingsOn(svg, field, label) {
+  const inside = (element) => {
+    const box = element.getBBox();
+    return box.x < field.x + field.w && box.y < field.y + field.h;
+  };
+  const drawn = [...svg.querySelectorAll("g[data-kind]")].filter(inside);
+  const groups = Map.groupBy(drawn, (g) => `${g.dataset.kind} ${g.dataset.id}`);
   const things = [...groups.values()].map((elements) => thingOf(elements));
   things.sort((one, other) => one.middle[0] - other.middle[0] || one.middle[1] - other.middle[1]);
   for (const thing of things) {
@@ -19,13 +27,15 @@ function thingOf(elements) {
   const wires = elements.filter((element) => element.parentNode.dataset.layer === "wires");
   const paths = kind === "wire" ? wires.flatMap((element) => [...element.querySelectorAll("path")]) : [];
   const lines = paths.flatMap((path) => segments(path.getAttribute("d")));
+  const ends = lines.flatMap(([x1, y1, x2, y2]) => [[x1, y1], [x2, y2]]);
   const boxes = (drawn.length ? drawn : elements).map((element) => element.getBBox());
   const sizes = boxes.map((box) => box.width * box.height);
   const middle = lines.length ? middleOf(lines) : [boxes[0].x + boxes[0].width / 2, boxes[0].y + boxes[0].height / 2];
   const distance = (x, y) => Math.min(...(lines.length
     ? lines.map((line) => Math.max(0, toLine(x, y, line) - 0.8))
     : boxes.map((box) => toBox(x, y, box))));
-  return { kind, id, element: (drawn[0] ?? elements[0]), paths, boxes, middle, distance, size: Math.max(...sizes) };
+  const element = drawn[0] ?? elements[0];
+  return { kind, id, element, paths, ends, boxes, middle, distance, size: Math.max(...sizes) };
 }
 
 /** The straight pieces of a path of M and L. */
@@ -51,4 +61,26 @@ function toBox(x, y, box) {
   const dx = Math.max(box.x - x, 0, x - box.x - box.width);
   const dy = Math.max(box.y - y, 0, y - box.y - box.height);
   return Math.hypot(dx, dy);
+}
+
+/**
+ * Where an arrow key leads from one thing: up and down go along the wire to what it is joined with, else, and to
+ * the sides, to what lies nearest in that direction; what lies straight ahead comes first.
+ */
+export function neighbour(things, here, [dx, dy]) {
+  const far = (thing) => {
+    const [x, y] = [thing.middle[0] - here.middle[0], thing.middle[1] - here.middle[1]];
+    const along = x * dx + y * dy;
+    return along > 0.5 ? along + 3 * Math.abs(x * dy + y * dx) : Infinity;
+  };
+  const nearest = (among) => among.reduce((best, thing) => (far(thing) < far(best) ? thing : best), here);
+  const joined = dy ? nearest(things.filter((thing) => areJoined(here, thing))) : here;
+  const next = joined === here ? nearest(things) : joined;
+  return next === here ? null : next;
+}
+
+function areJoined(one, other) {
+  const touches = (wire, thing) => wire.ends.some(([x, y]) => thing.distance(x, y) <= JOINED);
+  return one !== other && (one.paths.length || other.paths.length) && one.kind !== "finding" && other.kind !== "finding"
+    && (touches(one, other) || touches(other, one));
 }
