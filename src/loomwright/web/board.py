@@ -9,8 +9,11 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Any
 
+from loomwright.documents.report import is_listed
+from loomwright.drawing.frame import MARGIN_BOX
 from loomwright.errors import PlanError
 from loomwright.plan.tree import Map, Node, parse
+from loomwright.rules.finding import SEVERITIES
 
 from . import slip
 from .markup import fill
@@ -95,18 +98,19 @@ def tabs_of(reading: Reading) -> list[Tab]:
 
 
 def things_of(reading: Reading, tabs: list[Tab]) -> dict[Thing, dict[str, Any]]:
-    """Return everything that can be chosen: its name, and the wiring sheets that show it."""
+    """Return everything that can be chosen: its name, and the wiring sheets that show it in their field."""
     shown: dict[Thing, list[str]] = {}
     for tab in tabs[1:]:
         for sheet in _papers(reading, tab):
             for item in sheet.items:
-                if item.of is not None:
+                if item.of is not None and item.box().left < MARGIN_BOX.left:
                     keys = shown.setdefault(Thing(item.of.kind, item.of.id), [])
                     keys += [] if tab.key in keys else [tab.key]
     job = reading.checked.assessment
     things = [*shown]
     things += [Thing("part", id) for id in reading.plan.parts]
     things += [Thing("stud", id) for id in reading.plan.studs]
+    things += [Thing("place", id) for id in reading.plan.places]
     things += [Thing("wire", id) for id in job.wires]
     things += [Thing("finding", str(number)) for number in range(1, len(reading.checked.findings) + 1)]
     return {
@@ -151,9 +155,24 @@ def _papers(reading: Reading, tab: Tab) -> list[Any]:
 
 def _drawing(reading: Reading, tab: Tab, evening: bool) -> str:
     if tab.key == "list":
-        return fill("list.html", report=reading.report, plan=reading.plan)
+        return _lists(reading)
     name, _, number = tab.key.partition("-")
     return reading.svg(name, int(number or 1) - 1, evening)
+
+
+def _lists(reading: Reading) -> str:
+    """Return what the drawings say once more as tables."""
+    job = reading.checked.assessment
+    return fill(
+        "list.html",
+        report=reading.report,
+        plan=reading.plan,
+        severities=SEVERITIES,
+        findings=list(enumerate(reading.checked.findings, 1)),
+        wires=[wire for wire in job.wires.values() if is_listed(wire)],
+        circuits=[one for one in job.circuits.values() if one.path != "signal" and "/" not in one.id],
+        known=job.wires.keys(),
+    )
 
 
 def _first(tabs: list[Tab]) -> Tab:

@@ -38,7 +38,10 @@ page.addEventListener("shown", ({ detail: { board, before } }) => {
     crop();
     things = svg() ? thingsOn(svg(), FIELD, label) : [];
   }
-  if (!svg()) return kept && hold(kept);
+  if (!svg()) {
+    markRows(board);
+    return kept && hold(kept);
+  }
   if (board.sheet !== before.sheet || before.rev === 0) begin();
   else settle();
   mark(board);
@@ -51,6 +54,14 @@ page.addEventListener("shown", ({ detail: { board, before } }) => {
 
 const same = (one, other) => Boolean(one && other) && one.kind === other.kind && one.id === other.id;
 const find = (wanted) => things.find((thing) => same(thing, wanted));
+
+/** On the lists, mark the rows of what is chosen. */
+function markRows({ marks }) {
+  for (const button of host.querySelectorAll("th button[data-kind]")) {
+    if (marks.some((other) => same(other, button.dataset))) button.setAttribute("aria-current", "true");
+    else button.removeAttribute("aria-current");
+  }
+}
 
 /** On the lists, keep the keyboard on the row that it was on. */
 function hold({ kind, id }) {
