@@ -2,6 +2,9 @@
 // It tells "shown" after every redraw; whoever shows something listens and takes his part of the board.
 
 const at = (id) => document.getElementById(id);
+/** Said while an answer takes longer than this. */
+const WORKING = "Working ...";
+const SLOW_MS = 300;
 const PIECES = ["caution", "tabs", "ledge", "block", "slip"];
 
 class Page extends EventTarget {
@@ -10,6 +13,8 @@ class Page extends EventTarget {
   board = { rev: 0, sheet: "", chosen: null, things: [] };
   evening = false;
   #from = "";
+  /** The change under way: the next one waits for it, so that it is made on what that leaves behind. */
+  #last = Promise.resolve();
 
   /** Ask the server. A refusal is said in its own words, then thrown. */
   async ask(address, body) {
@@ -19,11 +24,15 @@ class Page extends EventTarget {
       body: JSON.stringify(body),
     };
     let answer;
+    const slow = setTimeout(() => this.say(WORKING), SLOW_MS);
     try {
       answer = await fetch(address, post);
     } catch {
       this.say("Loomwright does not answer. Start it again; what you did up to now is kept as a draft.");
       throw new Error("no answer");
+    } finally {
+      clearTimeout(slow);
+      if (at("said").textContent === WORKING) this.say("");
     }
     const told = await answer.json().catch(() => ({ says: `This went wrong (${answer.status}).` }));
     if (answer.ok) return told;
@@ -32,8 +41,14 @@ class Page extends EventTarget {
     throw Object.assign(new Error(told.says), told, { status: answer.status });
   }
 
-  /** Change the plan by one act and show what it has become. */
-  async change(act, what = {}) {
+  /** Change the plan by one act and show what it has become; one change at a time. */
+  change(act, what = {}) {
+    const changed = this.#last.then(() => this.#change(act, what));
+    this.#last = changed.catch(() => {});
+    return changed;
+  }
+
+  async #change(act, what) {
     const board = await this.ask(`/change/${act}`, { ...what, rev: this.board.rev, by: this.me, show: this.#wanted() });
     this.say("");
     this.#show(board);
