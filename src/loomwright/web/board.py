@@ -91,7 +91,7 @@ def board(moment: Moment, wanted: Wanted) -> dict[str, Any]:
 
 def tabs_of(reading: Reading) -> list[Tab]:
     """Return the sheets of a plan, in order."""
-    wiring = len(reading.sheets("wiring"))
+    wiring = max(1, len(reading.sheets("wiring")))
     keys = ["system", *(f"wiring-{number}" for number in range(1, wiring + 1)), "list"]
     names = [SHEETS["system"], *_numbered(SHEETS["wiring"], wiring), SHEETS["list"]]
     return [Tab(key, number, name) for number, (key, name) in enumerate(zip(keys, names, strict=True), 1)]
@@ -150,13 +150,15 @@ def _papers(reading: Reading, tab: Tab) -> list[Any]:
     if tab.key == "list":
         return []
     name, _, number = tab.key.partition("-")
-    return [reading.sheets(name)[int(number or 1) - 1]]
+    return list(reading.sheets(name)[int(number or 1) - 1 : int(number or 1)])
 
 
 def _drawing(reading: Reading, tab: Tab, evening: bool) -> str:
     if tab.key == "list":
         return _lists(reading)
     name, _, number = tab.key.partition("-")
+    if not reading.sheets(name):
+        return fill("undrawn.html", name=SHEETS[name])
     return reading.svg(name, int(number or 1) - 1, evening)
 
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import logging
 import threading
 from dataclasses import dataclass, field
 
@@ -12,6 +13,8 @@ from loomwright.drawing.scene import Sheet
 from loomwright.drawing.svg import to_svg
 from loomwright.plan.model import Plan
 from loomwright.rules.check import Checked, check_plan
+
+_log = logging.getLogger(__name__)
 
 
 @dataclass(slots=True)
@@ -47,11 +50,18 @@ class Reading:
         return Report(self.checked)
 
     def sheets(self, name: str) -> tuple[Sheet, ...]:
-        """Return the sheets of paper that "system" or "wiring" takes."""
+        """Return the sheets of paper that "system" or "wiring" takes; none if they can't be drawn.
+
+        A plan that breaks the drawing must not take the page with it, where the plan could be mended.
+        """
         draw = {"system": system_sheets, "wiring": wiring_sheets}[name]
         with self._lock:
             if name not in self._sheets:
-                self._sheets[name] = tuple(draw(self.checked))
+                try:
+                    self._sheets[name] = tuple(draw(self.checked))
+                except Exception:
+                    _log.exception("The %s sheet of %s could not be drawn.", name, self.plan.title)
+                    self._sheets[name] = ()
             return self._sheets[name]
 
     def svg(self, name: str, number: int, evening: bool) -> str:

@@ -22,6 +22,8 @@ from .reading import Reading
 
 #: So many steps can be undone.
 STEPS_KEPT = 500
+#: So many readings are kept for undo and redo, with their sheets.
+READINGS_KEPT = 4
 #: Typing within this time is one step of undo. [s]
 ONE_BREATH_S = 2.0
 
@@ -111,6 +113,7 @@ class Table:
     path: Path | None
     stamp: store.Stamp | None
     saved_text: str | None
+    last: list[Reading] = field(default_factory=list)
     typed_at: float = 0.0
     typed_by: str = ""
     id: str = field(default_factory=lambda: secrets.token_hex(6))
@@ -196,9 +199,8 @@ class Work:
             old = self._table.steps[self._table.at].text
             new = change(old, self._table.reading)
             if new != old:
-                reading = self._read(new)
+                self._read(new)  # or nothing is changed
                 self._step(Step(new, says))
-                self._table.reading = reading
             self._table.typed_by = ""
             return self._changed(by)
 
@@ -298,17 +300,18 @@ class Work:
 
     def _reread(self) -> None:
         table = self._table
-        text = table.steps[table.at].text
-        if text == table.reading.text:
-            table.problems = ()
-            return
         try:
-            table.reading, table.problems = self._read(text), ()
+            table.reading, table.problems = self._read(table.steps[table.at].text), ()
         except PlanError as unreadable:
             table.problems = unreadable.problems
 
     def _read(self, text: str) -> Reading:
-        return read(text, self._table.file, self._table.path)
+        """Read a text, or take one of the last readings, with all that was worked out of it."""
+        table = self._table
+        last = [table.reading, *(reading for reading in table.last if reading is not table.reading)]
+        reading = next((one for one in last if one.text == text), None) or read(text, table.file, table.path)
+        table.last = [reading, *(one for one in last if one is not reading)][:READINGS_KEPT]
+        return reading
 
     def _check(self, rev: int) -> None:
         if rev != self._rev:
