@@ -120,7 +120,9 @@ def things_of(reading: Reading, tabs: list[Tab]) -> dict[Thing, dict[str, Any]]:
 
 
 def entry_lines(text: str, at: tuple[str, ...]) -> tuple[int, int] | None:
-    """Return the first and last line of an entry of the plan, such as ("wiring", "W4")."""
+    """Return the first and last line of an entry of the plan, such as ("wiring", "W4"); None if it has none."""
+    if not at:
+        return None
     try:
         node: Node = parse(text)
     except PlanError:

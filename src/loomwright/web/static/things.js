@@ -2,6 +2,8 @@
 
 /** An end of a wire this near to a part or to another wire is joined with it. [mm] */
 const JOINED = 1.2;
+/** Layers in which a thing is itself; elsewhere it is only spoken of. */
+const FIRST = ["wires", "symbols", "findings", "rails"];
 
 /** Return the things within the field of a sheet, from left to right; `label` tells how one is read out. */
 export function thingsOn(svg, field, label) {
@@ -21,10 +23,13 @@ export function thingsOn(svg, field, label) {
   return things;
 }
 
+const layer = (element) => element.parentNode.dataset.layer;
+
 function thingOf(elements) {
   const { kind, id } = elements[0].dataset;
-  const drawn = elements.filter((element) => element.parentNode.dataset.layer !== "text");
-  const wires = elements.filter((element) => element.parentNode.dataset.layer === "wires");
+  const rank = (element) => (FIRST.indexOf(layer(element)) + 1 || FIRST.length + 1);
+  const drawn = elements.filter((element) => layer(element) !== "text").sort((one, other) => rank(one) - rank(other));
+  const wires = elements.filter((element) => layer(element) === "wires");
   const paths = kind === "wire" ? wires.flatMap((element) => [...element.querySelectorAll("path")]) : [];
   const lines = paths.flatMap((path) => segments(path.getAttribute("d")));
   const ends = lines.flatMap(([x1, y1, x2, y2]) => [[x1, y1], [x2, y2]]);

@@ -52,6 +52,7 @@ function held({ x, y, scale }) {
 function show(next) {
   view = held(next);
   const { x, y, scale } = view;
+  host.style.setProperty("--px", `${1 / scale}px`);
   if (scale > 0) svg()?.setAttribute("viewBox", `${x} ${y} ${host.clientWidth / scale} ${host.clientHeight / scale}`);
 }
 
