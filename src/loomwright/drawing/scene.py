@@ -43,8 +43,13 @@ BACKING_MM = 0.4
 class Link(NamedTuple):
     """The thing of the plan that an item stands for, such as ("wire", "W4.return")."""
 
-    kind: Literal["wire", "part", "place", "stud", "finding"]
+    kind: Literal["wire", "part", "terminal", "place", "stud", "finding"]
     id: str
+
+    @property
+    def owner(self) -> "Link":
+        """The part whose terminal this is; any other thing stands for itself."""
+        return Link("part", self.id.rpartition(".")[0]) if self.kind == "terminal" else self
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

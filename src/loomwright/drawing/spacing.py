@@ -10,7 +10,7 @@ from dataclasses import dataclass
 from loomwright.drawing.frame import FRAME_BOX
 from loomwright.drawing.frame_foot import LOWEST
 from loomwright.drawing.geometry import Box, Point
-from loomwright.drawing.scene import Drawn, Symbol, Text, Wire, texts_of
+from loomwright.drawing.scene import Drawn, Link, Symbol, Text, Wire, texts_of
 from loomwright.drawing.spacing_marks import Neighbours, Stroke, outline, strokes_of
 from loomwright.drawing.symbols import FINDINGS, SIGNS
 
@@ -143,6 +143,11 @@ def body(symbol: Symbol) -> list[Box]:
     return [shape.box() for shape in symbol.shapes()]
 
 
+def _same_thing(one: Link | None, other: Link | None) -> bool:
+    """Say whether two signs stand for one thing, such as a box and a terminal of it."""
+    return one is not None and other is not None and one.owner == other.owner
+
+
 def symbol_on_symbol(items: Sequence[Drawn]) -> tuple[Violation, ...]:
     """Return where symbols of different things are nearer than 2.0."""
     symbols = [item for _, item in in_field(items)]
@@ -151,8 +156,7 @@ def symbol_on_symbol(items: Sequence[Drawn]) -> tuple[Violation, ...]:
     worst: dict[tuple[int, int], float] = {}
     for index, box in boxes:
         for other in (boxes[found][0] for found in near.near(box, SYMBOL_TO_SYMBOL - SLACK)):
-            same_thing = symbols[index].of is not None and symbols[index].of == symbols[other].of
-            if other > index and not same_thing:
+            if other > index and not _same_thing(symbols[index].of, symbols[other].of):
                 gap = min(box.gap(their) for their in body(symbols[other]))
                 worst[index, other] = min(gap, worst.get((index, other), gap))
     return tuple(

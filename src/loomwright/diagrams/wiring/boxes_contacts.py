@@ -23,6 +23,7 @@ from loomwright.plan.kinds import rest_state
 from loomwright.plan.model import Part
 
 from .boxes import EDGE, Box
+from .marks import terminal_link
 
 
 def draw_relay(box: Box, top: float, height: float, of: Link) -> list[Drawn]:
@@ -88,7 +89,7 @@ def draw_contact(box: Box, top: float, height: float, of: Link) -> list[Drawn]:
         end = symbol.terminal(str(place + 1))
         turn = edge + step * (near - edge) * step * (0.75 - 0.5 * place / max(1, count - 1))
         items.append(Polyline(((slot.x, edge), (slot.x, turn), (end[0], turn), (end[0], near)), of=of))
-        items.append(Symbol(TERMINAL, (slot.x, edge), of=of))
+        items.append(Symbol(TERMINAL, (slot.x, edge), of=terminal_link(box.id, slot.terminal)))
         base = edge + 3.9 if common_below else edge - 1.4
         words = fitted((0.0, 0.0), slot.terminal, 12.0, 2.9)
         anchor: Anchor = "end" if place == 0 else "start"

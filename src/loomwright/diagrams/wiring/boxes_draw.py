@@ -11,6 +11,7 @@ from loomwright.drawing.symbols_parts import TERMINAL
 
 from .boxes import CONTACT_KINDS, EDGE, Box, shown
 from .boxes_contacts import draw_contact, draw_relay
+from .marks import terminal_link
 
 #: Room for the diagonal of a converter and the volts on both sides of it. [mm]
 _SLASH_ROOM = 15.0
@@ -44,7 +45,7 @@ def _terminals(box: Box, top: float, height: float, of: Link) -> list[Drawn]:
     items: list[Drawn] = []
     for slots, y, base in ((box.upper, top, top + 4.0), (box.lower, top + height, top + height - 1.7)):
         for slot in slots:
-            items.append(Symbol(TERMINAL, (slot.x, y), of=of))
+            items.append(Symbol(TERMINAL, (slot.x, y), of=terminal_link(box.id, slot.terminal)))
             name = shown(slot.terminal)
             room = (box.xs[-1] + EDGE if slot.x == box.xs[-1] else slot.x + 15.0) - slot.x - 2.2
             if name and text_width_mm(name, 2.9) <= room:
@@ -94,7 +95,7 @@ def _solar_panel(box: Box, top: float, of: Link) -> list[Drawn]:
     ]
     items += [Polyline(((middle - half, top + y), (middle + half, top + y)), of=of) for y in (4.0, 8.0)]
     for slot in box.upper:
-        items.append(Symbol(TERMINAL, (slot.x, top), of=of))
+        items.append(Symbol(TERMINAL, (slot.x, top), of=terminal_link(box.id, slot.terminal)))
     return items
 
 

@@ -7,6 +7,7 @@ from dataclasses import dataclass, field
 from loomwright.drawing.frame import FIELD_BOX, column_middle
 from loomwright.drawing.geometry import Box as Room
 from loomwright.drawing.geometry import Point
+from loomwright.drawing.scene import Link
 from loomwright.plan.pieces import Piece
 
 from .strands import FuseStep, PartStep, PortStep
@@ -72,6 +73,12 @@ def goes_on_between(leaf: Leaf, bar: str) -> tuple[float, float]:
     reach = GOES_ON_AT + _GOES_ON_LONG
     left = FIELD_BOX.left if leaf.comes_from_edge(bar) else middle_of(leaf.met[bar][0]) - reach
     return left, FIELD_BOX.right if leaf.runs_to_edge(bar) else middle_of(leaf.met[bar][-1]) + reach
+
+
+def terminal_link(part: str, terminal: str) -> Link:
+    """Return the link of a terminal as a plan types it; of what lies in a unit, that of the part."""
+    named = terminal and "/" not in part
+    return Link("terminal", f"{part}.{terminal}") if named else Link("part", part)
 
 
 def middle_of(column: int) -> float:

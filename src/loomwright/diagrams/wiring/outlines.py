@@ -73,9 +73,9 @@ def _boxes(painter: Painter) -> None:
         fuse = min((top for top in tops if top > y), default=y + 5.0)
         foot = max((p[1] for b, _, p, _ in painter.marks.ways if b == box), default=y + 20.0)
         foot = painter.heights.edges.get((unit_of(box), False), foot)
-        for column, words in _free(painter, id):
+        for column, way in _free(painter, id):
             x = middle_of(column)
-            of = Link("part", box)
+            of = painter.link_of(f"{box}.{way}")
             painter.canvas.add([
                 Polyline(((x, y), (x, fuse)), PLANNED, of=of),
                 Symbol(WAY_FREE, (x, fuse + 5.0), of=of),
@@ -125,9 +125,9 @@ def _frame(painter: Painter, unit: str, room: Room) -> None:
 
 def _free(painter: Painter, bar_id: str) -> Iterator[tuple[int, str]]:
     for index, column in enumerate(painter.leaf.columns):
-        for box, words in column.free_ways:
+        for box, way in column.free_ways:
             if box == bar_id:
-                yield index, free_way_name(painter, bar_id, words)
+                yield index, way
 
 
 def free_way_name(painter: Painter, bar_id: str, way: str) -> str:

@@ -25,7 +25,7 @@ from .cables import draw_cables
 from .canvas import INK_GAP, Canvas
 from .charging import draw_charging_ways
 from .levels import levels
-from .marks import GOES_ON_AT, LEFT, RIGHT, Marks, PartMark, WireMark, middle_of
+from .marks import GOES_ON_AT, LEFT, RIGHT, Marks, PartMark, WireMark, middle_of, terminal_link
 from .outlines import draw_outlines
 from .paint_blocks import paint_block, paint_pair, paint_unwired
 from .sides import Hang
@@ -34,7 +34,7 @@ from .spread import Placed, Put
 from .stage import BODY_RAIL, Heights, Stage
 from .strands import DotStep, End, FuseStep, LinkStep, PartStep, PortStep, WayStep, WireStep
 from .strip import Leaf
-from .units import GOES, TURN
+from .units import GOES, TURN, unit_of
 from .words import Words
 
 #: How far a rail reaches beyond its last wire, and one that has a single wire. [mm]
@@ -117,6 +117,15 @@ class Painter:
         part = self.job.wiring.part_of(rail)
         kind = self.parts[part].kind if part is not None else ""
         return kind if kind in ("battery", "vehicle_battery") else ""
+
+    def link_of(self, point: str) -> Link:
+        """Return the link of a terminal; of one within a unit, that of the port it leads to."""
+        wiring = self.job.wiring
+        part, terminal = wiring.part_of(point) or point, wiring.terminal_of(point)
+        unit = unit_of(part)
+        if unit and self.words.port(point) in self.parts[unit].ports:
+            return terminal_link(unit, self.words.port(point))
+        return terminal_link(part, terminal)
 
     # drawing ------------------------------------------------------------------------------------------
 
@@ -267,11 +276,11 @@ class Painter:
             elif isinstance(step, FuseStep):
                 self._fuse(step, put, x, placed)
             elif isinstance(step, WayStep):
-                self.canvas.add([Symbol(TERMINAL, (x, put.top), of=Link("part", step.box))])
+                self.canvas.add([Symbol(TERMINAL, (x, put.top), of=self.link_of(f"{step.box}.{step.way}"))])
                 if step.way:
                     self.marks.ways.append((step.box, step.way, (x, put.top), False))
             elif isinstance(step, PortStep):
-                self.canvas.add([Symbol(TERMINAL, (x, put.top), of=Link("part", step.unit))])
+                self.canvas.add([Symbol(TERMINAL, (x, put.top), of=terminal_link(step.unit, step.port))])
                 self.marks.ports.append((step, (x, put.top)))
             elif isinstance(step, DotStep):
                 self.canvas.add([Symbol(joint(0.7), (x, put.top), of=Link("part", step.part))])
@@ -281,8 +290,7 @@ class Painter:
             elif end.kind == "open" and isinstance(placed.puts[-1].step, PortStep):
                 continue  # it ends on the port itself
             elif end.kind == "open":
-                of = Link("part", self.job.wiring.part_of(end.id) or end.id)
-                self.canvas.add([Symbol(TERMINAL, (x, y), of=of)])
+                self.canvas.add([Symbol(TERMINAL, (x, y), of=self.link_of(end.id))])
                 self.marks.opens.append((end.id, (x, y)))
 
     def _piece(self, end: End, x: float, y: float) -> None:

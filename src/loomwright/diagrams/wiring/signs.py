@@ -36,6 +36,7 @@ from loomwright.drawing.symbols_parts import (
 from loomwright.plan.kinds import rest_state
 from loomwright.plan.model import Part
 
+from .marks import terminal_link
 from .strands import PartStep
 
 #: Kinds drawn as a motor in a box.
@@ -80,12 +81,13 @@ def _plain(sign: Sign, *, turned: bool = False, values: tuple[tuple[str, str], .
     return View(bottom - top, left, right, draw, (sign,))
 
 
-def _ends(at: Point, height: float, of: Link) -> list[Drawn]:
+def _ends(at: Point, height: float, of: Link, step: PartStep) -> list[Drawn]:
     x, y = at
-    return [Symbol(TERMINAL, (x, y), of=of), Symbol(TERMINAL, (x, y + height), of=of)]
+    upper, lower = terminal_link(of.id, step.enter), terminal_link(of.id, step.leave)
+    return [Symbol(TERMINAL, (x, y), of=upper), Symbol(TERMINAL, (x, y + height), of=lower)]
 
 
-def _worded(word: str, signs: tuple[Sign, ...] = (), marks: tuple[str, str] = ("+", "−")) -> View:
+def _worded(word: str, step: PartStep, marks: tuple[str, str]) -> View:
     """Return a box with a word in it and the poles at its ends."""
     half = max(_BOX_HALF, min(8.2, text_width_mm(word, 3.0, 500) / 2 + 1.2))
 
@@ -97,13 +99,13 @@ def _worded(word: str, signs: tuple[Sign, ...] = (), marks: tuple[str, str] = ("
             Text((x, y + _BOX_HEIGHT / 2 + 1.05), text, 3.0, 500, "middle", of=of),
             Text((x + 2.0, y + 3.6), marks[0], 3.0, of=of),
             Text((x + 2.0, y + _BOX_HEIGHT - 1.4), marks[1], 3.0, of=of),
-            *_ends(at, _BOX_HEIGHT, of),
+            *_ends(at, _BOX_HEIGHT, of, step),
         ]
 
-    return View(_BOX_HEIGHT, half, half, draw, signs)
+    return View(_BOX_HEIGHT, half, half, draw)
 
 
-def _motor(part: Part, marks: tuple[str, str]) -> View:
+def _motor(part: Part, step: PartStep, marks: tuple[str, str]) -> View:
     """Return a motor in a box, with its own switch above it if it has one."""
     switched = part.own_switch is True or part.pressure_switch is True
     height = _MOTOR_BOX + (_SWITCH_ROOM if switched else 0.0)
@@ -124,7 +126,7 @@ def _motor(part: Part, marks: tuple[str, str]) -> View:
             items.append(Polyline(((x, y + 9.6), (x, middle - 5.5)), of=of))
         else:
             items.append(Polyline(((x, y), (x, middle - 5.5)), of=of))
-        return [*items, *_ends(at, height, of)]
+        return [*items, *_ends(at, height, of, step)]
 
     return View(height, _BOX_HALF, _BOX_HALF, draw)
 
@@ -201,7 +203,7 @@ def part_view(part: Part, step: PartStep) -> View:
     if kind == "low_voltage_cut":
         return _cut_contact(rest_state(part) == "closed")
     if kind in MOTOR_KINDS:
-        return _motor(part, marks)
+        return _motor(part, step, marks)
     if kind == "usb":
         volts = "24" if part.voltage is not None and getattr(part.voltage, "low", 12) >= 20 else "12"
         return _plain(CONVERTER, turned=upside_down, values=(("in", volts), ("out", "5 V")))
@@ -212,7 +214,7 @@ def part_view(part: Part, step: PartStep) -> View:
     if kind in signs:
         return _plain(signs[kind], turned=upside_down and kind in ("diode", "shunt"))
     passes = kind in ("dimmer",)
-    return _worded(_WORDS.get(kind, kind.replace("_", " ")), marks=("", "") if passes else marks)
+    return _worded(_WORDS.get(kind, kind.replace("_", " ")), step, ("", "") if passes else marks)
 
 
 def _closed_switch() -> View:
