@@ -82,7 +82,7 @@ def _boxes(painter: Painter) -> None:
                 Polyline(((x, fuse + 10.0), (x, foot)), PLANNED, of=of),
                 Symbol(TERMINAL, (x, foot), of=of),
             ])  # fmt: skip
-            painter.marks.ways.append((box, words, (x, foot), True))
+            painter.marks.ways.append((box, free_way_name(painter, id, way), (x, foot), True))
             painter.marks.free.append((box, (x, fuse + 5.0)))
         _outline(painter, id, box, y, foot)
 
