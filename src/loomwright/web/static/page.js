@@ -36,7 +36,7 @@ class Page extends EventTarget {
     }
     const told = await answer.json().catch(() => ({ says: `This went wrong (${answer.status}).` }));
     if (answer.ok) return told;
-    if (answer.status === 409) await this.look();
+    if (answer.status === 409) await this.#look();
     this.say(told.says);
     throw Object.assign(new Error(told.says), told, { status: answer.status });
   }
@@ -57,6 +57,11 @@ class Page extends EventTarget {
 
   /** Look at the plan as it lies there now: perhaps another sheet, or another thing chosen. */
   async look(changes = {}) {
+    await this.#last;
+    return this.#look(changes);
+  }
+
+  async #look(changes = {}) {
     const asked = new URLSearchParams({ ...this.#wanted(), ...changes });
     const board = await this.ask(`/board?${asked}`);
     if (board.rev >= this.board.rev) this.#show(board);
