@@ -17,7 +17,7 @@ page.addEventListener("shown", ({ detail: { board } }) => {
 
 async function fill(wanted) {
   const { kind, id } = document.getElementById("flips").dataset;
-  const { html } = await page.ask(`/flips?${new URLSearchParams({ kind, id })}`);
+  const { html } = await page.ask(`/flips?${new URLSearchParams({ kind, id })}`, undefined, true);
   const place = document.getElementById("flips");
   if (place && wanted === asked) place.innerHTML = html;
 }

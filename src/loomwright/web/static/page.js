@@ -16,15 +16,16 @@ class Page extends EventTarget {
   /** The change under way: the next one waits for it, so that it is made on what that leaves behind. */
   #last = Promise.resolve();
 
-  /** Ask the server. A refusal is said in its own words, then thrown. */
-  async ask(address, body) {
+  /** Ask the server; `quietly` what nobody waits for. A refusal is said in its own words, then thrown. */
+  async ask(address, body, quietly = false) {
     const post = body && {
       method: "POST",
       headers: { "Content-Type": "application/json" },
       body: JSON.stringify(body),
     };
     let answer;
-    const slow = setTimeout(() => this.say(WORKING), SLOW_MS);
+    const said = at("said").textContent;
+    const slow = quietly ? 0 : setTimeout(() => this.say(WORKING), SLOW_MS);
     try {
       answer = await fetch(address, post);
     } catch {
@@ -32,7 +33,7 @@ class Page extends EventTarget {
       throw new Error("no answer");
     } finally {
       clearTimeout(slow);
-      if (at("said").textContent === WORKING) this.say("");
+      if (at("said").textContent === WORKING) this.say(said === WORKING ? "" : said);
     }
     const told = await answer.json().catch(() => ({ says: `This went wrong (${answer.status}).` }));
     if (answer.ok) return told;
