@@ -15,6 +15,7 @@ from . import api_routes, building, changes, events, keeping, start
 from .board import FIRST, Wanted, board
 from .drafts import Keeper, NoDraftError
 from .files import PlaceRefusedError
+from .forms import deletion
 from .guard import Guard
 from .markup import fill, font_bytes, tokens_css
 from .slip import flips_markup
@@ -75,6 +76,10 @@ def _add_pages(app: FastAPI, work: Work, shown: Shown) -> None:
     @app.get("/flips")
     def flips_of(kind: str, id: str) -> dict[str, Any]:
         return {"html": flips_markup(work.now().reading, Thing(kind, id))}
+
+    @app.get("/deletion")
+    def deletion_of(space: str, thing: str) -> dict[str, Any]:
+        return {"html": deletion(work.now().reading, space, thing)}
 
     @app.get("/text")
     def text() -> dict[str, Any]:

@@ -12,10 +12,13 @@ from typing import Any
 from loomwright.documents.report import is_listed
 from loomwright.drawing.frame import MARGIN_BOX
 from loomwright.errors import PlanError
+from loomwright.plan.kinds import has_terminal, usual_passage
 from loomwright.plan.tree import Map, Node, parse
 from loomwright.rules.finding import SEVERITIES
 
 from . import slip
+from .entries import is_there
+from .forms import PASSED
 from .markup import fill
 from .reading import Reading
 from .thing import Thing
@@ -113,10 +116,13 @@ def things_of(reading: Reading, tabs: list[Tab]) -> dict[Thing, dict[str, Any]]:
     things += [Thing("place", id) for id in reading.plan.places]
     things += [Thing("wire", id) for id in job.wires]
     things += [Thing("finding", str(number)) for number in range(1, len(reading.checked.findings) + 1)]
-    return {
-        thing: {"name": slip.name_of(reading, thing), "sheets": shown.get(thing, [])}
-        for thing in dict.fromkeys(things)
-    }
+    return {thing: _told(reading, thing, shown.get(thing, [])) for thing in dict.fromkeys(things)}
+
+
+def _told(reading: Reading, thing: Thing, sheets: list[str]) -> dict[str, Any]:
+    part = reading.plan.parts.get(thing.id) if thing.kind == "part" else None
+    passes = part is not None and part.kind in PASSED and usual_passage(part) is not None
+    return {"name": slip.name_of(reading, thing), "sheets": sheets, "passes": passes}
 
 
 def entry_lines(text: str, at: tuple[str, ...]) -> tuple[int, int] | None:
@@ -143,9 +149,19 @@ def _chosen(reading: Reading, wanted: Wanted, things: Mapping[Thing, Any]) -> Th
     thing = wanted.chosen
     if thing is None or thing.kind == "add":
         return thing
+    if thing.kind == "entry":
+        return thing if is_there(reading.plan, thing) else None
+    if thing.kind == "terminal":
+        return thing if _has_terminal(reading, thing) else None
     if thing not in things:
         return None
     return slip.subject(reading, thing) if thing.kind == "finding" else thing
+
+
+def _has_terminal(reading: Reading, thing: Thing) -> bool:
+    id, _, terminal = thing.id.partition(".")
+    part = reading.checked.assessment.wiring.parts.get(id) or reading.plan.parts.get(id)
+    return part is not None and has_terminal(part, terminal)
 
 
 def _papers(reading: Reading, tab: Tab) -> list[Any]:

@@ -35,6 +35,20 @@ SHELF = MappingProxyType(
         )
     }
 )
+#: What stands in the form of a new part beforehand. Common practice.
+PREFILLED = MappingProxyType(
+    {
+        "b2b": {"start_on": "d_plus"},
+        "fuse_box": {"ways": "6"},
+        "solar_regulator": {"regulation": "mppt"},
+        "battery": {"chemistry": "agm"},
+        "breaker_box": {"ways": "2"},
+    }
+)
+#: What usually has a switch of its own in the feed.
+SWITCHED = ("lamp", "strip", "water_pump", "fan", "step", "lift", "heat_mat")
+#: Asks for a new switch beside a new part.
+NEW_SWITCH = "+switch"
 #: Kinds that have a form of their own.
 APART = ("unit", "electronics")
 

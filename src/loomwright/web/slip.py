@@ -11,10 +11,11 @@ from loomwright.documents.reasons.record import Kind
 from loomwright.rules.finding import SEVERITIES
 from loomwright.sizing.flip import flips
 
-from .forms import acts, adding, changing
+from .entries import entry_slip
+from .forms import acts, adding, changing, lacking
 from .markup import fill
 from .reading import Reading
-from .thing import Thing
+from .thing import VAN, Thing
 from .work import Moment
 
 #: What flips is looked for so long. [s]
@@ -25,6 +26,8 @@ def slip(moment: Moment, chosen: Thing, things: Mapping[Thing, Any]) -> str:
     """Return the slip of a thing."""
     if chosen.kind == "add":
         return adding(moment.reading, chosen.id)
+    if chosen.kind == "entry":
+        return entry_slip(moment.reading, chosen, acts(chosen, tuple(chosen.id.split("."))))
     told, entry = _told(moment.reading, chosen), entry_of(moment.reading, chosen)
     return fill(
         "slip.html",
@@ -33,6 +36,7 @@ def slip(moment: Moment, chosen: Thing, things: Mapping[Thing, Any]) -> str:
         sources=_sources(told),
         change=changing(moment.reading, chosen, entry),
         acts=acts(chosen, entry),
+        lacking=lacking(moment.reading.plan, chosen),
     )
 
 
@@ -67,8 +71,10 @@ def entry_of(reading: Reading, thing: Thing) -> tuple[str, ...]:
         wire = job.wires[thing.id]
         back = wire.role == "return" and reading.plan.wiring[wire.run].return_ is not None
         return ("wiring", wire.run, "return") if back else ("wiring", wire.run)
-    if thing.kind == "add":
+    if thing.kind == "add" or thing == VAN:
         return ()
+    if thing.kind == "entry":
+        return tuple(thing.id.split("."))
     if thing.kind == "terminal":
         return "parts", id.partition(".")[0]
     return {"part": "parts", "stud": "studs", "place": "places", "wire": "wiring"}[thing.kind], id
@@ -113,4 +119,4 @@ def marked(reading: Reading, chosen: Thing) -> list[Thing]:
     if chosen.kind == "wire" and chosen.id in job.wires:
         run = job.wires[chosen.id].run
         return [Thing("wire", wire.id) for wire in job.wires.values() if wire.run == run]
-    return [] if chosen.kind in ("add", "finding") else [chosen]
+    return [] if chosen.kind in ("add", "entry", "finding") else [chosen]

@@ -1,16 +1,24 @@
 // Connect by pointing: the first end is chosen, the next thing pointed at (or reached by keys) is the other end.
+// A switch that is pointed at on the way is passed through; pointed at once more it is the end.
 
 import { page } from "./page.js";
 import { focusSheet, pickWith } from "./sheet.js";
 
 let start = "";
+let through = [];
 
 /** Wait for the other end; the sheet keeps its keys, Enter takes what they are on. */
 export function connectFrom(end) {
   start = end;
+  through = [];
   pickWith(take);
-  page.say(`Point at what ${end} shall be connected with, or go there with the arrow keys and press Enter. Esc leaves it.`);
+  ask();
   focusSheet(page.board.chosen);
+}
+
+function ask(before = "") {
+  const from = through.length ? `${start} through ${through.join(", ")}` : start;
+  page.say(`${before}From ${from}: point at the other end, or go there with the arrow keys and press Enter. Esc leaves it.`);
 }
 
 export function leave() {
@@ -22,18 +30,30 @@ export function leave() {
 }
 
 async function take(thing) {
-  if (!thing || thing.kind === "finding" || thing.kind === "place") return;
-  const from = start;
-  const end = thing.kind === "wire" ? "" : thing.id;
-  if (!end) {
-    page.say("That is a wire. Point at a part, one of its terminals, or a stud.");
-    return;
+  if (!thing || thing.kind === "finding" || thing.kind === "place") return ask("There is nothing to join a wire to. ");
+  if (thing.kind === "wire") return ask(`${thing.id} is a wire. Point at a part, one of its terminals, or a stud. `);
+  if (passes(thing) && !through.includes(thing.id)) {
+    through.push(thing.id);
+    return ask();
+  }
+  return join(thing.id);
+}
+
+const passes = (thing) => thing.kind === "part" && thing.id !== start.split(".")[0] && page.thing(thing)?.passes;
+
+/** Run the wire; one that can't be is told in words, and another end may be pointed at. */
+async function join(end) {
+  const passed = through.filter((id) => id !== end);
+  let board;
+  try {
+    board = await page.change("connect", { start, end, through: passed.join(", ") });
+  } catch (refused) {
+    through = passed;
+    return ask(`${refused.message} `);
   }
   leave();
-  const board = await page.change("connect", { start: from, end }).catch(() => null);
-  if (!board) return;
   page.say(board.says);
-  document.querySelector("#slip h1")?.focus();
+  return document.querySelector("#slip h1")?.focus();
 }
 
 document.addEventListener("click", (event) => {
@@ -44,5 +64,8 @@ document.addEventListener("click", (event) => {
 });
 
 document.addEventListener("keydown", (event) => {
-  if (event.key === "Escape" && leave()) event.preventDefault();
+  if (event.key === "Escape" && leave()) {
+    event.preventDefault();
+    event.stopPropagation();
+  }
 }, true);

@@ -7,8 +7,14 @@ const slip = document.getElementById("slip");
 const PAUSE_MS = 500;
 let timer = 0;
 let waiting = null;
+/** A mouse button or finger is down: nothing may move under it, or its click would be lost. */
+let pressed = false;
+let held = false;
+/** What was refused, by entry and field, until it is mended. */
+const refusals = new Map();
 
-const live = (element) => element.closest("form[data-at]");
+const live = (element) => element.name && element.closest("form[data-at]");
+const keyOfField = (field) => `${live(field).dataset.at} ${field.name}`;
 
 slip.addEventListener("input", (event) => {
   const form = live(event.target);
@@ -22,20 +28,34 @@ slip.addEventListener("change", (event) => {
   if (live(event.target)) flush();
 });
 
+document.addEventListener("pointerdown", () => { pressed = true; }, true);
+for (const end of ["pointerup", "pointercancel"]) {
+  document.addEventListener(end, () => {
+    pressed = false;
+    if (held) flush();
+  }, true);
+}
+
 /** Write the field that was typed into last. */
 export async function flush() {
   clearTimeout(timer);
+  held = pressed;
+  if (held) return;
   const field = waiting;
   waiting = null;
   if (!field?.isConnected || field.value === field.dataset.was) return;
   const { at } = live(field).dataset;
-  const was = field.dataset.was;
-  field.dataset.was = field.value;
+  const [key, typed, was] = [keyOfField(field), field.value, field.dataset.was];
+  field.dataset.was = typed;
   try {
-    await page.change("fields", { at, typed: { [field.name]: field.value } });
+    refusals.delete(key);
+    await page.change("fields", { at, typed: { [field.name]: typed } });
   } catch (refused) {
-    field.dataset.was = was;
-    tell(field, refused.message);
+    refusals.set(key, { typed, says: refused.message });
+    const now = field.isConnected ? field : document.getElementById(field.id);
+    if (!now) return;
+    now.dataset.was = was;
+    tell(now, refused.message);
   }
 }
 
@@ -49,40 +69,118 @@ function tell(field, words) {
   }
 }
 
+/** What was refused stays as typed when the slip is put in anew. */
+function tellAgain() {
+  for (const field of slip.querySelectorAll("form[data-at] [name]")) {
+    const refusal = refusals.get(keyOfField(field));
+    if (!refusal || waiting === field) continue;
+    field.value = refusal.typed;
+    tell(field, refusal.says);
+  }
+}
+
 // Forms that are sent as a whole: a new part, a new circuit, another name
 
 slip.addEventListener("submit", async (event) => {
   const form = event.target.closest("form");
   event.preventDefault();
   if (!form.dataset.send) return flush();
-  const typed = Object.fromEntries(new FormData(form));
-  const { send, ...given } = form.dataset;
+  const data = new FormData(form);
+  const joins = data.getAll("joins");
+  data.delete("joins");
+  const { send, rows, ...given } = form.dataset;
   try {
-    const board = await page.change(send, { ...given, typed });
+    const board = await page.change(send, { ...given, joins, typed: Object.fromEntries(data) });
     if (board.says) page.say(board.says);
-    slip.querySelector("h1")?.focus();
+    slip.scrollTop = 0;
+    slip.querySelector("h1")?.focus({ preventScroll: true });
   } catch (refused) {
-    const wrong = refused.field && form.elements.namedItem(refused.field);
-    if (wrong) {
+    const name = refused.problems?.[0]?.at.split(".").pop();
+    const wrong = form.elements.namedItem(name) ?? form.elements.namedItem("new_id");
+    if (wrong?.id && form.isConnected) {
       tell(wrong, refused.message);
+      wrong.closest("details")?.setAttribute("open", "");
       wrong.focus();
     }
   }
   return undefined;
 });
 
-// Buttons that ask for another slip: a new part, of one kind, a new stud ...
+// Buttons of the slip
 
-document.addEventListener("click", async (event) => {
-  const add = event.target.closest("[data-add]");
-  if (add) {
-    await page.look({ kind: "add", id: add.dataset.add });
-    slip.querySelector("h1")?.focus();
+/** What the buttons do that carry one of these marks. */
+const DOES = {
+  add: async ({ add }) => {
+    await page.look({ kind: "add", id: add });
+    slip.scrollTop = 0;
+    slip.querySelector("h1")?.focus({ preventScroll: true });
+  },
+  change: async ({ change, ...given }) => {
+    const board = await page.change(change, given);
+    page.say(board.says);
+    if (board.chosen) slip.querySelector("h1")?.focus();
+  },
+  ask: async ({ ask, ...given }) => {
+    const { html } = await page.ask(`/${ask}?${new URLSearchParams(given)}`);
+    const asked = document.getElementById("asked");
+    if (!asked) return;
+    asked.innerHTML = html;
+    asked.scrollIntoView({ block: "nearest" });
+    asked.querySelector("button")?.focus({ preventScroll: true });
+  },
+  leave: () => {
+    document.getElementById("asked").textContent = "";
+    slip.querySelector("[data-ask]").focus();
+  },
+  put: ({ put, into }, button) => {
+    const field = document.getElementById(into);
+    const on = button.getAttribute("aria-pressed") === "true";
+    button.setAttribute("aria-pressed", String(!on));
+    type(field, on ? "" : put);
+  },
+  moreRows: (_, button) => {
+    const rows = button.closest("fieldset").querySelectorAll("[data-row]");
+    rows[rows.length - 1].after(nextRow(rows[rows.length - 1], rows.length + 1));
+    button.closest("fieldset").querySelector("[data-row]:last-of-type input").focus();
+  },
+};
+
+document.addEventListener("click", (event) => {
+  const button = event.target.closest("button");
+  const mark = button && Object.keys(DOES).find((name) => name in button.dataset);
+  if (mark) Promise.resolve(DOES[mark](button.dataset, button)).catch(() => {});
+});
+
+function type(field, text) {
+  field.value = text;
+  field.dispatchEvent(new Event("input", { bubbles: true }));
+  field.dispatchEvent(new Event("change", { bubbles: true }));
+}
+
+/** A copy of a row of fields, empty, with the next number in its names. */
+function nextRow(row, number) {
+  const next = row.cloneNode(true);
+  for (const element of next.querySelectorAll("[id], [name], [for]")) {
+    for (const name of ["id", "name", "for"]) {
+      if (element.hasAttribute(name)) element.setAttribute(name, element.getAttribute(name).replace(/\d+$/, number));
+    }
+    if (element.tagName === "INPUT") element.value = "";
   }
-  const change = event.target.closest("[data-change]");
-  if (change) {
-    const { change: act, ...given } = change.dataset;
-    page.say((await page.change(act, given)).says);
+  for (const label of next.querySelectorAll("label")) label.textContent = label.textContent.replace(/\d+$/, number);
+  return next;
+}
+
+slip.addEventListener("change", (event) => {
+  const { append, terminal } = event.target.dataset;
+  if (append && event.target.value) {
+    const field = document.getElementById(append);
+    const before = field.value.trim().replace(/^\[|\]$/g, "");
+    type(field, before ? `[${before}, ${event.target.value}]` : event.target.value);
+    event.target.value = "";
+  }
+  if (terminal !== undefined) {
+    const id = event.target.value;
+    page.look({ kind: id.includes(".") ? "terminal" : page.thing({ kind: "stud", id }) ? "stud" : "part", id });
   }
 });
 
@@ -104,4 +202,6 @@ page.addEventListener("shown", ({ detail: { board, before } }) => {
   const same = board.chosen?.kind === before.chosen?.kind && board.chosen?.id === before.chosen?.id;
   if (!same) opened = new Set([...slip.querySelectorAll("details[open]")].map(keyOf));
   else slip.querySelectorAll("details").forEach((details) => { details.open = opened.has(keyOf(details)); });
+  if (!same) refusals.clear();
+  else tellAgain();
 });
