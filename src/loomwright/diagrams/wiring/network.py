@@ -276,6 +276,7 @@ class _Builder:
                 steps.append(DotStep(far))
             point, edge = far, onward[0]
         parts = [step.part for step in steps if isinstance(step, PartStep)]
+        steps = _off_the_bar(steps, start, end)
         return Strand(key or (parts[0] if parts else start.id), start, end, tuple(steps))
 
     def _steps(self, edge: _Edge, point: str, far: str) -> list[Step]:
@@ -301,6 +302,16 @@ class _Builder:
             return at[len(edge.part) + 1 :]
 
         return [PartStep(edge.part, terminal(point), terminal(far))]
+
+
+def _off_the_bar(steps: list[Step], start: End, end: End) -> list[Step]:
+    """Put a short line between a part and the joint of the wires that meet at its own terminal."""
+    first, last = steps[0], steps[-1]
+    before: list[Step] = (
+        [LinkStep(terminal=True)] if start.kind == "bar" and isinstance(first, PartStep) else []
+    )
+    after: list[Step] = [LinkStep(terminal=True)] if end.kind == "bar" and isinstance(last, PartStep) else []
+    return [*before, *steps, *after]
 
 
 def _wire_steps(piece: Piece, *, forward: bool) -> list[Step]:

@@ -23,6 +23,8 @@ if TYPE_CHECKING:
 
 #: From the middle of a column to the outline of a place; clear paper around that outline. [mm]
 _PLACE_HALF, _PLACE_CLEAR = 8.65, 1.15
+#: Least clear paper between that outline and a sign, within and without. [mm]
+_OUTLINE_CLEAR = 1.0
 #: Half the gap that the outline of a box leaves for a line that only passes it. [mm]
 _OPEN = 3.4
 
@@ -43,8 +45,10 @@ def _places(painter: Painter) -> None:
         loads = [mark for mark in painter.marks.parts if mark.kind == "part" and mark.column in columns]
         loads = [mark for mark in loads if mark.room.top >= painter.heights.bars[id]]
         places = {painter.parts[mark.id].place for mark in loads if mark.id in painter.parts}
-        whole = len(under) == len(columns) == columns[-1] - columns[0] + 1 and id not in painter.leaf.after
-        if len(places) != 1 or not whole or any(p.strand.b.kind != "bar" for p in under):
+        whole = len(under) == len(columns) == columns[-1] - columns[0] + 1
+        whole = whole and id not in painter.leaf.after and id not in painter.leaf.before
+        returns = [p.strand.b.kind == "bar" and not painter.hang.above[p.strand.b.id] for p in under]
+        if len(places) != 1 or not whole or not all(returns):
             continue
         place = places.pop()
         if not place:
@@ -56,10 +60,20 @@ def _places(painter: Painter) -> None:
         room = Room(max(left, LEFT), painter.heights.bars[id] - 5.0, min(right, RIGHT), foot + 2.2)
         corners = ((room.left, room.top), (room.right, room.top), (room.right, room.bottom),
                    (room.left, room.bottom), (room.left, room.top))  # fmt: skip
+        if not _is_clear(painter, room):
+            continue
         painter.canvas.add([Polyline(corners, PLACE, layer="places", of=Link("place", place))], solid=False)
         for a, b in pairwise(corners):
             painter.canvas.block(box_of_points((a, b), _PLACE_CLEAR))
         painter.marks.places.append((place, room))
+
+
+def _is_clear(painter: Painter, room: Room) -> bool:
+    """Say whether the outline of a place meets no sign."""
+    near, inner = room.grown(_OUTLINE_CLEAR), room.grown(-_OUTLINE_CLEAR)
+    signs = (item for item in painter.canvas.items if isinstance(item, Symbol))
+    boxes = (box for sign in signs for box in sign.shape_boxes())
+    return all(inner.holds(box) or near.gap(box) > 0.0 for box in boxes)
 
 
 def _boxes(painter: Painter) -> None:

@@ -11,6 +11,7 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 
 from .poles import CONTACTS, bar_sides, feeds, is_minus
+from .rings import ring_closers
 from .strands import Block, End, Net, Strand, WireStep
 
 #: Terminals in the order in which they stand, from the left: upper edge | lower edge.
@@ -69,6 +70,7 @@ class _Hanger:
         self.bars = dict(net.bars)
         self.to_body = self._to_body()
         self.at: dict[tuple[str, str, int], Strand] = {}
+        self.turned: set[tuple[str, str, int]] = set()
         for strand in net.strands:
             for end in (strand.a, strand.b):
                 if end.kind == "block":
@@ -97,10 +99,11 @@ class _Hanger:
 
     def hang(self) -> Hang:
         upper = {block.part: self._upper(block) for block in self.net.blocks.values()}
-        stacked = self._stacked(upper)
-        strands: list[Strand] = []
-        for strand in self.net.strands:
-            strands += self._oriented(strand, upper, stacked)
+        while True:
+            stacked = self._stacked(upper)
+            strands = [part for strand in self.net.strands for part in self._oriented(strand, upper, stacked)]
+            if not self._opened(strands, upper):
+                break
         edges = {
             block.part: (
                 tuple(slot for slot in self._slots(block) if slot in upper[block.part]),
@@ -119,6 +122,22 @@ class _Hanger:
             self.bars,
             self.to_body,
         )
+
+    def _opened(self, strands: list[Strand], upper: Mapping[str, set[tuple[str, int]]]) -> bool:
+        """Open rings of feeds at the edges of blocks; say whether there were any.
+
+        A line that leads back up to what feeds its block changes over to the block's other edge.
+        """
+        changed = False
+        for place in ring_closers(strands, self.above, self.order):
+            for end in (strands[place].a, strands[place].b):
+                slot = end.id, end.terminal, end.slot
+                if end.kind == "block" and slot not in self.turned:
+                    self.turned.add(slot)
+                    upper[end.id] ^= {slot[1:]}
+                    changed = True
+                    break
+        return changed
 
     def _kind(self, block: Block) -> str:
         return "two_way_pair" if block.members else self.kinds[block.part]

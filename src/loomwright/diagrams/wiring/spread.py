@@ -5,7 +5,7 @@ Where there is too little height the wires between things are drawn shorter, nev
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable
+from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass, field
 from typing import NamedTuple
 
@@ -13,6 +13,12 @@ from .strands import DotStep, FuseStep, LinkStep, PartStep, PortStep, Step, Stra
 
 #: Where a battery or an alternator begins. [mm]
 SOURCE_ROW = 116.0
+#: Least length of the line between a part and the joint at its terminal. [mm]
+_AT_TERMINAL = 5.0
+#: From a line that crosses a strand to a thing in it. [mm]
+_CLEAR = 4.2
+#: Least length that a wire keeps when a thing in it gives way to a line that crosses. [mm]
+_LEAST = 3.4
 
 
 class Put(NamedTuple):
@@ -67,7 +73,7 @@ def _least(step: Step | None, seen: set[str], labelled: float, short: float, ins
     if step is None:
         return 0.0
     if isinstance(step, LinkStep):
-        return inside
+        return max(inside, _AT_TERMINAL) if step.terminal else inside
     assert isinstance(step, WireStep)
     if step.stub or step.piece.id in seen:
         return short
@@ -99,8 +105,12 @@ def distributed(
     height: Callable[[PartStep], float],
     room: tuple[float, float, float],
     load_foot: float,
+    crossed: Sequence[float] = (),
 ) -> list[Put]:
-    """Spread the things of a strand over its height: the load in its row, the rest evenly above it."""
+    """Spread the things of a strand over its height: the load in its row, the rest evenly above it.
+
+    Nothing stays where a line crosses the strand, at one of the heights `crossed`, if its wires allow it.
+    """
     strand = placed.strand
     things, gaps = things_of(strand.steps, height), gaps_of(strand, room)
     lengths = [least for _, least in gaps]
@@ -119,12 +129,14 @@ def distributed(
     elif last is not None and last + 1 < len(gaps) and strand.b.kind == "bar":
         below = sum(lengths[last + 1 :]) + sum(h for _, h in things[last + 1 :])
         wanted = min(max(0.0, placed.bottom - load_foot - below), spare)
-        if all(step is None for step, _ in gaps[: last + 1]):  # it hangs on its bar itself
+        if not any(isinstance(step, WireStep) for step, _ in gaps[: last + 1]):  # it hangs on its bar itself
             wanted = spare
         _spread(lengths, gaps, range(last + 1, len(gaps)), wanted)
         _spread(lengths, gaps, range(last + 1), spare - wanted)
     else:
         _spread(lengths, gaps, range(len(gaps)), spare)
+    if crossed:
+        _give_way(lengths, things, placed.top, crossed)
     puts: list[Put] = []
     y = placed.top
     for index, (step, _) in enumerate(gaps):
@@ -135,6 +147,40 @@ def distributed(
             puts.append(Put(things[index][0], y, y + things[index][1]))
             y += things[index][1]
     return puts
+
+
+def _give_way(
+    lengths: list[float], things: Sequence[tuple[Step, float]], top: float, crossed: Sequence[float]
+) -> None:
+    """Move what stands where a line crosses, and what is in its way, to the nearer side that has room."""
+    y = top
+    for index, (step, height) in enumerate(things):
+        y += lengths[index]
+        met = [one for one in crossed if y - _CLEAR < one < y + height + _CLEAR]
+        if met and not isinstance(step, WayStep):
+            ways = sorted((max(met) + _CLEAR - y, min(met) - _CLEAR - y - height), key=abs)
+            move = next((way for way in ways if _moved(lengths, things, index, way)), 0.0)
+            y += move
+        y += height
+
+
+def _moved(lengths: list[float], things: Sequence[tuple[Step, float]], index: int, move: float) -> bool:
+    """Move a thing down (or up, with a negative move), if the wires there can be shorter; say whether."""
+    ahead = range(index + 1, len(lengths)) if move > 0.0 else range(index, -1, -1)
+    behind = index if move > 0.0 else index + 1
+    left, taken = abs(move), dict[int, float]()
+    for place in ahead:
+        taken[place] = min(left, max(0.0, lengths[place] - _LEAST))
+        left -= taken[place]
+        beyond = things[place][0] if move > 0.0 and place < len(things) else things[place - 1][0]
+        if left <= 0.01 or isinstance(beyond, WayStep):
+            break
+    if left > 0.01 or lengths[behind] <= 0.0:
+        return False
+    for place, less in taken.items():
+        lengths[place] -= less
+    lengths[behind] += abs(move)
+    return True
 
 
 def _source(things: list[tuple[Step, float]]) -> int | None:

@@ -32,9 +32,13 @@ class FuseStep:
 
 @dataclass(frozen=True, slots=True)
 class LinkStep:
-    """A line that is no wire of the plan: within a box, or a cable that the vehicle's maker laid."""
+    """A line that is no wire of the plan: within a box, or a cable that the vehicle's maker laid.
+
+    `terminal` marks the short line between a part and the joint of the wires that meet at its terminal.
+    """
 
     factory: bool = False
+    terminal: bool = False
 
 
 @dataclass(frozen=True, slots=True)
