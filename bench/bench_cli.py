@@ -26,12 +26,11 @@ def milliseconds(*command: str) -> float:
 
 
 def bench() -> list[tuple[str, float, str]]:
-    """Return `check` as a fresh process, the second run of start.py, and an empty Python beside them."""
+    """Return `check` as a fresh process and an empty Python beside them."""
     empty = milliseconds("-c", "pass")
     check = milliseconds("-c", "from loomwright.cli import main; main()", "check", DEMO)
     return [
         ("an empty Python process", empty, "ms"),
         ("check, fresh process", check, "ms"),
         ("check / empty Python", check / empty, "x"),
-        ("start.py, second run", milliseconds("start.py"), "ms"),
     ]

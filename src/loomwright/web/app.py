@@ -75,7 +75,8 @@ def _add_pages(app: FastAPI, work: Work, shown: Shown) -> None:
 
     @app.get("/flips")
     def flips_of(kind: str, id: str) -> dict[str, Any]:
-        return {"html": flips_markup(work.now().reading, Thing(kind, id))}
+        reading = work.now().reading
+        return {"html": flips_markup(reading, Thing(kind, id), lambda: work.now().reading is reading)}
 
     @app.get("/deletion")
     def deletion_of(space: str, thing: str) -> dict[str, Any]:

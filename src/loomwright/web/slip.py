@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import time
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from typing import Any, cast
 
 from loomwright.documents.reasons import Head, Reasons, reasons
@@ -40,11 +40,14 @@ def slip(moment: Moment, chosen: Thing, things: Mapping[Thing, Any]) -> str:
     )
 
 
-def flips_markup(reading: Reading, thing: Thing) -> str:
-    """Return what would flip the verdict on a thing, as far as it is found in time."""
+def flips_markup(reading: Reading, thing: Thing, asked_still: Callable[[], bool]) -> str:
+    """Return what would flip the verdict on a thing, as far as it is found in time and while it is asked."""
     stop_at = time.monotonic() + FLIPS_WITHIN_S
-    found = list(flips(reading.plan, thing.kind, thing.id, go_on=lambda: time.monotonic() < stop_at))
-    return fill("flips.html", flips=found)
+
+    def go_on() -> bool:
+        return time.monotonic() < stop_at and asked_still()
+
+    return fill("flips.html", flips=list(flips(reading.plan, thing.kind, thing.id, go_on=go_on)))
 
 
 def _sources(told: Reasons) -> list[str]:

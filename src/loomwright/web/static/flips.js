@@ -2,7 +2,7 @@
 
 import { page } from "./page.js";
 
-const PAUSE_MS = 400;
+const PAUSE_MS = 700;
 let asked = "";
 let timer = 0;
 
