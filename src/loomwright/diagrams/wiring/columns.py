@@ -202,7 +202,7 @@ class _Placer:
             if strand.b.kind == "block" and self._waits(strand.b.id, tree):
                 continue
             self._add(self._strand(strand), bar)
-            if child and not self._is_joint(child):
+            if child and child != bar and not self._is_joint(child):
                 self._bar(child, tree)
 
     def _waits(self, block: str, tree: str) -> bool:
