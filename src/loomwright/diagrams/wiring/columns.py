@@ -238,14 +238,12 @@ class _Placer:
                 columns = self._joint(end.id)
                 if columns:
                     self._beside(columns, strand)
-                    return columns
-        if strand.b.kind == TURN:
-            return [Column([strand]), *self._back(strand)]
-        return [Column([strand])]
+                    return [*columns, *self._back(strand)]
+        return [Column([strand]), *self._back(strand)]
 
     def _back(self, strand: Strand) -> Iterator[Column]:
         """Yield the column of the return that goes up again beside its load."""
-        for other in self.hang.strands:
+        for other in self.hang.strands if strand.b.kind == TURN else ():
             if other is not strand and other.b == strand.b and id(other) not in self.placed:
                 self.placed.add(id(other))
                 yield Column([other])

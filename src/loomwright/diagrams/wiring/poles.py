@@ -35,13 +35,14 @@ def _poles(strand: Strand, kinds: Mapping[str, str]) -> tuple[str, str]:
     """Return + or − for both ends of a strand, "" where nothing in it tells."""
     first = last = ""
     for step in strand.steps:
-        if isinstance(step, PartStep) and not _passes(kinds[step.part], step):
+        if isinstance(step, PartStep) and not passes(kinds[step.part], step):
             enters = "-" if is_minus(step.enter) else "+"
             first, last = first or enters, "+" if enters == "-" else "-"
     return first, last
 
 
-def _passes(kind: str, step: PartStep) -> bool:
+def passes(kind: str, step: PartStep) -> bool:
+    """True for a part with which nothing is used: what enters it leaves it with the same pole."""
     coil = {step.enter, step.leave} & {"85", "86", "coil_plus", "coil_minus"}
     return kind in CONTACTS and not coil
 

@@ -10,9 +10,9 @@ from collections import defaultdict
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 
-from .poles import CONTACTS, bar_sides, feeds, is_minus
+from .poles import CONTACTS, bar_sides, feeds, is_minus, passes
 from .rings import ring_closers
-from .strands import Block, End, Net, Strand, WireStep
+from .strands import Block, End, Net, PartStep, Strand, WireStep
 
 #: Terminals in the order in which they stand, from the left: upper edge | lower edge.
 EDGES: Mapping[str, str] = {
@@ -234,10 +234,12 @@ class _Hanger:
         if strand.a.kind == strand.b.kind == "block":
             pair = {stacked.get(strand.a.id) == strand.b.id, stacked.get(strand.b.id) == strand.a.id}
             if places[0] == places[1] or True not in pair:
-                return self._jointed(strand, places)
+                return self._jointed(strand, places, _middle(strand))
             return [strand if places[0] == "over" else strand.turned()]
         if places[0] == places[1] == "feed":
             return [strand if self._first(strand) else strand.turned()]
+        if places[0] == places[1] == "return" and (summit := _summit(strand, self.kinds)) is not None:
+            return self._jointed(strand, ["under", "under"], summit)
         if places[0] == places[1] == "return":
             far = [self.to_body.get(end.id, 0) for end in (strand.a, strand.b)]
             return [strand if far[0] >= far[1] else strand.turned()]
@@ -263,15 +265,14 @@ class _Hanger:
             return False
         return self.order.index(strand.a.id) < self.order.index(strand.b.id)
 
-    def _jointed(self, strand: Strand, places: list[str]) -> list[Strand]:
+    def _jointed(self, strand: Strand, places: list[str], at: int) -> list[Strand]:
         joint = f"{strand.key}^"
         feed = not is_minus(strand.a.terminal) and not is_minus(strand.b.terminal)
         self.bars[joint] = "joint"
         self.above[joint] = places != ["over", "over"] and (feed or "under" in places)
-        if self.above[joint]:
+        if self.above[joint] and joint not in self.order:
             self.order.append(joint)
         middle = End("bar", joint)
-        at = _middle(strand)
         first = Strand(strand.key, strand.a, middle, strand.steps[: at + 1])
         second = Strand(strand.key, middle, strand.b, strand.steps[at:])
         if places[0] == "under":
@@ -285,6 +286,17 @@ def _middle(strand: Strand) -> int:
     """Return the index of the wire nearest to the middle of a strand."""
     wires = [index for index, step in enumerate(strand.steps) if isinstance(step, WireStep)]
     return min(wires, key=lambda index: abs(index - len(strand.steps) / 2))
+
+
+def _summit(strand: Strand, kinds: Mapping[str, str]) -> int | None:
+    """Return the index of a wire on the feed side of a strand both of whose ends are on the return side."""
+    minus = True
+    for index, step in enumerate(strand.steps):
+        if isinstance(step, PartStep) and not passes(kinds[step.part], step):
+            minus = not minus
+        elif isinstance(step, WireStep) and not minus:
+            return index
+    return None
 
 
 def hang(net: Net) -> Hang:

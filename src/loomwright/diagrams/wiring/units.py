@@ -30,6 +30,8 @@ def with_units(hang: Hang) -> Hang:
     scatter = frozenset(bar for bar in hang.bars if unit_of(bar) and not hang.above[bar])
     strands: list[Strand] = []
     for strand in hang.strands:
+        if strand.b.id in scatter and strand.a.kind == "bar" and not hang.above[strand.a.id]:
+            strand = strand.turned()  # a lead goes down from the minus of a unit
         for part in _going_on(_with_ports(strand), hang):
             strands += _turned_up(part, scatter)
     passes = {s.b.id: "joint" for s in strands if s.b.kind == "bar" and s.b.id.endswith(GOES)}
