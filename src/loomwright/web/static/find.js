@@ -1,7 +1,7 @@
 // Find a wire, part, stud or place by its id or its name.
 
 import { page } from "./page.js";
-import { focusSheet } from "./sheet.js";
+import { focusSheet, isPicking } from "./sheet.js";
 
 const form = document.getElementById("find");
 const field = document.getElementById("find-what");
@@ -47,14 +47,25 @@ function done() {
 }
 
 field.addEventListener("input", show);
-list.addEventListener("click", done);
+list.addEventListener("click", (event) => {
+  const button = event.target.closest("[data-kind]");
+  if (button) goTo({ kind: button.dataset.kind, id: button.dataset.id });
+});
+
+/** Open a thing; while another end of a wire is pointed at, go there on its sheet instead. */
+async function goTo(thing) {
+  done();
+  if (!isPicking()) return page.open(thing);
+  const sheets = page.thing(thing)?.sheets ?? [];
+  if (sheets.length && !sheets.includes(page.board.sheet)) await page.look({ sheet: sheets[0] });
+  return focusSheet(thing);
+}
 
 form.addEventListener("submit", async (event) => {
   event.preventDefault();
   const [first] = found(field.value);
   if (!first) return page.say(`Nothing here is called "${field.value}".`);
-  done();
-  return page.open({ kind: first.kind, id: first.id });
+  return goTo({ kind: first.kind, id: first.id });
 });
 
 form.addEventListener("keydown", (event) => {

@@ -46,7 +46,7 @@ const ACTS = {
 
 document.addEventListener("click", (event) => {
   const tab = event.target.closest("[data-sheet]");
-  const thing = event.target.closest("button[data-kind]");
+  const thing = event.target.closest("button[data-kind]:not(#found *)");
   const act = event.target.closest("[data-act]");
   if (tab && tab.dataset.sheet !== "start") {
     event.preventDefault();

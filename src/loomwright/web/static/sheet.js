@@ -26,6 +26,8 @@ export function pickWith(taker) {
   host.classList.toggle("picking", Boolean(taker));
 }
 
+export const isPicking = () => Boolean(picker);
+
 const svg = () => host.querySelector(":scope > svg");
 
 // What is shown
@@ -197,9 +199,14 @@ function rove(thing, focus) {
 
 const ARROWS = { ArrowLeft: [-1, 0], ArrowRight: [1, 0], ArrowUp: [0, -1], ArrowDown: [0, 1] };
 
-function go(direction) {
-  const here = things.find((thing) => thing.element === document.activeElement);
-  const next = here ? neighbour(things, here, direction) : things[0];
+/** The page keys go through all things from left to right, so that none is out of reach. */
+const PAGES = { PageUp: -1, PageDown: 1 };
+
+function go(key) {
+  const here = things.findIndex((thing) => thing.element === document.activeElement);
+  const next = here < 0 ? things[0]
+    : ARROWS[key] ? neighbour(things, things[here], ARROWS[key])
+    : things[here + PAGES[key]];
   if (!next) return;
   rove(next, true);
   reveal(next.boxes.slice(0, 1));
@@ -207,9 +214,9 @@ function go(direction) {
 
 host.addEventListener("keydown", (event) => {
   const thing = things.find((other) => other.element === event.target);
-  if (ARROWS[event.key] && svg()) {
+  if ((ARROWS[event.key] || PAGES[event.key]) && svg()) {
     event.preventDefault();
-    go(ARROWS[event.key]);
+    go(event.key);
   } else if (thing && (event.key === "Enter" || event.key === " ")) {
     event.preventDefault();
     if (picker) return picker({ kind: thing.kind, id: thing.id });

@@ -73,15 +73,18 @@ function toBox(x, y, box) {
  * the sides, to what lies nearest in that direction; what lies straight ahead comes first.
  */
 export function neighbour(things, here, [dx, dy]) {
-  const far = (thing) => {
-    const [x, y] = [thing.middle[0] - here.middle[0], thing.middle[1] - here.middle[1]];
-    const along = x * dx + y * dy;
-    return along > 0.5 ? along + 3 * Math.abs(x * dy + y * dx) : Infinity;
+  const [x, y] = here.middle;
+  const far = ([px, py]) => {
+    const along = (px - x) * dx + (py - y) * dy;
+    return along > 0.5 ? along + 3 * Math.abs((px - x) * dy + (py - y) * dx) : Infinity;
   };
-  const nearest = (among) => among.reduce((best, thing) => (far(thing) < far(best) ? thing : best), here);
-  const joined = dy ? nearest(things.filter((thing) => areJoined(here, thing))) : here;
-  const next = joined === here ? nearest(things) : joined;
-  return next === here ? null : next;
+  const nearest = (among, points) => {
+    const ranked = among.map((thing) => [Math.min(...points(thing).map(far)), thing]);
+    const [distance, thing] = ranked.reduce((best, one) => (one[0] < best[0] ? one : best), [Infinity, null]);
+    return distance < Infinity ? thing : null;
+  };
+  const joined = dy ? things.filter((thing) => areJoined(here, thing)) : [];
+  return nearest(joined, (thing) => [thing.middle, ...thing.ends]) ?? nearest(things, (thing) => [thing.middle]);
 }
 
 function areJoined(one, other) {
