@@ -128,7 +128,7 @@ function leader([x, y]) {
 function pick(event) {
   const [x, y] = onPaper(event.clientX, event.clientY);
   const reach = (REACH_PX[event.pointerType] ?? REACH_PX.mouse) * mmPerPx();
-  const ranked = things
+  const ranked = (picker ? things.filter((thing) => thing.kind !== "wire") : things)
     .map((thing) => [thing.distance(x, y), thing])
     .filter(([distance]) => distance <= reach)
     .sort(([a, one], [b, other]) => a - b || one.size - other.size);
