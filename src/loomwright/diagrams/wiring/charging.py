@@ -28,7 +28,7 @@ _COMES_IN: Mapping[str, Mapping[str, bool]] = {
 #: From the box to the middle of the head; between places that are tried; to a wire that crosses. [mm]
 _OFF, _STEP, _CLEAR = 4.7, 2.0, 4.6
 #: Half the length of a head with clear paper to the next sign. [mm]
-_HEAD = 3.6
+_HEAD = 4.45
 
 
 def draw_charging_ways(painter: Painter) -> None:

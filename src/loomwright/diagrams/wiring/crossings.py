@@ -1,7 +1,7 @@
 """Counts the crossings of a sheet before any height is known, for many orders of its clusters at once.
 
-A line crosses a bar that reaches over its column and lies between the line's two ends. Where it is open
-which of two bars lies higher, the better of both is counted; `Count.tracks` then says how to draw it so.
+A line crosses a bar that reaches over its column and lies between the line's two ends. Which of two bars lies
+higher may be open: then it is chosen so that less crosses, and drawn so (`tracks`).
 """
 
 from __future__ import annotations
@@ -9,20 +9,24 @@ from __future__ import annotations
 from collections import defaultdict
 from collections.abc import Sequence
 from itertools import combinations
+from typing import NamedTuple
 
 import numpy as np
 
-from .columns import Cluster, is_return
+from .columns import Cluster
+from .depths import Depths
 from .sides import Hang
 from .strands import End, Strand
-from .units import GOES
 
-#: Depths: wires run across to a unit under the fuse boxes; blocks stand lower than most feed bars; a line
-#: that ends on nothing ends below all of them; return bars lie below all loads, in any order that their own
-#: wires leave open; the body is lowest.
-_ACROSS, _BLOCKS, _LOADS, _RETURNS, _BODY = 7.5, 8.0, 90.0, 100.0, 200.0
 #: A line through a fuse box counts as so many crossings; so does a column that two boxes share.
 _THROUGH_BOX, _SHARED_BOX = 3, 2
+
+
+class Tracks(NamedTuple):
+    """The bars of a sheet from the highest down; `apart` has the pairs (higher, lower) where it matters."""
+
+    bars: tuple[str, ...]
+    apart: tuple[tuple[str, str], ...] = ()
 
 
 class Count:
@@ -44,7 +48,6 @@ class Count:
                 for box, _ in column.free_ways:
                     met.setdefault(box, []).append((place, offset, -1))
         self.bars = [bar for bar in hang.bars if bar in met]
-        self.index = {bar: place for place, bar in enumerate(self.bars)}
         self.ends_of: defaultdict[int, list[int]] = defaultdict(list)
         for bar in self.bars:
             for place, offset, line in met[bar]:
@@ -54,7 +57,7 @@ class Count:
         self.offset = np.array([one[1] for one in stands], dtype=int)
         self.widths = np.array([len(cluster.columns) for cluster in clusters], dtype=int)
         self.starts = np.cumsum([0, *(len(met[bar]) for bar in self.bars)])[:-1]
-        self.boxes = [self.index[bar] for bar in self.bars if hang.bars[bar] == "box"]
+        self.boxes = [place for place, bar in enumerate(self.bars) if hang.bars[bar] == "box"]
         if self.bars:
             self._weigh()
 
@@ -66,93 +69,66 @@ class Count:
     # what could cross -----------------------------------------------------------------------------------
 
     def _weigh(self) -> None:
-        """Work out what each line over each bar counts, for sure or by which of two bars lies higher."""
-        bars, blocks = self._depths()
-        depth = np.array([bars[bar] for bar in self.bars])
+        """Work out what each line over each bar counts: for sure, or if one of two bars lies higher."""
+        depths = Depths(self.hang, self.strands, self.bars)
+        depth = np.array([depths.bars[bar] for bar in self.bars])
         ends = [(strand.a, strand.b) for strand in self.strands]
-        top, foot = (np.array([self.index.get(e[k].id, -1) for e in ends], dtype=int) for k in (0, 1))
-        tops = np.array([self._depth(a, bars, blocks, upper=True) for a, _ in ends])[:, None]
-        feet = np.array([self._depth(b, bars, blocks, upper=False) for _, b in ends])[:, None]
-        higher = (depth[:, None] < depth) | self._by_wires()
+        self.top, self.foot = (
+            np.array([depths.index.get(pair[k].id, -1) for pair in ends], dtype=int) for k in (0, 1)
+        )
+        tops = np.array([depths.of(a, upper=True) for a, _ in ends])[:, None]
+        feet = np.array([depths.of(b, upper=False) for _, b in ends])[:, None]
+        higher = depths.higher()
+        self.over_it = [sum(1 << int(k) for k in np.flatnonzero(column)) for column in higher.T]
         free = ~(higher | higher.T) & ~np.eye(len(depth), dtype=bool)
         may = higher | free
-        on_top, on_foot = (top >= 0)[:, None], (foot >= 0)[:, None]
-        could = np.where(on_top, may[top], tops < depth) & np.where(on_foot, may[:, foot].T, feet > depth)
-        asks_top = could & on_top & free[top]  # the bar it starts on has to lie higher
-        asks_foot = could & on_foot & free[:, foot].T & ~asks_top
-        weight = np.ones(len(depth))
-        weight[self.boxes] = _THROUGH_BOX
-        self.could, self.higher = could, higher
-        self.fixed = (could & ~asks_top & ~asks_foot) * weight
-        # cost[i, j] belongs to bar i lying higher than bar j
-        either: dict[tuple[int, int], list[tuple[int, int]]] = {}
-        for line, bar in np.argwhere(asks_top).tolist():
-            either.setdefault((int(top[line]), bar), []).append((line, bar))
-        for line, bar in np.argwhere(asks_foot).tolist():
-            either.setdefault((bar, int(foot[line])), []).append((line, bar))
-        self.pairs = [(i, j) for i, j in either if i < j and (j, i) in either]
-        self.open = np.zeros((could.size, 2 * len(self.pairs)))
-        for place, (i, j) in enumerate(self.pairs):
-            for side, pair in enumerate(((i, j), (j, i))):
-                for line, bar in either[pair]:
-                    self.open[line * len(depth) + bar, 2 * place + side] = weight[bar]
+        self.no_top, self.no_foot = (self.top < 0)[:, None], (self.foot < 0)[:, None]
+        self.could = np.where(self.no_top, tops < depth, may[self.top]) & np.where(
+            self.no_foot, feet > depth, may[:, self.foot].T
+        )
+        self.weight = np.ones(len(depth))
+        self.weight[self.boxes] = _THROUGH_BOX
+        asks_top = self.could & ~self.no_top & free[self.top]  # the bar that it hangs on has to lie higher
+        asks_foot = self.could & ~self.no_foot & free[:, self.foot].T  # the bar it ends on has to lie lower
+        self.fixed = (self.could & ~asks_top & ~asks_foot) * self.weight
+        self._ask(asks_top, asks_foot)
 
-    def _depths(self) -> tuple[dict[str, float], dict[str, float]]:
-        """Return the depths of bars and blocks: what feeds lies above what it feeds, from the rails down."""
-        hang = self.hang
-        rails = [bar for bar in hang.order if bar not in hang.parent and hang.bars[bar] == "rail"]
-        bars = {
-            bar: (1.0 if bar not in rails[:1] else 0.0) if hang.above[bar] else _RETURNS for bar in self.bars
+    def _ask(self, asks_top: np.ndarray, asks_foot: np.ndarray) -> None:
+        """List what counts if one bar lies higher than another; half of it if two such have to hold."""
+        both = asks_top & asks_foot
+        at_top, at_foot = np.argwhere(asks_top), np.argwhere(asks_foot)
+        line, bar = np.concatenate((at_top, at_foot)).T
+        count = len(self.bars)
+        upper = np.concatenate((self.top[at_top[:, 0]], at_foot[:, 1]))
+        lower = np.concatenate((at_top[:, 1], self.foot[at_foot[:, 0]]))
+        self.asked, self.asked_pair = line * count + bar, upper * count + lower
+        self.asked_weight = self.weight[bar] * np.where(both[line, bar], 0.5, 1.0)
+        sure = ~both[line, bar]
+        pairs = set(self.asked_pair[sure].tolist())
+        mirrored = {pair: pair % count * count + pair // count for pair in pairs}
+        columns = {
+            pair: k
+            for k, pair in enumerate(p for p in sorted(pairs) if mirrored[p] in pairs and p < mirrored[p])
         }
-        blocks = {end.id: _BLOCKS for one in self.strands for end in (one.a, one.b) if end.kind == "block"}
-        fed = {strand.b.id for strand in self.strands}
-        for bar in self.bars:
-            if hang.bars[bar] == "box" and bar not in fed:
-                bars[bar] = 3.0
-            if bar.endswith(GOES) and bar in fed:
-                bars[bar] = _ACROSS
-        for _ in range(6):
-            changed = False
-            for strand in self.strands:
-                a, b = strand.a, strand.b
-                depths = blocks if b.kind == "block" else bars
-                if b.id not in depths or a.id == b.id or (b.kind == "bar" and not hang.above[b.id]):
-                    continue
-                step = 3.0 if a.kind == b.kind == "bar" else 1.0
-                least = self._depth(a, bars, blocks, upper=True) + step
-                changed |= least > depths[b.id]
-                depths[b.id] = max(depths[b.id], least)
-            if not changed:
-                break
-        return bars, blocks
+        self.either = np.zeros((self.could.size, 2 * len(columns)))
+        for cell, pair, weight in zip(
+            self.asked[sure].tolist(),
+            self.asked_pair[sure].tolist(),
+            self.asked_weight[sure].tolist(),
+            strict=True,
+        ):
+            if mirrored[pair] in pairs:
+                column = 2 * columns[min(pair, mirrored[pair])] + (pair > mirrored[pair])
+                self.either[cell, column] = weight
 
-    def _depth(self, end: End, bars: dict[str, float], blocks: dict[str, float], *, upper: bool) -> float:
-        """Return how deep an end of a line lies."""
-        if end.kind == "bar" and end.id in bars:
-            return bars[end.id]
-        if end.kind == "block":
-            return blocks[end.id] + (0.5 if upper else 0.0)
-        if end.kind == "bar" and end.id not in self.hang.scatter:
-            return _BODY
-        return _LOADS if end.kind == "bar" or not upper else 0.0
+    # where things stand ---------------------------------------------------------------------------------
 
-    def _by_wires(self) -> np.ndarray:
-        """Return which return bar lies higher than which because a wire runs down from it."""
-        found = np.zeros((len(self.bars), len(self.bars)), dtype=bool)
-        for strand in self.strands:
-            if is_return(self.hang, strand) and strand.a.id in self.index and strand.b.id in self.index:
-                found[self.index[strand.a.id], self.index[strand.b.id]] = True
-        for _ in range(3):  # and what runs down from that
-            found |= found @ found
-        return found & ~found.T
-
-    # counting -------------------------------------------------------------------------------------------
-
-    def columns(self, orders: np.ndarray, turned: frozenset[int]) -> np.ndarray:
-        """Return for each order the columns of all lines, then of all ends on bars."""
-        widths = self.widths[orders]
-        first = np.empty_like(orders)
-        np.put_along_axis(first, orders, widths.cumsum(axis=1) - widths, axis=1)
+    def columns(self, orders: Sequence[Sequence[int]], turned: frozenset[int] = frozenset()) -> np.ndarray:
+        """Return for each order of the clusters the columns of all lines, then of all ends on bars."""
+        order = np.array(orders, dtype=int)
+        widths = self.widths[order]
+        first = np.empty_like(order)
+        np.put_along_axis(first, order, widths.cumsum(axis=1) - widths, axis=1)
         offset = self.offset
         if turned:
             back = np.isin(self.cluster, list(turned))
@@ -160,7 +136,15 @@ class Count:
         found: np.ndarray = first[:, self.cluster] + offset
         return found
 
-    def over(self, column: np.ndarray) -> tuple[np.ndarray, np.ndarray, np.ndarray]:
+    def columns_hung(self, strand: Strand, hosts: Sequence[int]) -> np.ndarray:
+        """Return the columns with the clusters as they are and one line in each of some columns."""
+        [line] = [place for place, one in enumerate(self.strands) if one is strand]
+        column = np.repeat(self.columns([range(len(self.widths))]), len(hosts), axis=0)
+        for place in (line, *self.ends_of[line]):
+            column[:, place] = hosts
+        return column
+
+    def _over(self, column: np.ndarray) -> tuple[np.ndarray, np.ndarray, np.ndarray]:
         """Return which line stands over the inside of which bar, and the bars' first and last columns."""
         at = column[:, len(self.strands) :]
         left = np.minimum.reduceat(at, self.starts, axis=1)
@@ -168,66 +152,77 @@ class Count:
         stands = column[:, : len(self.strands), None]
         return self.could & (stands > left[:, None]) & (stands < right[:, None]), left, right
 
-    def crossings(self, orders: Sequence[Sequence[int]], turned: frozenset[int] = frozenset()) -> list[int]:
-        """Return the crossings of each of some orders of clusters, some clusters turned.
+    # counting -------------------------------------------------------------------------------------------
 
-        All orders are counted at once, which is much faster than one by one.
+    def least(self, column: np.ndarray) -> list[int]:
+        """Return how many crossings each of some rows of columns has at least; nearly always it has no more.
+
+        All rows are counted at once, which is much faster than one by one.
         """
-        if not len(orders) or not self.bars:
-            return [0] * len(orders)
-        return self.counted(self.columns(np.array(orders, dtype=int), turned))
-
-    def crossings_hung(self, strand: Strand, hosts: Sequence[int]) -> list[int]:
-        """Return the crossings with the clusters in order and one line in each of some columns."""
-        [line] = [place for place, one in enumerate(self.strands) if one is strand]
-        column = np.repeat(self.columns(np.arange(len(self.widths))[None], frozenset()), len(hosts), axis=0)
-        for place in (line, *self.ends_of[line]):
-            column[:, place] = hosts
-        return self.counted(column)
-
-    def counted(self, column: np.ndarray) -> list[int]:
-        """Return the crossings for some rows of columns."""
-        over, left, right = self.over(column)
+        if not self.bars:
+            return [0] * len(column)
+        over, left, right = self._over(column)
         flat = over.reshape(len(column), -1).astype(float)
         total = flat @ self.fixed.reshape(-1)
-        if self.pairs:
-            total = total + (flat @ self.open).reshape(len(column), -1, 2).min(axis=2).sum(axis=1)
+        if self.either.size:
+            total = total + (flat @ self.either).reshape(len(column), -1, 2).min(axis=2).sum(axis=1)
         for one, other in combinations(self.boxes, 2):  # outlines of two boxes are kept apart
             shared = np.minimum(right[:, one], right[:, other]) - np.maximum(left[:, one], left[:, other])
             total = total + _SHARED_BOX * np.maximum(0, shared + 1)
         return [round(each) for each in total.tolist()]
 
-    # what is drawn --------------------------------------------------------------------------------------
+    def exact(self, column: np.ndarray) -> int:
+        """Return the crossings for one row of columns as it will be drawn."""
+        if not self.bars:
+            return 0
+        over, left, right = self._over(column[None])
+        rank = np.argsort(self._stacked(over[0])[0])
+        crossed = over[0] & (self.no_top | (rank[self.top][:, None] < rank))
+        crossed &= self.no_foot | (rank < rank[self.foot][:, None])
+        total = float((crossed * self.weight).sum())
+        for one, other in combinations(self.boxes, 2):
+            shared = min(right[0, one], right[0, other]) - max(left[0, one], left[0, other])
+            total += _SHARED_BOX * max(0, int(shared) + 1)
+        return round(total)
 
-    def busy(self, order: Sequence[int], turned: frozenset[int]) -> list[int]:
-        """Return the clusters that may have a part in a crossing: the line's, and those at the bar's ends."""
-        column = self.columns(np.array([order], dtype=int), turned)
-        over, left, right = (each[0] for each in self.over(column))
-        found = set(self.cluster[: len(self.strands)][over.any(axis=1)].tolist())
-        bars = over.any(axis=0)
-        sizes = np.diff([*self.starts.tolist(), column.shape[1] - len(self.strands)])
-        bar = np.repeat(np.arange(len(self.bars)), sizes)
-        at = column[0, len(self.strands) :]
-        ends = bars[bar] & ((at == left[bar]) | (at == right[bar]))
-        return sorted(found | set(self.cluster[len(self.strands) :][ends].tolist()))
-
-    def tracks(self, order: Sequence[int], turned: frozenset[int] = frozenset()) -> list[str]:
-        """Return the bars from the highest to the lowest: where it is open, as it costs fewer crossings.
+    def _stacked(self, over: np.ndarray) -> tuple[list[int], np.ndarray]:
+        """Return the bars from the highest down, and what it costs that the one lies higher than the other.
 
         Of several that could come next the one is taken that lies best above all others left; ties keep the
         order of the wiring.
         """
-        if not self.bars:
-            return []
-        above = np.zeros((len(self.bars), len(self.bars)))  # what it costs that the first is the higher one
-        over, *_ = self.over(self.columns(np.array([order], dtype=int), turned))
-        cost = over.reshape(-1).astype(float) @ self.open
-        for place, (i, j) in enumerate(self.pairs):
-            above[i, j], above[j, i] = cost[2 * place], cost[2 * place + 1]
-        left, found = list(range(len(self.bars))), []
+        count = len(self.bars)
+        costs = over.reshape(-1)[self.asked] * self.asked_weight
+        cost = np.bincount(self.asked_pair, costs, count * count).reshape(count, count)
+        gain = (cost - cost.T).tolist()
+        score = [sum(row) for row in gain]
+        left, waiting, found = list(range(count)), (1 << count) - 1, []
         while left:
-            ready = [one for one in left if not self.higher[left, one].any()] or left
-            best = min(ready, key=lambda one: (above[one, left] - above[left, one]).sum())
-            found.append(self.bars[best])
+            ready = [one for one in left if not self.over_it[one] & waiting] or left
+            best = min(ready, key=score.__getitem__)
+            found.append(best)
             left.remove(best)
-        return found
+            waiting ^= 1 << best
+            for one in left:
+                score[one] -= gain[one][best]
+        return found, cost
+
+    def tracks(self) -> Tracks:
+        """Return the bars from the highest to the lowest with the clusters as they are."""
+        if not self.bars:
+            return Tracks(())
+        found, cost = self._stacked(self._over(self.columns([range(len(self.widths))]))[0][0])
+        apart = [(i, j) for i, j in combinations(found, 2) if cost[i, j] < cost[j, i]]
+        names = self.bars
+        return Tracks(tuple(names[k] for k in found), tuple((names[i], names[j]) for i, j in apart))
+
+    def busy(self, column: np.ndarray) -> list[int]:
+        """Return the clusters that may have a part in a crossing: the line's, and those at the bar's ends."""
+        over, left, right = (each[0] for each in self._over(column[None]))
+        lines = len(self.strands)
+        found = set(self.cluster[:lines][over.any(axis=1)].tolist())
+        sizes = np.diff([*self.starts.tolist(), len(column) - lines])
+        bar = np.repeat(np.arange(len(self.bars)), sizes)
+        at = column[lines:]
+        ends = over.any(axis=0)[bar] & ((at == left[bar]) | (at == right[bar]))
+        return sorted(found | set(self.cluster[lines:][ends].tolist()))

@@ -28,7 +28,7 @@ from .fed import fed_through
 from .feet import draw_feet
 from .marks import PartMark, middle_of
 from .network import build_net, low_wires
-from .order import ordered, with_turned_returns
+from .order import ordered
 from .paint import Painter
 from .sides import hang
 from .signs import MOTOR_KINDS
@@ -64,9 +64,7 @@ def wiring_sheets(checked: Checked) -> tuple[Sheet, ...]:
     """
     job = checked.assessment
     hung = with_units(hang(build_net(job.wiring)))
-    clusters = place_columns(hung)
-    hung = with_turned_returns(hung, clusters)
-    made = leaves(hung, [ordered(hung, sheet) for sheet in sheets_of(hung, clusters)])
+    made = leaves(hung, [ordered(hung, sheet) for sheet in sheets_of(hung, place_columns(hung))])
     hung = with_studs_apart(hung, made)
     words = Words(job)
     words.taps = frozenset(bar for bar in hung.bars if hung.above[bar] and is_tap(hung, bar))

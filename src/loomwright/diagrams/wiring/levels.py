@@ -31,7 +31,7 @@ _BAR_PITCH = 6.5
 #: Room kept between a load and a return bar that passes under it. [mm]
 _BAR_CLEAR = 8.0
 #: Least lengths of wires, roomy first: with a label, next to a fuse, within a box. [mm]
-_ROOM = ((14.0, 5.0, 5.0), (12.0, 4.5, 4.0), (9.0, 4.0, 3.6), (6.0, 3.6, 3.4), (3.4, 3.4, 3.4))
+_ROOM = ((14.0, 5.0, 5.0), (12.0, 4.5, 4.0), (9.2, 4.0, 3.6), (6.0, 3.7, 3.4), (3.7, 3.7, 3.4))
 
 
 def levels(stage: Stage) -> Heights:
@@ -173,7 +173,7 @@ class _Solver:
     # the feed side, from above -----------------------------------------------------------------------
 
     def _upper(self) -> None:
-        feed = [bar for bar in self.stage.tracks if self.stage.above[bar]]
+        feed = [bar for bar in self.stage.tracks.bars if self.stage.above[bar]]
         at_bar: defaultdict[str, list[Placed]] = defaultdict(list)
         at_block: defaultdict[str, list[Placed]] = defaultdict(list)
         for placed in self.stage.strands:
@@ -203,6 +203,9 @@ class _Solver:
                 changed |= self._raise_to(self.blocks, block, max(least, row))
                 changed |= self._raise_to(self.blocks, block, self._clear_of_bars(block))
             changed |= self._apart(feed)
+            for high, low in self.stage.tracks.apart:
+                if self.stage.above[high]:
+                    changed |= self._raise_to(self.bars, low, self.bars[high] + _BAR_PITCH)
             changed |= self._push_edges()
             for (unit, upper), edge in self.edges.items():
                 for bar in feed if upper else ():
@@ -289,7 +292,7 @@ class _Solver:
         for placed in stage.strands:
             if placed.strand.a.kind == "bar" and not stage.above[placed.strand.a.id]:
                 down[placed.strand.a.id].append(placed)
-        rank = {bar: place for place, bar in enumerate(stage.tracks)}
+        rank = {bar: place for place, bar in enumerate(stage.tracks.bars)}
         low.sort(key=lambda bar: rank.get(bar, len(rank)), reverse=True)  # studs and the body first
         for place, bar in enumerate(low):
             floor = self._floor(bar, down[bar])
@@ -330,11 +333,12 @@ class _Solver:
     def _joints(self) -> None:
         """Let joints of the feed side down to the loads that hang on them."""
         stage = self.stage
-        for bar in reversed(stage.tracks):
+        for bar in reversed(stage.tracks.bars):
             if stage.kinds[bar] != "joint" or not stage.above[bar] or bar.endswith(GOES):
                 continue
             under = [p for p in stage.strands if p.strand.a.kind == "bar" and p.strand.a.id == bar]
             room = [self._load_head(p) for p in under]
+            room += [self.bars[low] - _BAR_PITCH for up, low in stage.tracks.apart if up == bar]
             if room:
                 self.bars[bar] = max(self.bars[bar], min(room))
 

@@ -8,11 +8,12 @@ may go down from another of their columns. Nothing moves on a sheet without cros
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import replace
 from itertools import groupby
 
+import numpy as np
+
 from .columns import Cluster, Column, return_strands
-from .crossings import Count
+from .crossings import Count, Tracks
 from .sides import Hang
 from .strands import Strand
 from .units import TURN
@@ -21,31 +22,11 @@ from .units import TURN
 _ROUNDS = 10
 
 
-def with_turned_returns(hang: Hang, clusters: list[Cluster]) -> Hang:
-    """Return the wiring with that of two joined return bars below which is crossed less there."""
-    order = range(len(clusters))
-    for strand in list(return_strands(hang)):
-        if any(hang.bars[end.id] in ("stud", "body") for end in (strand.a, strand.b)):
-            continue
-        upper, lower = strand.a.id, strand.b.id
-        lines = sum(
-            1 for one in hang.strands if one.b.kind == "bar" and one.b.id == lower and one is not strand
-        )
-        if lines <= sum(1 for one in return_strands(hang) if one.a.id == lower):
-            continue  # no line that ends on it leaves its column free below
-        far = {**hang.to_body, upper: hang.to_body.get(lower, 1), lower: hang.to_body.get(upper, 1)}
-        strands = tuple(one.turned() if one is strand else one for one in hang.strands)
-        other = replace(hang, strands=strands, to_body=far)
-        if Count(other, clusters).crossings([order]) < Count(hang, clusters).crossings([order]):
-            hang = other
-    return hang
-
-
-def ordered(hang: Hang, clusters: Sequence[Cluster]) -> tuple[list[Cluster], list[str]]:
+def ordered(hang: Hang, clusters: Sequence[Cluster]) -> tuple[list[Cluster], Tracks]:
     """Return the blocks of a sheet in an order with fewer crossings, and its bars from the highest down."""
     search = _Search(hang, blocks_of(clusters))
     search.run()
-    return search.blocks, search.count.tracks(range(len(search.blocks)))
+    return search.blocks, search.count.tracks()
 
 
 def blocks_of(clusters: Sequence[Cluster]) -> list[Cluster]:
@@ -74,7 +55,7 @@ class _Search:
         self.count = Count(hang, blocks)
         self.order = list(range(len(blocks)))
         self.turned: frozenset[int] = frozenset()
-        [self.total] = self.count.crossings([self.order])
+        self.total = self.count.exact(self._columns())
 
     def run(self) -> None:
         """Move, turn and hang over until nothing of that saves a crossing."""
@@ -88,20 +69,34 @@ class _Search:
             if self.total in (0, before):
                 break
 
+    def _columns(self) -> np.ndarray:
+        row: np.ndarray = self.count.columns([self.order], self.turned)[0]
+        return row
+
     def _round(self) -> None:
         """Put each cluster, and each block in one, that has a part in a crossing where there are fewest."""
-        for block in self.count.busy(self.order, self.turned):
+        for block in self.count.busy(self._columns()):
             for turned in self._turns(block):
                 moves = [*self._moves_of_cluster(block), *self._moves_within(block)]
-                found = self.count.crossings([order for _, order in moves], turned)
-                fewest, _, place = min(
-                    (crossings, reach, place)
-                    for place, (crossings, (reach, _)) in enumerate(zip(found, moves, strict=True))
-                )
-                if fewest < self.total:
-                    self.total, self.order, self.turned = fewest, moves[place][1], turned
+                columns = self.count.columns([order for _, order in moves], turned)
+                reach = [far for far, _ in moves]
+                best = self._best(columns, reach)
+                if best is not None:
+                    self.order, self.turned = moves[best][1], turned
             if not self.total:
                 return
+
+    def _best(self, columns: np.ndarray, reach: Sequence[int]) -> int | None:
+        """Return which of some rows of columns has fewest crossings, then the nearest; None if no fewer."""
+        least = self.count.least(columns)
+        for fewest, _, place in sorted(zip(least, reach, range(len(least)), strict=True)):
+            if fewest >= self.total:
+                return None
+            exact = self.count.exact(columns[place])
+            if exact < self.total:
+                self.total = exact
+                return place
+        return None
 
     def _turns(self, block: int) -> list[frozenset[int]]:
         return [self.turned, self.turned ^ {block}] if _can_turn(self.blocks[block]) else [self.turned]
@@ -148,15 +143,10 @@ class _Search:
             hosts = [] if here is None else list(_hosts(columns, strand, here))
             if here is None or not hosts:
                 continue
-            found = self.count.crossings_hung(strand, hosts)
-            fewest, _, place = min(
-                (crossings, abs(column - here), column)
-                for crossings, column in zip(found, hosts, strict=True)
-            )
-            if fewest < self.total:
+            best = self._best(self.count.columns_hung(strand, hosts), [abs(one - here) for one in hosts])
+            if best is not None:
                 columns[here].strands[:] = [one for one in columns[here].strands if one is not strand]
-                columns[place].strands.append(strand)
-                self.total = fewest
+                columns[hosts[best]].strands.append(strand)
                 self.count = Count(self.hang, self.blocks)
 
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, field
 
+from .crossings import Tracks
 from .spread import Placed
 from .strands import PartStep
 
@@ -43,7 +44,7 @@ class Stage:
     spans: Mapping[str, tuple[float, float]]
     above: Mapping[str, bool]
     kinds: Mapping[str, str]
-    tracks: Sequence[str]
+    tracks: Tracks
     blocks: Mapping[str, Sequence[int]]
     comes_in: frozenset[str]
     rail_step: Mapping[str, int]

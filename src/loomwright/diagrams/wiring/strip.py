@@ -12,6 +12,7 @@ from dataclasses import dataclass, field, replace
 from itertools import pairwise
 
 from .columns import Cluster, Column, return_strands
+from .crossings import Tracks
 from .sides import Hang
 from .spread import Placed
 from .strands import End, FuseStep
@@ -40,7 +41,7 @@ class Leaf:
     columns: list[Column]
     strands: list[Placed]
     met: dict[str, list[int]]
-    tracks: tuple[str, ...] = ()
+    tracks: Tracks
     before: dict[str, tuple[int, int]] = field(default_factory=dict)
     after: dict[str, tuple[int, int]] = field(default_factory=dict)
 
@@ -68,13 +69,13 @@ def sheets_of(hang: Hang, clusters: Sequence[Cluster]) -> list[list[Cluster]]:
     return _cut(clusters)
 
 
-def leaves(hang: Hang, sheets: Sequence[tuple[Sequence[Cluster], Sequence[str]]]) -> list[Leaf]:
+def leaves(hang: Hang, sheets: Sequence[tuple[Sequence[Cluster], Tracks]]) -> list[Leaf]:
     """Return the sheets of a wiring diagram from their clusters, each with its bars from the highest down."""
     made = []
     for number, (clusters, tracks) in enumerate(sheets):
         columns = [column for cluster in clusters for column in cluster.columns]
         strands = [Placed(strand, i) for i, column in enumerate(columns) for strand in column.strands]
-        made.append(Leaf(number, columns, strands, _met(hang, strands, columns), tuple(tracks)))
+        made.append(Leaf(number, columns, strands, _met(hang, strands, columns), tracks))
     _go_on(hang, made)
     return made
 
