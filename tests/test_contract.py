@@ -272,9 +272,9 @@ HOSTILE: dict[str, str | bytes] = {
 
 @pytest.mark.parametrize("name", HOSTILE)
 def test_hostile_text_is_refused_with_a_place(name, file):
-    path, began = file(HOSTILE[name]), time.perf_counter()
+    path, began = file(HOSTILE[name]), time.process_time()
     done = CliRunner().invoke(commands, ["check", path])
-    taken = time.perf_counter() - began
+    taken = time.process_time() - began
     assert done.exit_code == 2, done.exception
     assert isinstance(done.exception, SystemExit)
     assert "van.yaml" in done.stderr
