@@ -304,7 +304,7 @@ class _Placer:
             strand = self.slots.get((block, *slot))
             child = strand.b.id if strand and strand.b.kind == "block" else ""
             if child and self.hang.stacked.get(child) == block:
-                self._hung(columns, place + shift, child)
+                self._hung(columns, place + shift, child, joined)
             else:
                 self._slot(columns, place + shift, block, slot, joined)
         for place, column in enumerate(columns):
@@ -327,7 +327,7 @@ class _Placer:
             if end.kind == "bar" and self._is_joint(end.id):
                 joined += self._joint(end.id)
 
-    def _hung(self, columns: list[Column], place: int, child: str) -> None:
+    def _hung(self, columns: list[Column], place: int, child: str, joined: list[Column]) -> None:
         """Hang a block under the columns from `place` on."""
         first = child not in self.blocks_placed
         if not first:
@@ -336,14 +336,12 @@ class _Placer:
         upper, lower = self.hang.edges[child]
         while len(columns) < place + max(len(upper), len(lower)):
             columns.append(Column())
-        joined: list[Column] = []
         for offset, slot in enumerate(upper):
             self._slot(columns, place + offset, child, slot, joined)
         for offset, slot in enumerate(lower):
             self._slot(columns, place + offset, child, slot, joined)
         for offset in range(max(len(upper), len(lower))):
             columns[place + offset].blocks.append((child, offset))
-        columns += joined
 
 
 def is_tap(hang: Hang, bar: str) -> bool:

@@ -5,6 +5,8 @@ from __future__ import annotations
 from collections import defaultdict
 from collections.abc import Mapping
 
+from loomwright.plan.kinds import is_consumer
+
 from .strands import End, Net, PartStep, Strand
 
 #: Kinds whose contacts lead on downwards; all other boxes give back upwards to a rail.
@@ -102,20 +104,25 @@ def feeds(net: Net, above: Mapping[str, bool], kinds: Mapping[str, str]) -> tupl
 
     parent: dict[str, str] = {}
     order: list[str] = []
+    loads: list[str] = []  # what is fed by way of a load's own terminal comes after all else that has a feed
     by_block = _through_blocks(net, above)
     starts = sorted((bar for bar in net.bars if above[bar]), key=root)
     while starts:
         fed = [bar for bar in starts if root(bar) == 9 and by_block[bar] & set(order)]
-        start = fed[0] if fed and root(starts[0]) == 9 else starts[0]
-        order.append(start)
-        queue = [start]
+        if root(starts[0]) == 9 and not fed and loads:
+            queue = [loads.pop(0)]
+        else:
+            start = fed[0] if fed and root(starts[0]) == 9 else starts[0]
+            order.append(start)
+            queue = [start]
         while queue:
             bar = queue.pop(0)
             for child in near[bar]:
                 if child not in order:
                     parent[child] = bar
                     order.append(child)
-                    queue.append(child)
+                    part = net.wiring.part_of(child)
+                    (loads if part and is_consumer(kinds[part]) else queue).append(child)
         starts = [bar for bar in starts if bar not in order]
     return parent, order
 

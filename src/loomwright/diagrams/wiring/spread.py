@@ -16,7 +16,7 @@ SOURCE_ROW = 116.0
 #: Least length of the line between a part and the joint at its terminal. [mm]
 _AT_TERMINAL = 5.0
 #: From a line that crosses a strand to a thing in it. [mm]
-_CLEAR = 4.2
+CLEAR = 4.2
 #: Least length that a wire keeps when a thing in it gives way to a line that crosses. [mm]
 _LEAST = 3.4
 
@@ -156,9 +156,9 @@ def _give_way(
     y = top
     for index, (step, height) in enumerate(things):
         y += lengths[index]
-        met = [one for one in crossed if y - _CLEAR < one < y + height + _CLEAR]
+        met = [one for one in crossed if y - CLEAR < one < y + height + CLEAR]
         if met and not isinstance(step, WayStep):
-            ways = sorted((max(met) + _CLEAR - y, min(met) - _CLEAR - y - height), key=abs)
+            ways = sorted((max(met) + CLEAR - y, min(met) - CLEAR - y - height), key=abs)
             move = next((way for way in ways if _moved(lengths, things, index, way)), 0.0)
             y += move
         y += height
