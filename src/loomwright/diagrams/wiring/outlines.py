@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterator
 from itertools import pairwise
 from typing import TYPE_CHECKING
@@ -89,7 +90,7 @@ def _boxes(painter: Painter) -> None:
         foot = painter.heights.edges.get((unit_of(box), False), foot)
         for column, way in _free(painter, id):
             x = middle_of(column)
-            of = painter.link_of(f"{box}.{way}")
+            of = painter.link_of(f"{box}.{re.split('[–,]', way)[0]}")  # of several the first
             painter.canvas.add([
                 Polyline(((x, y), (x, fuse)), PLANNED, of=of),
                 Symbol(WAY_FREE, (x, fuse + 5.0), of=of),
