@@ -190,7 +190,7 @@ def _add_free_ways(hang: Hang, clusters: list[Cluster]) -> None:
             continue
         free = [str(way) for way in range(1, part.ways + 1) if str(way) not in used]
         bar = next(bar for bar in (f"{box}.in", f"{box}#bar") if bar in hang.bars)
-        last = max((i for i, one in enumerate(clusters) if _on_bar(one, bar)), default=None)
+        last = max((i for i, one in enumerate(clusters) if _on_bar(one, bar)), default=_fed_at(clusters, bar))
         if last is None or not free:
             continue
         room = [column for column in clusters[last].columns if not _fed_from_above(column, hang)]
@@ -203,6 +203,14 @@ def _add_free_ways(hang: Hang, clusters: list[Cluster]) -> None:
         more = [Column(free_ways=[(bar, words)]) for words in shown]
         if more:
             clusters.insert(last + 1, Cluster(more, bar, clusters[last].group))
+
+
+def _fed_at(clusters: Sequence[Cluster], bar: str) -> int | None:
+    """Return the cluster in which the feed of a bar comes down; None if it has none."""
+    strands = (
+        (i, one) for i, cluster in enumerate(clusters) for column in cluster.columns for one in column.strands
+    )
+    return max((i for i, strand in strands if strand.b.id == bar), default=None)
 
 
 def _used_ways(hang: Hang) -> dict[str, set[str]]:
