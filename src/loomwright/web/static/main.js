@@ -27,7 +27,9 @@ function nameLight() {
 
 page.addEventListener("shown", () => {
   nameLight();
-  document.querySelector("#tabs [aria-current]")?.scrollIntoView({ block: "nearest", inline: "nearest" });
+  for (const shown of ["#tabs [aria-current]", "#ledge [aria-current]"]) {
+    document.querySelector(shown)?.scrollIntoView({ block: "nearest", inline: "nearest" });
+  }
 });
 
 /** What the buttons that carry `data-act` do. */

@@ -36,7 +36,7 @@ page.addEventListener("shown", ({ detail: { board, before } }) => {
   const focused = document.activeElement?.closest("#sheet [data-kind]");
   const kept = focused && { ...focused.dataset };
   if (board.drawing !== before.drawing) {
-    host.innerHTML = board.drawing;
+    if (!cameWithPage(board, before)) host.innerHTML = board.drawing;
     crop();
     things = svg() ? thingsOn(svg(), FIELD, label) : [];
   }
@@ -53,6 +53,12 @@ page.addEventListener("shown", ({ detail: { board, before } }) => {
   else if (!board.chosen) settle();
   return undefined;
 });
+
+/** True at first, if the drawing that the page was served with is the one to be shown. */
+function cameWithPage(board, before) {
+  const { firstRev, firstSheet } = document.getElementById("paper").dataset;
+  return before.rev === 0 && !page.evening && String(board.rev) === firstRev && board.sheet === firstSheet;
+}
 
 const same = (one, other) => Boolean(one && other) && one.kind === other.kind && one.id === other.id;
 const find = (wanted) => things.find((thing) => same(thing, wanted));
