@@ -107,6 +107,13 @@ def test_the_slip_is_the_lower_half_and_what_is_chosen_stays_above(page: Page):
     expect(page.locator("dialog#save")).to_be_visible()
 
 
+def test_pointing_has_the_whole_paper(page: Page):
+    opened(page, "/?sheet=wiring-3&kind=part&id=fan")
+    page.get_by_role("button", name="Point at the other end").tap()
+    expect(page.locator("#slip")).to_be_hidden()
+    expect(page.locator("#said")).not_to_be_empty()
+
+
 @pytest.mark.parametrize(
     "address",
     [
