@@ -1,4 +1,4 @@
-"""Mossgrove built entry by entry on the page, from a bare van: `check` and the wire table come out the same."""
+"""Mossgrove built entry by entry on the page: `check` and the wire table come out as of the example."""
 
 from __future__ import annotations
 

@@ -2,10 +2,13 @@
 
 from __future__ import annotations
 
+import re
+
 import pytest
 
 from loomwright.plan.kinds import KINDS
 from loomwright.plan.read import read_plan
+from loomwright.web.entries import SORTS
 from loomwright.web.shelf import APART, SHELF
 from loomwright.web.work import Work, copy_of
 
@@ -146,3 +149,135 @@ def test_hostile_ids_and_texts_are_refused_or_inert(page, work):
     assert act(page, work, "fields", at="parts.lamp", typed={"name": evil}).status_code == 200
     board = page.get("/board", params={"kind": "part", "id": "lamp"}).json()
     assert "<img" not in board["slip"] + board["ledge"] + board["block"] + board["drawing"]
+
+
+def test_a_new_part_is_wired_at_once_with_a_switch_beside_it(page, work):
+    answer = act(
+        page, work, "add", what="part.water_pump",
+        typed={"place": "ceiling", "running": "4 A", "c_feed": "P1", "c_through": "+switch", "c_return": ""},
+    )  # fmt: skip
+    assert answer.json()["chosen"] == {"kind": "part", "id": "water_pump"}
+    plan = read_plan(work.now().text)
+    run = next(run for run in plan.wiring.values() if run.to[0].id == "water_pump")
+    (passed,) = run.through
+    assert (plan.parts[passed.part].kind, plan.parts[passed.part].place) == ("switch", "ceiling")
+    assert str(run.return_.to) == "E1"
+    page.post("/change/undo", json={"rev": work.now().rev})
+    assert work.now().text == PLAN  # one step
+
+
+def test_wires_that_are_ticked_are_made_with_a_charger(page, work):
+    act(page, work, "add", what="part.vehicle_battery", typed={"new_id": "starter"})
+    slip = page.get("/board", params={"kind": "add", "id": "part.b2b"}).json()["slip"]
+    ticked = re.findall(r'name="joins" value="([^"]+)"', slip)
+    assert ticked == ["@.in|starter|", "@.out|leisure|"]
+    typed = {"current": "30", "start_on": "above 13.2 V"}
+    assert act(page, work, "add", what="part.b2b", typed=typed, joins=ticked).status_code == 200
+    ends = [(str(run.from_), str(run.to[0])) for run in read_plan(work.now().text).wiring.values()][2:]
+    assert ends == [("starter.plus", "b2b"), ("b2b", "leisure.plus")]
+
+
+def test_what_lacks_a_wire_is_offered_next(page, work):
+    slip = page.get("/board", params={"kind": "part", "id": "P1"}).json()["slip"]
+    assert "Next without a wire" in slip
+    assert 'data-start="lamp.plus" data-end="P1"' in slip
+    act(page, work, "connect", start="lamp.plus", end="P1", through="")
+    assert "Next without a wire" not in page.get("/board", params={"kind": "part", "id": "P1"}).json()["slip"]
+
+
+def test_what_is_left_to_the_program_stands_in_its_field(page, work):
+    act(page, work, "connect", typed={"start": "P1.1", "end": "lamp"})
+    wires = work.now().reading.checked.assessment.wires
+    slip = page.get("/board", params={"kind": "wire", "id": "W1"}).json()["slip"]
+    assert f'placeholder="auto: {wires["W1"].area_mm2:g} mm²"' in slip
+    order = re.findall(r'id="f-(area|length|fuse|colour|via|return|from|to|through)"', slip)
+    assert order == ["area", "length", "fuse", "colour", "via", "return", "from", "to", "through"]
+    assert '<option value="10 A"' in slip  # ISO 8820-3
+    assert '<option value="60 A' not in slip  # no blade of that rating
+
+
+def test_sizes_are_those_of_the_region(page, work):
+    """IEC 60228; in North America the gauges of ASTM B258."""
+    slip = page.get("/board", params={"kind": "wire", "id": "main"}).json()["slip"]
+    assert '<option value="2.5 mm²"' in slip
+    act(page, work, "fields", at="header", typed={"region": "na"})
+    slip = page.get("/board", params={"kind": "wire", "id": "main"}).json()["slip"]
+    assert '<option value="10 AWG">5.26 mm²</option>' in slip
+    assert act(page, work, "fields", at="wiring.main", typed={"area": "2/0 AWG"}).status_code == 200
+
+
+def test_a_leg_of_a_run_with_several_loads_gets_fields_of_its_own(page, work):
+    act(page, work, "add", what="part.fan", typed={"running": "1 A"})
+    typed = {"new_id": "L", "from": "P1.1", "to": "lamp, fan", "length": "3", "fuse": "5", "return": "E1"}
+    assert act(page, work, "add", what="wire", typed=typed).status_code == 200
+    slip = page.get("/board", params={"kind": "wire", "id": "L"}).json()["slip"]
+    assert 'data-at="wiring.L.to.fan"' in slip
+    assert act(page, work, "fields", at="wiring.L.to.fan", typed={"length": "0.6"}).status_code == 200
+    assert "to: {lamp: {}, fan: {length: 0.6 m}}" in work.now().text
+    assert (
+        act(page, work, "fields", at="wiring.L.return", typed={"length": "0.4", "area": "4"}).status_code
+        == 200
+    )
+    assert "return: {to: E1, length: 0.4 m, area: 4 mm²}" in work.now().text
+
+
+@pytest.mark.parametrize(
+    ("at", "typed", "holds"),
+    [
+        ("header", {"customer": "Two people"}, "customer: Two people"),
+        ("vehicle", {"body": "grp"}, "body: grp"),
+        ("basis.contacts", {"crimp": "0.5 mΩ"}, "contacts: {crimp: 0.5 mΩ}"),
+        ("places.seat_base", {"zones": "cab"}, "zones"),
+        ("places.ceiling", {"at": "1.3, -0.3, 1.85"}, "[1.3, -0.3, 1.85]"),
+    ],
+)
+def test_the_van_itself_is_changed_by_forms(page, work, at, typed, holds):
+    board = page.get("/board", params={"kind": "entry", "id": at}).json()
+    assert f'data-at="{at}"' in board["slip"]
+    assert act(page, work, "fields", at=at, typed=typed).status_code == 200
+    assert holds in work.now().text
+
+
+def test_hours_are_never_taken_for_seconds(page, work):
+    answer = act(page, work, "fields", at="site", typed={"sun_hours": "1.6"})
+    assert answer.status_code == 422
+    assert act(page, work, "fields", at="site", typed={"sun_hours": "1.6 h"}).status_code == 200
+
+
+def test_what_goes_with_a_part_is_told_and_undone_in_one_step(page, work):
+    told = page.get("/deletion", params={"space": "parts", "thing": "P1"})
+    assert "main goes too" in told.json()["html"]
+    assert work.now().text == PLAN
+    assert act(page, work, "delete", space="parts", thing="P1").json()["chosen"] is None
+    assert "P1" not in read_plan(work.now().text).parts
+    page.post("/change/undo", json={"rev": work.now().rev})
+    assert work.now().text == PLAN
+    assert page.get("/deletion", params={"space": "parts", "thing": "nothing"}).status_code == 422
+
+
+def test_a_box_of_unknown_insides(page, work):
+    typed = {"name": "Control box", "running": "1.5 A", "standby": "20 mA"}
+    typed |= {"terminal_name_1": "wake", "terminal_role_1": "signal", "terminal_name_2": ""}
+    assert act(page, work, "box", typed=typed).status_code == 200
+    part = read_plan(work.now().text).parts["control_box"]
+    assert (part.kind, dict(part.terminals)) == ("electronics", {"wake": "signal"})
+
+
+def test_a_combined_unit_with_relays_and_panel(page, work):
+    typed = {"new_id": "U1", "supply": "two batteries with selector", "charger_a": "15 A", "mains_ways": "1"}
+    typed |= {"way_name_1": "1", "way_fed_by_1": "", "way_name_2": "pump", "way_fed_by_2": "pump"}
+    typed |= {"relay_name_1": "pump", "relay_works_1": "panel", "relay_rating_1": "30 A"}
+    typed |= {"panel_outputs": "pump, selector", "panel": "yes", "panel_place": "ceiling"}
+    assert act(page, work, "unit", typed=typed).status_code == 200
+    plan = read_plan(work.now().text)
+    assert {"leisure", "vehicle", "way_1", "way_pump", "mains_in", "mains_1"} <= set(plan.parts["U1"].ports)
+    panel = next(part for part in plan.parts.values() if part.kind == "control_panel")
+    assert (set(panel.outputs), panel.place) == ({"pump", "selector"}, "ceiling")
+    assert act(page, work, "unit", typed={"charger_a": "much"}).status_code == 422
+
+
+@pytest.mark.parametrize("what", ["unit", "box", *SORTS])
+def test_all_that_is_no_part_has_a_form_too(page, what):
+    board = page.get("/board", params={"kind": "add", "id": what}).json()
+    assert "<form" in board["slip"]
+    assert board["chosen"] == {"kind": "add", "id": what}

@@ -126,7 +126,7 @@ def _told(reading: Reading, thing: Thing, sheets: list[str]) -> dict[str, Any]:
 
 
 def entry_lines(text: str, at: tuple[str, ...]) -> tuple[int, int] | None:
-    """Return the first and last line of an entry of the plan, such as ("wiring", "W4"); None if it has none."""
+    """Return the first and last line of an entry, such as ("wiring", "W4"); None if it has none."""
     if not at:
         return None
     try:

@@ -18,6 +18,7 @@ from loomwright.tables.iec_60757 import COLOURS, colours_of
 
 from .markup import figure
 from .reading import Reading
+from .shelf import words_of
 
 #: The order in which the form of a wire asks: what is changed often first. A new wire begins with its ends.
 _WIRE = ("area", "length", "fuse", "breaker", "colour", "via", "return", "from", "to", "through")
@@ -105,7 +106,7 @@ def _control(
     worked_out = now.get(field.name, "")
     hint = field.left_out or field.example
     if worked_out and not field.typed:
-        hint = f"{'auto' if field.name in _AUTO else 'by itself'}: {worked_out}"
+        hint = f"auto: {worked_out}" if field.name in _AUTO else worked_out
     unit = f", {field.unit}" if field.unit and field.unit != "s" else ""
     return Control(
         typed,
@@ -140,7 +141,8 @@ def _options(plan: Plan, form: Form, field: Field) -> Iterator[tuple[str, str]]:
             yield from ((letters, colour.name) for letters, colour in COLOURS.items())
             return
     for option in field.options:
-        yield option, named(plan, option) if field.kind in _NAMING else option
+        words = named(plan, option) if field.kind in _NAMING else option
+        yield option, words_of(option) if field.name == "kind" else words
 
 
 def _sizes(plan: Plan) -> Iterator[tuple[str, str]]:
