@@ -204,6 +204,7 @@ def test_sheets_and_size_by_single_keys(page: Page, keyboard: Keyboard):
     keyboard.find("C4")
     keyboard.press("Escape")
     svg = page.locator("#sheet > svg")
+    page.wait_for_timeout(250)  # the paper has just become wider
     whole = svg.get_attribute("viewBox")
     keyboard.press("+")
     assert svg.get_attribute("viewBox") != whole

@@ -10,7 +10,7 @@ const PIECES = ["caution", "tabs", "ledge", "block", "slip"];
 class Page extends EventTarget {
   /** Name of this window among all that are open, so that it does not hear its own echo. */
   me = Math.random().toString(36).slice(2);
-  board = { rev: 0, sheet: "", chosen: null, things: [] };
+  board = { rev: 0, sheet: "", chosen: null, things: [], marks: [], problems: [], lines: null };
   evening = false;
   #from = "";
   /** The change under way: the next one waits for it, so that it is made on what that leaves behind. */
