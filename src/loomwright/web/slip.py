@@ -18,6 +18,8 @@ from .reading import Reading
 from .thing import VAN, Thing
 from .work import Moment
 
+#: How a step begins after which one goes on building: the next part without a wire is offered.
+_BUILDING = ("adding", "connecting", "duplicating")
 #: What flips is looked for so long. [s]
 FLIPS_WITHIN_S = 3.0
 
@@ -36,7 +38,7 @@ def slip(moment: Moment, chosen: Thing, things: Mapping[Thing, Any]) -> str:
         sources=_sources(told),
         change=changing(moment.reading, chosen, entry),
         acts=acts(chosen, entry),
-        lacking=lacking(moment.reading.plan, chosen),
+        lacking=lacking(moment.reading.plan, chosen) if moment.undo.startswith(_BUILDING) else "",
     )
 
 

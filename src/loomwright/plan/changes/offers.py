@@ -58,7 +58,6 @@ _WANTS: dict[str, tuple[_Want, ...]] = {
     "inverter_charger": (_Want("plus", _STORE, "Feed it from {}"),),
     "breaker_box": (_Want("in", ("inlet",), "Feed it from {}"),),
     "mains_socket": (_Want("in", ("breaker_box",), "Feed it from {}"),),
-    "appliance": (_Want("in", ("mains_socket", "breaker_box"), "Feed it from {}"),),
 }
 #: Terminals of partners that are meant, where a bare name would mean another.
 _AT = {("b2b", "alternator"): "d_plus"}
