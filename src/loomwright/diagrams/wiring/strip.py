@@ -260,12 +260,12 @@ def _add_returns(hang: Hang, clusters: list[Cluster]) -> None:
         upper, lower = strand.a.id, strand.b.id
         free = [index for index in ends[upper] if (upper, index) not in taken]
         if free:
-            index = min(free, key=lambda one: (_distance(one, ends[lower]), one))
+            index = min(free)  # what is added further right leaves it where it is
             columns[index].strands.append(strand)
         else:
             index = len(columns)
             columns.append(Column([strand]))
-            beside = max(ends[upper] or ends[lower] or [index - 1])
+            beside = min(ends[upper] or ends[lower] or [index - 1])
             clusters.insert(_cluster_of(clusters, columns[beside]) + 1, Cluster([columns[-1]], ""))
             ends[upper].append(index)
         taken.add((upper, index))
@@ -274,7 +274,3 @@ def _add_returns(hang: Hang, clusters: list[Cluster]) -> None:
 
 def _cluster_of(clusters: Sequence[Cluster], column: Column) -> int:
     return next((i for i, one in enumerate(clusters) if any(c is column for c in one.columns)), 0)
-
-
-def _distance(index: int, others: Sequence[int]) -> int:
-    return min((abs(index - other) for other in others), default=0)
