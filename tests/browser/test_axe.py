@@ -22,10 +22,13 @@ BESIDE_DRAWING = {"exclude": ["#sheet > svg"]}
 
 def at(address: str) -> Callable[[Page], None]:
     def go(page: Page) -> None:
-        page.goto(address)
-        if address != "/start":
-            expect(page.locator("#tabs [aria-current]")).to_be_visible()
-            expect(page.locator("#block button").first).to_be_visible()
+        if address == "/start":
+            page.goto(address)
+            return
+        with page.expect_response(lambda answer: "/board?" in answer.url):
+            page.goto(address)
+        page.wait_for_function("""() => document.querySelector("#sheet g[tabindex='0'], #sheet .list")""")
+        expect(page.locator("#tabs [aria-current]")).to_be_visible()
 
     return go
 
