@@ -58,5 +58,4 @@ document.addEventListener("click", (event) => {
 });
 
 setLight(evening);
-page.board.sheet = paper.firstSheet;
-page.look({ kind: paper.chosenKind, id: paper.chosenId });
+page.begin(paper.firstSheet, { kind: paper.chosenKind, id: paper.chosenId });

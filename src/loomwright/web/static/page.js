@@ -42,6 +42,13 @@ class Page extends EventTarget {
     throw Object.assign(new Error(told.says), told, { status: answer.status });
   }
 
+  /** Look for the first time; whatever is changed meanwhile waits for the answer. */
+  begin(sheet, thing) {
+    this.board.sheet = sheet;
+    this.#last = this.#look(thing).catch(() => {});
+    return this.#last;
+  }
+
   /** Change the plan by one act and show what it has become; one change at a time. */
   change(act, what = {}) {
     const changed = this.#last.then(() => this.#change(act, what));
