@@ -33,6 +33,8 @@ WIRE_TO_WIRE, WIRE_TO_SYMBOL, CROSSING_TO_BEND = 2.0, 1.5, 3.0
 MOST_BENDS = 3
 #: How far a wire may reach into the sign on whose terminal it ends: a terminal's radius. [mm]
 _REACH_IN = 1.0
+#: Two sums of the same heights may differ by so much where they are rounded to hundredths. [mm]
+_ROUNDING = 0.001
 #: Squares in which white paper is counted. [mm]
 _SQUARE = 2.5
 
@@ -58,7 +60,13 @@ def _touches(wire: Wire, symbol: Symbol) -> bool:
 
 def loose_ends(items: Sequence[Drawn]) -> tuple[Violation, ...]:
     """Return the ends of wires that end on no terminal, splice, rail, bar or stud. Free angles too."""
-    points = {(round(x, 2), round(y, 2)) for _, symbol in in_field(items) for x, y in _terminals(symbol)}
+    points = {
+        (round(x + dx, 2), round(y + dy, 2))
+        for _, symbol in in_field(items)
+        for x, y in _terminals(symbol)
+        for dx in (-_ROUNDING, _ROUNDING)
+        for dy in (-_ROUNDING, _ROUNDING)
+    }
     rails = [
         stroke for i, item in enumerate(items) if item.layer == "rails" for stroke in strokes_of(i, item)
     ]

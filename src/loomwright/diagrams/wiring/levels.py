@@ -8,8 +8,10 @@ from __future__ import annotations
 
 from collections import defaultdict
 from collections.abc import Iterable
+from dataclasses import replace
 
-from .spread import Placed, Put, distributed, last_load, need, split_at_ports, things_of
+from .crossings import Tracks
+from .spread import CLEAR, Placed, Put, distributed, last_load, need, split_at_ports, things_of
 from .stage import (
     ACROSS,
     BLOCK_ROW,
@@ -24,31 +26,41 @@ from .stage import (
     Heights,
     Stage,
 )
-from .strands import PartStep, PortStep, Strand
+from .strands import LinkStep, PartStep, PortStep, Strand, WireStep
 from .units import GOES, TURN, unit_of
 
 _BAR_PITCH = 6.5
 #: Room kept between a load and a return bar that passes under it. [mm]
 _BAR_CLEAR = 8.0
+#: How often bars may be moved off what they run through.
+_ROUNDS = 8
 #: Least lengths of wires, roomy first: with a label, next to a fuse, within a box. [mm]
-_ROOM = ((14.0, 5.0, 5.0), (12.0, 4.5, 4.0), (9.2, 4.0, 3.6), (6.0, 3.7, 3.4), (3.7, 3.7, 3.4))
+_ROOM = (
+    (14.0, 5.0, 5.0), (12.0, 4.5, 4.0), (9.2, 4.2, 3.6), (6.0, 4.2, 3.4), (4.6, 4.2, 3.4), (4.2, 4.2, 3.4),
+)  # fmt: skip
 
 
 def levels(stage: Stage) -> Heights:
     """Return all heights of a sheet, drawn as roomy as it allows."""
-    for tight, room in enumerate(_ROOM):
-        heights = _Solver(stage, room, tight).solve()
-        if heights is not None:
-            return heights
-    heights = _Solver(stage, _ROOM[-1], len(_ROOM)).solve(force=True)
-    assert heights is not None
-    return heights
+    free = replace(stage, tracks=Tracks(stage.tracks.bars))
+    settled: Heights | None = None
+    for one in (stage, free) if stage.tracks.apart else (stage,):
+        for tight, room in enumerate(_ROOM):
+            heights = _Solver(one, room, tight).solve()
+            if heights is not None and heights.clear:
+                return heights.laid()
+            settled = settled or heights
+    settled = settled or _Solver(stage, _ROOM[-1], len(_ROOM)).solve(force=True)
+    assert settled is not None
+    return settled.laid()
 
 
 #: From the edge of a unit to a piece of its minus bar; from an inner thing to the edge. [mm]
 _PIECE, _INNER = 6.0, 8.0
 #: From a load down to where its return turns and goes up again. [mm]
 _TURN = 7.0
+#: How low a load with such a return may reach where it has too little room. [mm]
+_LOWEST_TURN = STUD_BAR - 14.0
 
 
 class _Solver:
@@ -62,9 +74,31 @@ class _Solver:
         }
         self.bars: dict[str, float] = {}
         self.blocks: dict[str, float] = {}
+        self.taken: defaultdict[str, list[tuple[float, float]]] = defaultdict(list)
         self.needs = {id(p): need(p.strand, stage.part_height, room) for p in stage.strands}
 
     def solve(self, *, force: bool = False) -> Heights | None:
+        """Return the heights, None if there is too little room for them; with `force` the best there are.
+
+        A bar that runs through a thing in another line is moved, as long as there is room for that.
+        """
+        found: Heights | None = None
+        for _ in range(_ROUNDS):
+            if not self._solved() and not (force and found is None):
+                break
+            for placed in self.stage.strands:
+                placed.puts = self._puts(placed)
+            clear = not self._take()
+            placed_now = [(placed, replace(placed)) for placed in self.stage.strands]
+            found = Heights(
+                dict(self.bars), dict(self.blocks), placed_now, self.tight, dict(self.edges), clear
+            )
+            if clear:
+                break
+        return found
+
+    def _solved(self) -> bool:
+        """Work out the ends of everything; say whether there is room for all."""
         self._upper()
         self._lower()
         self._joints()
@@ -81,29 +115,52 @@ class _Solver:
             short = placed.bottom < self._least_foot(placed, placed.top) - 0.01
             if short or (self._has_load(placed) and self._load_head(placed) < placed.top - 4.0):
                 fits = False
-        fits = fits and self._blocks_clear()
-        if not fits and not force:
-            return None
+        return fits and self._blocks_clear()
+
+    def _take(self) -> bool:
+        """Note where bars of the feed side run through things in other lines; say whether any does."""
+        found = False
         for placed in self.stage.strands:
-            placed.puts = self._puts(placed)
-        return Heights(self.bars, self.blocks, list(self.stage.strands), self.tight, self.edges)
+            for bar, y in self._crossed(placed):
+                for put in placed.puts if self.stage.above[bar] else ():
+                    thing = not isinstance(put.step, WireStep | LinkStep)
+                    if thing and put.top - CLEAR < y - 0.01 and y + 0.01 < put.bottom + CLEAR:
+                        self.taken[bar].append((put.top - CLEAR, put.bottom + CLEAR))
+                        found = True
+        return found
+
+    def _below_taken(self, bar: str) -> float:
+        """Return how low a bar has to lie to be under what it was seen to run through."""
+        y = self.bars[bar]
+        for top, bottom in sorted(self.taken.get(bar, [])):
+            if top + 0.01 < y < bottom - 0.01:
+                y = bottom
+        return y
 
     def _puts(self, placed: Placed) -> list[Put]:
         """Return the steps of a strand with their heights, ports on the edge of their unit."""
-        foot = self._load_foot(placed.column)
+        foot, crossed = self._load_foot(placed.column), sorted(y for _, y in self._crossed(placed))
         if id(placed) not in self.parts:
-            return distributed(placed, self.stage.part_height, self.room, foot)
+            return distributed(placed, self.stage.part_height, self.room, foot, crossed)
         puts: list[Put] = []
         top = placed.top
         for part, port in split_at_ports(placed.strand):
             bottom = placed.bottom if port is None else self.edges[port.unit, port.upper]
-            puts += distributed(
-                Placed(part, placed.column, top, bottom), self.stage.part_height, self.room, foot
-            )
+            between = Placed(part, placed.column, top, bottom)
+            puts += distributed(between, self.stage.part_height, self.room, foot, crossed)
             if port is not None:
                 puts.append(Put(port, bottom, bottom))
             top = bottom
         return puts
+
+    def _crossed(self, placed: Placed) -> list[tuple[str, float]]:
+        """Return the bars that cross a strand, with their heights."""
+        spans = self.stage.spans
+        return [
+            (bar, y)
+            for bar, y in self.bars.items()
+            if placed.top < y < placed.bottom and spans[bar][0] < placed.column < spans[bar][-1]
+        ]
 
     def _least_foot(self, placed: Placed, top: float) -> float:
         """Return how high the lower end of a strand may be at most, its ports on the edges of their units."""
@@ -157,8 +214,12 @@ class _Solver:
         end = placed.strand.b
         if end.kind == TURN:
             turn = 0.0 if placed.strand.a.id not in self.stage.scatter else _TURN
-            columns = [p.column for p in self.stage.strands if p.strand.b == end]
-            return min(self._load_foot(column) for column in columns) + turn
+            beside = [p for p in self.stage.strands if p.strand.b == end]
+            loads = [p for p in beside if p.strand.a.id not in self.stage.scatter]
+            least = max((self._least_foot(p, self._top(p.strand)) for p in loads), default=0.0)
+            wanted = min(self._load_foot(p.column) for p in beside)
+            lowest = min(self._load_foot(p.column, _LOWEST_TURN) for p in beside)
+            return max(wanted, min(least, lowest)) + turn
         if self._ends_within(placed):
             return self._least_foot(placed, self._top(placed.strand))
         return self._bottom(placed.strand)
@@ -192,7 +253,7 @@ class _Solver:
             changed = False
             for bar in feed:
                 least = max((self._least_foot(p, self._top(p.strand)) for p in at_bar[bar]), default=0.0)
-                changed |= self._raise_to(self.bars, bar, least)
+                changed |= self._raise_to(self.bars, bar, max(least, self._below_taken(bar)))
             for block in self.blocks:
                 least = max((self._least_foot(p, self._top(p.strand)) for p in at_block[block]), default=0.0)
                 roots = all(
@@ -313,14 +374,14 @@ class _Solver:
         floors = [self._bottom(p.strand) - self.needs[id(p)] for p in down]
         return min([STUD_BAR, *floors])
 
-    def _load_foot(self, column: int) -> float:
+    def _load_foot(self, column: int, lowest: float = LOAD_FOOT) -> float:
         """Return how low a load may reach in a column: above every return bar that passes it."""
         passing = [
             self.bars[bar]
             for bar, span in self.stage.spans.items()
             if not self.stage.above[bar] and span[0] <= column <= span[-1]
         ]
-        return min([LOAD_FOOT, *(y - _BAR_CLEAR for y in passing)])
+        return min([lowest, *(y - _BAR_CLEAR for y in passing)])
 
     def _blocks_clear(self) -> bool:
         """Say whether no block reaches down to a return bar that passes its columns."""
@@ -340,7 +401,27 @@ class _Solver:
             room = [self._load_head(p) for p in under]
             room += [self.bars[low] - _BAR_PITCH for up, low in stage.tracks.apart if up == bar]
             if room:
-                self.bars[bar] = max(self.bars[bar], min(room))
+                self.bars[bar] = max(self.bars[bar], self._free_level(bar, min(room)))
+
+    def _free_level(self, bar: str, lowest: float) -> float:
+        """Return how low a bar may lie at most where it meets no other bar and no block."""
+        stage, y = self.stage, lowest
+        span = stage.spans[bar]
+        taken = [
+            (level - _BAR_PITCH, level + _BAR_PITCH)
+            for other, level in self.bars.items()
+            if other != bar and stage.above[other] and self._overlap(bar, other)
+        ]
+        taken += [
+            (top - 4.0, top + stage.block_height(block) + 4.0)
+            for block, top in self.blocks.items()
+            if span[0] < stage.blocks[block][-1] and span[-1] > stage.blocks[block][0]
+        ]
+        taken += self.taken.get(bar, [])
+        for top, bottom in sorted(taken, key=lambda one: -one[1]):
+            if top + 0.01 < y < bottom - 0.01:
+                y = top
+        return y
 
     def _has_load(self, placed: Placed) -> bool:
         """True for a plain line from a feed to a return bar with something in it that uses the current."""
@@ -352,7 +433,7 @@ class _Solver:
     def _load_head(self, placed: Placed) -> float:
         """Return how low a joint may lie over a strand, so that its load still stands in the row of loads."""
         strand = placed.strand
-        bottom = self._bottom(strand)
+        bottom = self._foot(placed)
         if strand.b.kind != "bar" or self.stage.above[strand.b.id]:
             return bottom - self.needs[id(placed)]
         loads = [

@@ -316,7 +316,12 @@ class Painter:
             if upper.kind == "block" and upper.id in pairs:
                 at = pairs[upper.id].last
                 points = [at, (x, at[1]), (x, put.bottom)]
+        if index == 0 and upper.id.endswith(GOES) and upper.id not in self.leaf.before:
+            return  # the line that comes down to the corner runs on across to here
         if index == len(placed.puts) - 1:
+            if lower.id.endswith(GOES) and lower.id not in self.leaf.after:
+                on = next(p for p in self.leaf.strands if p.strand.a == lower)
+                points += [(middle_of(on.column), put.bottom), (middle_of(on.column), on.puts[0].bottom)]
             lead = self.leads.get((id_of(placed), "bottom"))
             if lead is not None:
                 points = [*points, (lead, put.bottom)]

@@ -104,26 +104,30 @@ def feeds(net: Net, above: Mapping[str, bool], kinds: Mapping[str, str]) -> tupl
 
     parent: dict[str, str] = {}
     order: list[str] = []
-    loads: list[str] = []  # what is fed by way of a load's own terminal comes after all else that has a feed
+    loads: list[str] = []  # a load's own terminal feeds others only where nothing else does
     by_block = _through_blocks(net, above)
     starts = sorted((bar for bar in net.bars if above[bar]), key=root)
     while starts:
         fed = [bar for bar in starts if root(bar) == 9 and by_block[bar] & set(order)]
+        start = fed[0] if fed and root(starts[0]) == 9 else starts[0]
         if root(starts[0]) == 9 and not fed and loads:
-            queue = [loads.pop(0)]
-        else:
-            start = fed[0] if fed and root(starts[0]) == 9 else starts[0]
-            order.append(start)
-            queue = [start]
+            start = loads[0]
+        loads = [bar for bar in loads if bar != start]
+        order.append(start)
+        queue = [start]
         while queue:
             bar = queue.pop(0)
             for child in near[bar]:
-                if child not in order:
-                    parent[child] = bar
+                if child in order or child in loads:
+                    continue
+                parent[child] = bar
+                part = net.wiring.part_of(child)
+                if part is not None and is_consumer(kinds[part]):
+                    loads.append(child)
+                else:
                     order.append(child)
-                    part = net.wiring.part_of(child)
-                    (loads if part and is_consumer(kinds[part]) else queue).append(child)
-        starts = [bar for bar in starts if bar not in order]
+                    queue.append(child)
+        starts = [bar for bar in starts if bar not in order and bar not in loads] or loads
     return parent, order
 
 

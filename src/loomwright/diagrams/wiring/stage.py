@@ -22,13 +22,23 @@ COMES_IN = 37.0
 
 @dataclass(slots=True)
 class Heights:
-    """Heights of bars and blocks (upper edge), and of what stands in the columns."""
+    """Heights of bars and blocks (upper edge), and of what stands in the columns.
+
+    `clear` says that no bar runs through a thing in another line.
+    """
 
     bars: dict[str, float]
     blocks: dict[str, float]
-    placed: list[Placed]
+    placed: list[tuple[Placed, Placed]]  # each strand, and where it stands with these heights
     tight: int = 0
     edges: dict[tuple[str, bool], float] = field(default_factory=dict)
+    clear: bool = True
+
+    def laid(self) -> Heights:
+        """Set all strands to where they stand with these heights; return the heights."""
+        for strand, now in self.placed:
+            strand.top, strand.bottom, strand.puts = now.top, now.bottom, now.puts
+        return self
 
 
 @dataclass(slots=True)
