@@ -280,7 +280,7 @@ def test_hostile_text_is_refused_with_a_place(name, file):
     assert "van.yaml" in done.stderr
     assert "Traceback" not in done.output
     assert not [c for c in done.output if unicodedata.category(c) == "Cc" and c != "\n"]
-    assert taken < 1.0
+    assert taken < 5.0  # a blow-up takes minutes
 
 
 @pytest.mark.parametrize("name", ["nested deep", "nested lists", "laughs", "binary", "another encoding"])
