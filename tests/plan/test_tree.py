@@ -340,5 +340,5 @@ def test_an_attack_is_answered_fast_and_small(text):
     before = resource.getrusage(resource.RUSAGE_SELF).ru_maxrss
     start = time.process_time()
     assert len(refusals(text)) <= yaml_reader.PROBLEM_LIMIT
-    assert time.process_time() - start < 1.0
+    assert time.process_time() - start < 5.0  # a blow-up takes minutes
     assert (resource.getrusage(resource.RUSAGE_SELF).ru_maxrss - before) / 1024 < 200  # MB
