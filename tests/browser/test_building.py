@@ -131,6 +131,7 @@ def test_a_part_goes_with_what_hangs_on_it_and_undo_brings_all_back(page: Page, 
 
 def test_a_combined_unit_by_form_is_drawn_and_its_ways_are_pointed_at(page: Page, work: Work):
     page.goto("/?kind=add&id=unit")
+    expect(page.locator("#sheet g[tabindex='0']")).to_have_count(1)  # the first answer is there
     slip = page.locator("#slip")
     slip.get_by_label("Short name").fill("U1")
     for number, name in enumerate(("1", "pump", "light"), 1):
