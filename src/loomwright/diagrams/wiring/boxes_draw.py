@@ -86,7 +86,7 @@ def _slash(box: Box, x: float, y: float, of: Link) -> list[Drawn]:
 
 def _solar_panel(box: Box, top: float, of: Link) -> list[Drawn]:
     """Return the grid of a panel; its two ends stand at the inner sides of their columns."""
-    xs = [slot.x for slot in box.upper]
+    xs = [slot.x for slot in (*box.upper, *box.lower)]
     middle = sum(xs) / len(xs)
     half = max(9.0, (max(xs) - min(xs)) / 2 + 2.0)
     items: list[Drawn] = [rectangle(middle - half, top, 2 * half, 12.0, fill="paper", of=of)]
@@ -94,8 +94,8 @@ def _solar_panel(box: Box, top: float, of: Link) -> list[Drawn]:
         Polyline(((middle + half * k, top), (middle + half * k, top + 12.0)), of=of) for k in (-1 / 3, 1 / 3)
     ]
     items += [Polyline(((middle - half, top + y), (middle + half, top + y)), of=of) for y in (4.0, 8.0)]
-    for slot in box.upper:
-        items.append(Symbol(TERMINAL, (slot.x, top), of=terminal_link(box.id, slot.terminal)))
+    for slot, y in (*((slot, top) for slot in box.upper), *((slot, top + 12.0) for slot in box.lower)):
+        items.append(Symbol(TERMINAL, (slot.x, y), of=terminal_link(box.id, slot.terminal)))
     return items
 
 

@@ -27,7 +27,7 @@ from .stage import (
     Stage,
 )
 from .strands import LinkStep, PartStep, PortStep, Strand, WireStep
-from .units import GOES, TURN, unit_of
+from .units import GOES, TURN, is_back, unit_of
 
 _BAR_PITCH = 6.5
 #: Room kept between a load and a return bar that passes under it. [mm]
@@ -213,9 +213,9 @@ class _Solver:
         """Return the lower end of a strand."""
         end = placed.strand.b
         if end.kind == TURN:
-            turn = 0.0 if placed.strand.a.id not in self.stage.scatter else _TURN
+            turn = _TURN if is_back(placed.strand) else 0.0
             beside = [p for p in self.stage.strands if p.strand.b == end]
-            loads = [p for p in beside if p.strand.a.id not in self.stage.scatter]
+            loads = [p for p in beside if not is_back(p.strand)]
             least = max((self._least_foot(p, self._top(p.strand)) for p in loads), default=0.0)
             wanted = min(self._load_foot(p.column) for p in beside)
             lowest = min(self._load_foot(p.column, _LOWEST_TURN) for p in beside)
@@ -400,7 +400,7 @@ class _Solver:
             under = [p for p in stage.strands if p.strand.a.kind == "bar" and p.strand.a.id == bar]
             room = [self._load_head(p) for p in under]
             room += [self.bars[low] - _BAR_PITCH for up, low in stage.tracks.apart if up == bar]
-            if room:
+            if room and not any(id(p) in self.parts for p in under):
                 self.bars[bar] = max(self.bars[bar], self._free_level(bar, min(room)))
 
     def _free_level(self, bar: str, lowest: float) -> float:

@@ -34,7 +34,7 @@ from .spread import Placed, Put
 from .stage import BODY_RAIL, Heights, Stage
 from .strands import DotStep, End, FuseStep, LinkStep, PartStep, PortStep, WayStep, WireStep
 from .strip import Leaf
-from .units import GOES, TURN, unit_of
+from .units import GOES, TURN, is_back, unit_of
 from .words import Words
 
 #: How far a rail reaches beyond its last wire, and one that has a single wire. [mm]
@@ -97,7 +97,6 @@ class Painter:
         return self.views[key]
 
     def block_height_of(self, id: str) -> float:
-        """Return how tall a block is drawn. [mm]"""
         block = self.hang.net.blocks[id]
         if block.members:
             return block_height(self.parts[block.members[0]], pair=True, relay_box=False)
@@ -317,19 +316,22 @@ class Painter:
             if upper.kind == "block" and upper.id in pairs:
                 at = pairs[upper.id].last
                 points = [at, (x, at[1]), (x, put.bottom)]
-        if index == 0 and upper.id.endswith(GOES) and upper.id not in self.leaf.before:
+        if index == 0 and upper.id.endswith(GOES) and not self._goes_on(upper.id):
             return  # the line that comes down to the corner runs on across to here
+        if lower.kind == TURN and index == len(placed.puts) - 1 and not is_back(placed.strand):
+            return  # the same for a wire that goes into its unit again
         if index == len(placed.puts) - 1:
-            if lower.id.endswith(GOES) and lower.id not in self.leaf.after:
+            if lower.id.endswith(GOES) and not self._goes_on(lower.id):
                 on = next(p for p in self.leaf.strands if p.strand.a == lower)
                 points += [(middle_of(on.column), put.bottom), (middle_of(on.column), on.puts[0].bottom)]
             lead = self.leads.get((id_of(placed), "bottom"))
             if lead is not None:
                 points = [*points, (lead, put.bottom)]
-            if lower.kind == TURN and upper.id in self.hang.scatter:
+            if is_back(placed.strand):
                 load = next(p for p in self.leaf.strands if p.strand.b == lower and p is not placed)
                 beside = middle_of(load.column)
-                points = [*points, (beside, put.bottom), (beside, load.bottom)]
+                goes_on = isinstance(load.puts[-1].step, WireStep)
+                points += [(beside, put.bottom), (beside, load.puts[-1].top if goes_on else load.bottom)]
             if lower.kind == "block" and lower.id in pairs:
                 points[-1] = pairs[lower.id].first
         if isinstance(put.step, WireStep):

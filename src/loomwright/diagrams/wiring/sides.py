@@ -107,7 +107,9 @@ class _Hanger:
         edges = {
             block.part: (
                 tuple(slot for slot in self._slots(block) if slot in upper[block.part]),
-                tuple(slot for slot in self._slots(block) if slot not in upper[block.part]),
+                self._lower(
+                    [slot for slot in self._slots(block) if slot not in upper[block.part]], block, stacked
+                ),
             )
             for block in self.net.blocks.values()
         }
@@ -152,6 +154,22 @@ class _Hanger:
             rank = {"plus": 0, "minus": 99}
         found = [(terminal, slot) for terminal, count in block.ends for slot in range(count)]
         return sorted(found, key=lambda one: rank.get(one[0], 50))
+
+    def _lower(
+        self, slots: list[tuple[str, int]], block: Block, stacked: Mapping[str, str]
+    ) -> tuple[tuple[str, int], ...]:
+        """Return the slots of a lower edge, those side by side from which another block hangs."""
+        hung = [
+            (strand := self.at.get((block.part, *slot))) is not None
+            and any(end.kind == "block" and stacked.get(end.id) == block.part for end in (strand.a, strand.b))
+            for slot in slots
+        ]
+        if True not in hung:
+            return tuple(slots)
+        last = len(hung) - 1 - hung[::-1].index(True)
+        before = [slot for slot, is_hung in zip(slots[:last], hung[:last], strict=True) if not is_hung]
+        side_by_side = [slot for slot, is_hung in zip(slots, hung, strict=True) if is_hung]
+        return (*before, *side_by_side, *slots[last + 1 :])
 
     def _upper(self, block: Block) -> set[tuple[str, int]]:
         """Return the slots on the upper edge of a block."""

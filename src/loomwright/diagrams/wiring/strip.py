@@ -16,6 +16,7 @@ from .crossings import Tracks
 from .sides import Hang
 from .spread import Placed
 from .strands import End, FuseStep
+from .units import TURN
 
 #: Columns on a sheet.
 COLUMNS = 19
@@ -153,14 +154,24 @@ def _cut(clusters: Sequence[Cluster]) -> list[list[Cluster]]:
             count += 1
         if count == 0:  # one cluster wider than a sheet: cut between its columns
             wide = rest[0]
-            taken = [Cluster(wide.columns[:COLUMNS], wide.bar, wide.group)]
-            rest[0] = Cluster(wide.columns[COLUMNS:], wide.bar, wide.group)
+            at = next((k for k in range(COLUMNS, 1, -1) if not _tied(*wide.columns[k - 1 : k + 1])), COLUMNS)
+            taken = [Cluster(wide.columns[:at], wide.bar, wide.group)]
+            rest[0] = Cluster(wide.columns[at:], wide.bar, wide.group)
         else:
             count = _natural(rest, count) if count < len(rest) else count
             taken, rest = rest[:count], rest[count:]
         total -= sum(len(cluster.columns) for cluster in taken)
         sheets.append(taken)
     return sheets or [[]]
+
+
+def _tied(left: Column, right: Column) -> bool:
+    """True for two columns that cannot stand on different sheets."""
+    ties = [
+        {*(block for block, _ in column.blocks), *(one.b for one in column.strands if one.b.kind == TURN)}
+        for column in (left, right)
+    ]
+    return bool(ties[0] & ties[1])
 
 
 def _natural(rest: Sequence[Cluster], most: int) -> int:
@@ -189,7 +200,7 @@ def _add_free_ways(hang: Hang, clusters: list[Cluster]) -> None:
         if not isinstance(part.ways, int):
             continue
         free = [str(way) for way in range(1, part.ways + 1) if str(way) not in used]
-        bar = next(bar for bar in (f"{box}.in", f"{box}#bar") if bar in hang.bars)
+        bar = next(bar for bar in (f"{box}.in", f"{box}#bar") if hang.bars.get(bar) == "box")
         last = max((i for i, one in enumerate(clusters) if _on_bar(one, bar)), default=_fed_at(clusters, bar))
         if last is None or not free:
             continue
@@ -217,7 +228,7 @@ def _used_ways(hang: Hang) -> dict[str, set[str]]:
     used: dict[str, set[str]] = {
         id: set()
         for id, part in hang.net.wiring.parts.items()
-        if part.kind == "fuse_box" and any(f"{id}{end}" in hang.bars for end in (".in", "#bar"))
+        if part.kind == "fuse_box" and "box" in (hang.bars.get(f"{id}.in"), hang.bars.get(f"{id}#bar"))
     }
     for strand in hang.strands:
         for step in strand.steps:

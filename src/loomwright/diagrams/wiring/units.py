@@ -9,8 +9,6 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from dataclasses import replace
 
-from loomwright.plan.pieces import Piece
-
 from .sides import Hang
 from .strands import DotStep, End, FuseStep, LinkStep, PartStep, PortStep, Step, Strand, WayStep, WireStep
 
@@ -33,7 +31,7 @@ def with_units(hang: Hang) -> Hang:
         if strand.b.id in scatter and strand.a.kind == "bar" and not hang.above[strand.a.id]:
             strand = strand.turned()  # a lead goes down from the minus of a unit
         for part in _going_on(_with_ports(strand), hang):
-            strands += _turned_up(part, scatter)
+            strands += _turned_up(part) if part.b.id in scatter else _back_in(part)
     passes = {s.b.id: "joint" for s in strands if s.b.kind == "bar" and s.b.id.endswith(GOES)}
     bars, above = {**hang.bars, **passes}, {**hang.above, **dict.fromkeys(passes, True)}
     order = (*hang.order, *passes)
@@ -111,13 +109,13 @@ def _port(around: Sequence[Step], unit: str, *, upper: bool) -> PortStep:
     return PortStep(unit, "", upper)
 
 
-def _turned_up(strand: Strand, scatter: frozenset[str]) -> Iterator[Strand]:
+def _turned_up(strand: Strand) -> Iterator[Strand]:
     """Yield a strand; two where the return of a load goes up again to the minus of a unit."""
     last = _last_load(strand)
     outside = (
         any(isinstance(step, PortStep) for step in strand.steps[last + 1 :]) if last is not None else False
     )
-    if strand.b.id not in scatter or last is None or not outside:
+    if last is None or not outside:
         yield strand
         return
     back = tuple(
@@ -126,12 +124,32 @@ def _turned_up(strand: Strand, scatter: frozenset[str]) -> Iterator[Strand]:
     )
     turn = End(TURN, strand.key)
     yield replace(strand, b=turn, steps=strand.steps[: last + 1])
-    wire = next((step.piece for step in back if isinstance(step, WireStep)), None)
-    yield Strand(_key(wire, strand.key), strand.b, turn, back)
+    yield Strand(_back_key(turn), strand.b, turn, back)
 
 
-def _key(piece: Piece | None, otherwise: str) -> str:
-    return piece.id if piece is not None else otherwise
+def _back_in(strand: Strand) -> list[Strand]:
+    """Return a strand that goes out of a unit and in again as two that meet under it, any other as it is."""
+    ports = [(i, step) for i, step in enumerate(strand.steps) if isinstance(step, PortStep)]
+    if len(ports) != 2 or strand.a.kind != "bar" or strand.b.kind != "bar" or strand.a.id == strand.b.id:
+        return [strand]
+    (out, first), (back, second) = ports
+    wires = [i for i in range(out, back) if isinstance(strand.steps[i], WireStep)]
+    if first.upper or not second.upper or first.unit != second.unit or not wires:
+        return [strand]
+    steps = (*strand.steps[:back], replace(second, upper=False), *strand.steps[back + 1 :])
+    turn = End(TURN, strand.key)
+    up = replace(strand, a=turn, steps=steps[wires[-1] :]).turned()
+    return [replace(strand, b=turn, steps=steps[: wires[-1] + 1]), replace(up, key=_back_key(turn))]
+
+
+def is_back(strand: Strand) -> bool:
+    """True for a strand that comes up again beside the one that it belongs to."""
+    return strand.b.kind == TURN and strand.key == _back_key(strand.b)
+
+
+def _back_key(turn: End) -> str:
+    """Return the key of the strand that comes up again from a turn."""
+    return f"{turn.id} {TURN}"
 
 
 def _last_load(strand: Strand) -> int | None:
