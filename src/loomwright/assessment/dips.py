@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import replace
+from functools import partial
 
 import numpy as np
 
@@ -45,9 +46,9 @@ def with_dips(circuits: Mapping[str, CircuitFigure], inside: Solved) -> dict[str
             fall = float(inside.alone_v[i] - result.volts[j, i])
             if fall > SMALLEST_DIP_V:
                 start_a = float(inside.start_a[j])
-                shares = _common(net, i, j, start_a)
                 volts = float(inside.alone_v[i]), float(result.volts[j, i])
-                dips.append(Dip(circuit.load, net.ports[j].part, fall, shares, start_a, *volts))
+                shares = partial(_common, net, i, j, start_a)
+                dips.append(Dip(circuit.load, net.ports[j].part, fall, start_a, *volts, shares))
         done[key] = replace(circuit, dips=tuple(sorted(dips, key=lambda dip: -dip.dip_v)))
     return done
 

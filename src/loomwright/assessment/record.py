@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field
+from functools import cached_property
 
 import numpy as np
 from numpy.typing import NDArray
@@ -101,21 +102,29 @@ class Share:
     felt: float = 1.0
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Dip:
     """What a load sees when another starts, the battery's inside resistance included.
 
-    `start_a` is the current of that start, `before_v` and `while_v` the volts at the load. The shares leave
-    out what hardly counts; `part_of_current` is that of the start, `felt` that of the load which dips.
+    `start_a` is the current of that start, `before_v` and `while_v` the volts at the load.
     """
 
     load: str
     by_start_of: str
     dip_v: float
-    shares: tuple[Share, ...] = ()
-    start_a: float = 0.0
-    before_v: float = 0.0
-    while_v: float = 0.0
+    start_a: float
+    before_v: float
+    while_v: float
+    share_out: Callable[[], tuple[Share, ...]] = field(compare=False, repr=False)
+
+    @cached_property
+    def shares(self) -> tuple[Share, ...]:
+        """What each shared element puts into it, largest first, without what hardly counts.
+
+        `part_of_current` is that of the start, `felt` that of the load which dips. Worked out when asked
+        for: a van has hundreds of dips and shows few of them.
+        """
+        return self.share_out()
 
 
 @dataclass(frozen=True, slots=True)
