@@ -162,7 +162,9 @@ def signs_cell(left: float, signs: tuple[Sign, ...]) -> Iterator[Drawn]:
         x = left + 3.5 + width * (index // _SIGN_ROWS)
         y = 261.2 + _SIGN_PITCH * (index % _SIGN_ROWS)
         yield _legend_symbol(sign, x + _SIGN_WIDTH / 2, y)
-        yield fitted((x + _SIGN_WIDTH + 1.6, y + 1.0), sign.title, width - _SIGN_WIDTH - 2.6, 2.9)
+        text = x + _SIGN_WIDTH + 1.6
+        room = min(x + width, _BLOCK.left) - 1.0 - text
+        yield fitted((text, y + 1.0), sign.title, room, 2.9)
     if len(signs) > len(shown):
         x = left + 3.5 + width * (columns - 1)
         y = 261.2 + _SIGN_PITCH * (_SIGN_ROWS - 1)

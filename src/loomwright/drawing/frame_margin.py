@@ -137,7 +137,7 @@ def _words(left: float, right: float, y: float, used: list[Severity]) -> Iterato
     yield Polyline(((left, y), (right, y)), THIN, layer="findings")
     for line, severity in enumerate(used):
         middle = y + 5.0 + 6.2 * line
-        yield Symbol(FINDINGS[severity], (left + 2.9, middle), scale=0.85, layer="findings")
+        yield Symbol(FINDINGS[severity], (left + 2.9, middle), scale=0.8, layer="findings")
         yield Text((left + 8.0, middle + 1.0), FINDINGS[severity].title, 2.9, layer="findings")
 
 

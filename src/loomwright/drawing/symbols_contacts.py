@@ -86,7 +86,7 @@ RELAY_CONTACT_SHUT = Sign(
     "contact, shut at rest",
     (
         Polyline((_TOP, (2.4, -5.0))),
-        Polyline((_BOTTOM, (1.9, -6.2)), MOVING_CONTACT),
+        Polyline((_BOTTOM, (1.84, -5.82)), MOVING_CONTACT),  # no further up than its circles
         terminal_circle(_TOP),
         terminal_circle(_BOTTOM),
     ),

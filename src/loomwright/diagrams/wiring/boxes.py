@@ -18,10 +18,11 @@ _SHORT = {
 
 @dataclass(frozen=True, slots=True)
 class Slot:
-    """A terminal on the edge of a block: its name, and the middle of its column."""
+    """A terminal on the edge of a block: its name, the middle of its column, half its wire's width. [mm]"""
 
     terminal: str
     x: float
+    half: float = 0.0
 
 
 @dataclass(frozen=True, slots=True)

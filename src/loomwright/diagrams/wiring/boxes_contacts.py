@@ -63,10 +63,12 @@ def draw_relay(box: Box, top: float, height: float, of: Link) -> list[Drawn]:
     coil_left = coil is None or coil.x <= link_x
     left, right = (link_x, box.xs[-1] + EDGE) if coil_left else (box.xs[0] - EDGE, link_x)
     room = right - left - 2.4
-    y = low + 0.4
+    y, pitch = low + 0.4, 3.7
+    if any(left < slot.x < right for slot in box.lower):  # above the name of that terminal
+        y, pitch = low - 2.7, 3.5
     for line in [part for text in box.lines for part in wrap(text, room, 2.9)][:3]:
         items.append(fitted((left + 1.2, y), line, room, 2.9, layer="text", of=of))
-        y += 3.7
+        y += pitch
     return items
 
 

@@ -3,18 +3,20 @@
 from __future__ import annotations
 
 from loomwright.drawing.ink import BUSBAR
-from loomwright.drawing.lettering import text_width_mm, wrap
+from loomwright.drawing.lettering import text_reach_mm, wrap
 from loomwright.drawing.paragraphs import fitted
-from loomwright.drawing.scene import Drawn, Link, Polyline, Symbol, Text, rectangle
-from loomwright.drawing.symbols_contacts import PANEL_CONTACT
+from loomwright.drawing.scene import Anchor, Drawn, Link, Polyline, Symbol, Text, rectangle
+from loomwright.drawing.symbols_contacts import PANEL_CONTACT, TERMINAL_RADIUS
 from loomwright.drawing.symbols_parts import TERMINAL
 
-from .boxes import CONTACT_KINDS, EDGE, Box, shown
+from .boxes import CONTACT_KINDS, EDGE, Box, Slot, shown
 from .boxes_contacts import draw_contact, draw_relay
 from .marks import terminal_link
 
 #: Room for the diagonal of a converter and the volts on both sides of it. [mm]
 _SLASH_ROOM = 15.0
+#: Clear paper around a terminal's name, and from it to the edge of its box. [mm]
+_NAME_CLEAR, _NAME_IN = 0.32, 0.7
 
 
 def draw_box(box: Box, top: float, height: float) -> list[Drawn]:
@@ -43,17 +45,46 @@ def draw_box(box: Box, top: float, height: float) -> list[Drawn]:
 def _terminals(box: Box, top: float, height: float, of: Link) -> list[Drawn]:
     """Return the terminals on both edges, each with its name inside the box."""
     items: list[Drawn] = []
-    for slots, y, base in ((box.upper, top, top + 4.0), (box.lower, top + height, top + height - 1.7)):
+    for slots, y, into in ((box.upper, top, 1.0), (box.lower, top + height, -1.0)):
+        names: list[Text] = []
         for slot in slots:
             items.append(Symbol(TERMINAL, (slot.x, y), of=terminal_link(box.id, slot.terminal)))
-            name = shown(slot.terminal)
-            room = (box.xs[-1] + EDGE if slot.x == box.xs[-1] else slot.x + 15.0) - slot.x - 2.2
-            if name and text_width_mm(name, 2.9) <= room:
-                items.append(Text((slot.x + 1.5, base), name, 2.9, of=of))
-            elif name:
-                wide = fitted((0.0, 0.0), name, 6.4 if slot.x == box.xs[0] else 13.0, 2.9)
-                items.append(Text((slot.x - 1.5, base), wide.text, wide.size, anchor="end", of=of))
+            if shown(slot.terminal):
+                names.append(_named(box, slot, y, into, names, of))
+        items += names
     return items
+
+
+def _named(box: Box, slot: Slot, y: float, into: float, names: list[Text], of: Link) -> Text:
+    """Return the name of a terminal: right of it, else left, else under it where no line runs into the box.
+
+    Where it has room at none of these it is set smaller, and cut.
+    """
+    name, off = shown(slot.terminal), max(1.5, slot.half + _NAME_CLEAR)
+    base = y + 4.0 if into > 0.0 else y - 1.7
+    left, right = box.xs[0] - EDGE + _NAME_IN, box.xs[-1] + EDGE - _NAME_IN
+    to_left, to_right = min(slot.x - off - left, 13.0), min(right - slot.x - off, 14.3 - off)
+    above, below = text_reach_mm(name, 2.9)
+    under = max(TERMINAL_RADIUS, slot.half) + 2 * _NAME_CLEAR
+    middle = max(base, y + under + above) if into > 0.0 else min(base, y - under - below)
+    spots: list[tuple[Anchor, float, float, float]] = [
+        ("start", slot.x + off, base, to_right), ("end", slot.x - off, base, to_left),
+    ]  # fmt: skip
+    if not _has_lines(box):
+        spots.append(("middle", slot.x, middle, 2 * min(slot.x - left, right - slot.x)))
+    for anchor, x, at, room in spots:
+        text = Text((x, at), name, 2.9, anchor=anchor, of=of)
+        free = all(text.box().gap(other.box()) > _NAME_CLEAR for other in names)
+        if text.width <= room and free:
+            return text
+    anchor, x, at, room = max(spots, key=lambda spot: spot[3])
+    small = fitted((x, at), name, room, 2.9)
+    return Text((x, at), small.text, small.size, anchor=anchor, of=of)
+
+
+def _has_lines(box: Box) -> bool:
+    """True for a box in which lines run from its terminals."""
+    return box.relay_box or box.part.kind in ("sensing_relay", "control_panel")
 
 
 def _words(box: Box, left: float, right: float, top: float, height: float, of: Link) -> list[Drawn]:

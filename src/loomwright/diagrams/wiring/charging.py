@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
 from typing import TYPE_CHECKING
 
-from loomwright.drawing.geometry import Point
+from loomwright.drawing.geometry import Box, Point
 from loomwright.drawing.scene import Link, Symbol
 from loomwright.drawing.symbols_marks import charging_way, feeding_way
 from loomwright.drawing.wires import all_runs, crossings
+from loomwright.plan.pieces import Piece
 
 from .marks import middle_of
 from .spread import Placed, Put
@@ -26,24 +27,27 @@ _COMES_IN: Mapping[str, Mapping[str, bool]] = {
     "fuel_cell": {"plus": False},
 }
 #: From the box to the middle of the head; between places that are tried; to a wire that crosses. [mm]
-_OFF, _STEP, _CLEAR = 4.7, 2.0, 4.6
-#: Half the length of a head with clear paper to the next sign. [mm]
-_HEAD = 4.45
+_OFF, _STEP, _CLEAR = 4.6, 2.0, 4.6
+#: Clear paper to the next sign; how far off a sign in the same column may have its middle. [mm]
+_TO_SIGN, _BESIDE = 1.995, 12.0
 
 
 def draw_charging_ways(painter: Painter) -> None:
-    """Draw the arrowheads of a painted sheet."""
+    """Draw the arrowheads of a painted sheet; a wire that is all too short for one has none."""
     ends = [(placed, *end) for placed in painter.leaf.strands for end in _ends(painter, placed)]
     crossed = [crossing.at for crossing in crossings(all_runs(painter.canvas.items))] if ends else []
+    signs = [item for item in painter.canvas.items if isinstance(item, Symbol)] if ends else []
     for placed, foot, comes_in, feeds in ends:
-        put = _wire_over(placed, foot)
-        at = None if put is None else _free(put, middle_of(placed.column), crossed)
-        if at is None or put is None or not isinstance(put.step, WireStep):
-            continue
-        core, _ = painter.style(put.step.piece)
-        sign = feeding_way(core) if feeds else charging_way(core)
-        of = Link("wire", put.step.piece.id)
-        painter.canvas.add([Symbol(sign, at, 180 if comes_in else 0, of=of)])
+        x = middle_of(placed.column)
+        beside = [box for sign in signs if abs(sign.at[0] - x) < _BESIDE for box in sign.shape_boxes()]
+        for put, piece in _wires_over(placed, foot):
+            core, _ = painter.style(piece)
+            sign = feeding_way(core) if feeds else charging_way(core)
+            at = _free(put, x, sign.box(), crossed, beside)
+            if at is not None:
+                of = Link("wire", piece.id)
+                painter.canvas.add([Symbol(sign, at, 180 if comes_in else 0, of=of)])
+                break
 
 
 def _ends(painter: Painter, placed: Placed) -> Iterator[tuple[float, bool, bool]]:
@@ -79,17 +83,20 @@ def _rails_over(painter: Painter, block: str) -> list[str]:
     ]
 
 
-def _wire_over(placed: Placed, foot: float) -> Put | None:
-    """Return the stretch of wire that ends at a box, the one above its fuse if it is too short."""
-    stretches = [p for p in placed.puts if isinstance(p.step, WireStep) and p.bottom <= foot + 0.01]
-    return next((p for p in reversed(stretches) if p.bottom - p.top >= _OFF + _HEAD), None)
+def _wires_over(placed: Placed, foot: float) -> Iterator[tuple[Put, Piece]]:
+    """Yield the stretch of wire that ends at a box, then those above its fuse."""
+    for put in reversed(placed.puts):
+        if isinstance(put.step, WireStep) and put.bottom <= foot + 0.01:
+            yield put, put.step.piece
 
 
-def _free(put: Put, x: float, crossed: list[Point]) -> Point | None:
-    """Return where a head may lie in a stretch of wire, as low as no crossing wire is near."""
+def _free(put: Put, x: float, head: Box, crossed: list[Point], signs: Sequence[Box]) -> Point | None:
+    """Return where a head may lie in a stretch of wire, as low as no crossing wire and no sign is near."""
     y = put.bottom - _OFF
-    while y > put.top + _HEAD:
-        if all(at[0] != x or abs(at[1] - y) > _CLEAR for at in crossed):
+    while y + head.top > put.top:
+        room = head.moved((x, y)).grown(_TO_SIGN)
+        met = any(at[0] == x and abs(at[1] - y) <= _CLEAR for at in crossed)
+        if not met and not any(room.gap(sign) < 0.0 for sign in signs):
             return x, y
         y -= _STEP
     return None

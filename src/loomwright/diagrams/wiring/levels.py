@@ -7,18 +7,17 @@ is too full the wires between things are drawn shorter, never the things smaller
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Iterable
 from dataclasses import replace
 
 from .crossings import Tracks
-from .spread import CLEAR, Placed, Put, distributed, last_load, need, split_at_ports, things_of
+from .ends import BAR_CLEAR, Ends
+from .spread import CLEAR, Placed, Put, distributed, split_at_ports
 from .stage import (
     ACROSS,
     BLOCK_ROW,
     BODY_RAIL,
     BOX_BAR,
     COMES_IN,
-    LOAD_FOOT,
     PANEL_TOP,
     RAIL_PITCH,
     RAIL_TOP,
@@ -26,12 +25,10 @@ from .stage import (
     Heights,
     Stage,
 )
-from .strands import LinkStep, PartStep, PortStep, Strand, WireStep
-from .units import GOES, TURN, is_back, unit_of
+from .strands import LinkStep, WireStep
+from .units import GOES, unit_of
 
 _BAR_PITCH = 6.5
-#: Room kept between a load and a return bar that passes under it. [mm]
-_BAR_CLEAR = 8.0
 #: How often bars may be moved off what they run through.
 _ROUNDS = 8
 #: Least lengths of wires, roomy first: with a label, next to a fuse, within a box. [mm]
@@ -41,41 +38,30 @@ _ROOM = (
 
 
 def levels(stage: Stage) -> Heights:
-    """Return all heights of a sheet, drawn as roomy as it allows."""
+    """Return all heights of a sheet, drawn as roomy as it allows: bars leave their rows last of all."""
     free = replace(stage, tracks=Tracks(stage.tracks.bars))
     settled: Heights | None = None
-    for one in (stage, free) if stage.tracks.apart else (stage,):
-        for tight, room in enumerate(_ROOM):
-            heights = _Solver(one, room, tight).solve()
-            if heights is not None and heights.clear:
-                return heights.laid()
-            settled = settled or heights
-    settled = settled or _Solver(stage, _ROOM[-1], len(_ROOM)).solve(force=True)
+    for rows in (True, False):
+        for one in (stage, free) if stage.tracks.apart else (stage,):
+            for tight, room in enumerate(_ROOM):
+                heights = _Solver(one, room, tight, rows).solve()
+                if heights is not None and heights.clear:
+                    return heights.laid()
+                settled = settled or heights
+    settled = settled or _Solver(stage, _ROOM[-1], len(_ROOM), rows=False).solve(force=True)
     assert settled is not None
     return settled.laid()
 
 
-#: From the edge of a unit to a piece of its minus bar; from an inner thing to the edge. [mm]
-_PIECE, _INNER = 6.0, 8.0
-#: From a load down to where its return turns and goes up again. [mm]
-_TURN = 7.0
-#: How low a load with such a return may reach where it has too little room. [mm]
-_LOWEST_TURN = STUD_BAR - 14.0
+#: From an inner thing of a unit to its edge. [mm]
+_INNER = 8.0
 
 
-class _Solver:
-    def __init__(self, stage: Stage, room: tuple[float, float, float], tight: int) -> None:
-        self.stage, self.room, self.tight = stage, room, tight
-        self.edges: dict[tuple[str, bool], float] = {}
-        self.parts = {
-            id(p): [(need(part, stage.part_height, room), port) for part, port in split_at_ports(p.strand)]
-            for p in stage.strands
-            if any(isinstance(step, PortStep) for step in p.strand.steps)
-        }
-        self.bars: dict[str, float] = {}
-        self.blocks: dict[str, float] = {}
+class _Solver(Ends):
+    def __init__(self, stage: Stage, room: tuple[float, float, float], tight: int, rows: bool) -> None:
+        super().__init__(stage, room)
+        self.tight, self.rows = tight, rows
         self.taken: defaultdict[str, list[tuple[float, float]]] = defaultdict(list)
-        self.needs = {id(p): need(p.strand, stage.part_height, room) for p in stage.strands}
 
     def solve(self, *, force: bool = False) -> Heights | None:
         """Return the heights, None if there is too little room for them; with `force` the best there are.
@@ -104,16 +90,16 @@ class _Solver:
         self._joints()
         fits = True
         for placed in self.stage.strands:
-            placed.top, placed.bottom = self._top(placed.strand), self._foot(placed)
+            placed.top, placed.bottom = self.top(placed.strand), self.foot(placed)
             if placed.strand.a.id in self.stage.scatter:
-                placed.top = self._piece_above(placed)
+                placed.top = self.piece_above(placed)
             if placed.strand.b.kind == "open":
                 wished = min(placed.bottom, placed.top + max(self.needs[id(placed)], 30.0))
-                placed.bottom = max(wished, self._least_foot(placed, placed.top))
+                placed.bottom = max(wished, self.least_foot(placed, placed.top))
             if placed.strand.a.kind == "open":
                 placed.top = max(RAIL_TOP, placed.bottom - max(self.needs[id(placed)], 30.0))
-            short = placed.bottom < self._least_foot(placed, placed.top) - 0.01
-            if short or (self._has_load(placed) and self._load_head(placed) < placed.top - 4.0):
+            short = placed.bottom < self.least_foot(placed, placed.top) - 0.01
+            if short or (self.has_load(placed) and self.load_head(placed) < placed.top - 4.0):
                 fits = False
         return fits and self._blocks_clear()
 
@@ -121,7 +107,7 @@ class _Solver:
         """Note where bars of the feed side run through things in other lines; say whether any does."""
         found = False
         for placed in self.stage.strands:
-            for bar, y in self._crossed(placed):
+            for bar, y in self.crossed(placed):
                 for put in placed.puts if self.stage.above[bar] else ():
                     thing = not isinstance(put.step, WireStep | LinkStep)
                     if thing and put.top - CLEAR < y - 0.01 and y + 0.01 < put.bottom + CLEAR:
@@ -139,7 +125,7 @@ class _Solver:
 
     def _puts(self, placed: Placed) -> list[Put]:
         """Return the steps of a strand with their heights, ports on the edge of their unit."""
-        foot, crossed = self._load_foot(placed.column), sorted(y for _, y in self._crossed(placed))
+        foot, crossed = self.load_foot(placed.column), sorted(y for _, y in self.crossed(placed))
         if id(placed) not in self.parts:
             return distributed(placed, self.stage.part_height, self.room, foot, crossed)
         puts: list[Put] = []
@@ -153,32 +139,13 @@ class _Solver:
             top = bottom
         return puts
 
-    def _crossed(self, placed: Placed) -> list[tuple[str, float]]:
-        """Return the bars that cross a strand, with their heights."""
-        spans = self.stage.spans
-        return [
-            (bar, y)
-            for bar, y in self.bars.items()
-            if placed.top < y < placed.bottom and spans[bar][0] < placed.column < spans[bar][-1]
-        ]
-
-    def _least_foot(self, placed: Placed, top: float) -> float:
-        """Return how high the lower end of a strand may be at most, its ports on the edges of their units."""
-        if id(placed) not in self.parts:
-            return top + self.needs[id(placed)]
-        for length, port in self.parts[id(placed)]:
-            top += length
-            if port is not None:
-                top = max(top, self.edges.get((port.unit, port.upper), top))
-        return top
-
     def _push_edges(self) -> bool:
         """Lower the edges of units so far that everything above their ports has room."""
         changed = False
         for placed in self.stage.strands:
             if id(placed) not in self.parts or placed.strand.a.id in self.stage.scatter:
                 continue
-            top = self._top(placed.strand)
+            top = self.top(placed.strand)
             for length, port in self.parts[id(placed)]:
                 top += length
                 if port is not None:
@@ -187,49 +154,10 @@ class _Solver:
                     top = self.edges[key] = max(top, self.edges.get(key, 0.0))
         for (unit, upper), edge in list(self.edges.items()):
             if not upper:
-                least = max(self._inner_feet(unit), default=0.0) + _INNER
+                least = max(self.inner_feet(unit), default=0.0) + _INNER
                 changed |= least > edge + 0.01
                 self.edges[unit, False] = max(edge, least)
         return changed
-
-    def _inner_feet(self, unit: str) -> Iterable[float]:
-        """Yield the lower ends of what stands within a unit."""
-        for bar, y in self.bars.items():
-            if unit_of(bar) == unit and self.stage.above[bar]:
-                yield y
-        for block, y in self.blocks.items():
-            if unit_of(block) == unit:
-                yield y + self.stage.block_height(block)
-        for placed in self.stage.strands:
-            if self._ends_within(placed) and unit_of(placed.strand.b.id) == unit:
-                yield self._foot(placed)
-
-    def _ends_within(self, placed: Placed) -> bool:
-        """True for a strand that ends within a unit, on a piece of its minus bar or on nothing."""
-        end = placed.strand.b
-        return end.id in self.stage.scatter or (end.kind == "open" and bool(unit_of(end.id)))
-
-    def _foot(self, placed: Placed) -> float:
-        """Return the lower end of a strand."""
-        end = placed.strand.b
-        if end.kind == TURN:
-            turn = _TURN if is_back(placed.strand) else 0.0
-            beside = [p for p in self.stage.strands if p.strand.b == end]
-            loads = [p for p in beside if not is_back(p.strand)]
-            least = max((self._least_foot(p, self._top(p.strand)) for p in loads), default=0.0)
-            wanted = min(self._load_foot(p.column) for p in beside)
-            lowest = min(self._load_foot(p.column, _LOWEST_TURN) for p in beside)
-            return max(wanted, min(least, lowest)) + turn
-        if self._ends_within(placed):
-            return self._least_foot(placed, self._top(placed.strand))
-        return self._bottom(placed.strand)
-
-    def _piece_above(self, placed: Placed) -> float:
-        """Return the height of a piece of a unit's minus bar from which a lead goes down."""
-        port = next((step for step in placed.strand.steps if isinstance(step, PortStep)), None)
-        if port is None:
-            return placed.bottom - self.needs[id(placed)]
-        return self.edges.get((port.unit, port.upper), placed.bottom - 30.0) - _PIECE
 
     # the feed side, from above -----------------------------------------------------------------------
 
@@ -252,14 +180,14 @@ class _Solver:
         for _ in range(len(feed) + len(self.blocks) + 3):
             changed = False
             for bar in feed:
-                least = max((self._least_foot(p, self._top(p.strand)) for p in at_bar[bar]), default=0.0)
+                least = max((self.least_foot(p, self.top(p.strand)) for p in at_bar[bar]), default=0.0)
                 changed |= self._raise_to(self.bars, bar, max(least, self._below_taken(bar)))
             for block in self.blocks:
-                least = max((self._least_foot(p, self._top(p.strand)) for p in at_block[block]), default=0.0)
+                least = max((self.least_foot(p, self.top(p.strand)) for p in at_block[block]), default=0.0)
                 roots = all(
-                    p.strand.a.kind == "bar" and self._top(p.strand) < BOX_BAR for p in at_block[block]
+                    p.strand.a.kind == "bar" and self.top(p.strand) < BOX_BAR for p in at_block[block]
                 )
-                in_row = roots and at_block[block] and self.tight < 3 and not unit_of(block)
+                in_row = roots and at_block[block] and self.tight < 3 and self.rows and not unit_of(block)
                 row = BLOCK_ROW if in_row else 0.0
                 changed |= self._raise_to(self.blocks, block, max(least, row))
                 changed |= self._raise_to(self.blocks, block, self._clear_of_bars(block))
@@ -303,6 +231,8 @@ class _Solver:
     def _default(self, bar: str) -> float:
         if bar in self.stage.rail_step:
             return RAIL_TOP + RAIL_PITCH * self.stage.rail_step[bar]
+        if not self.rows:
+            return COMES_IN
         if bar.endswith(GOES) and bar not in self.stage.comes_in:
             return ACROSS
         return BOX_BAR if self.stage.kinds[bar] == "box" else COMES_IN
@@ -314,35 +244,13 @@ class _Solver:
         for bar in sorted(feed, key=lambda one: self.bars[one]):
             step = 9.0 if self.stage.kinds[bar] == "rail" else _BAR_PITCH
             while any(
-                abs(self.bars[bar] - self.bars[other]) < step - 0.01 and self._overlap(bar, other)
+                abs(self.bars[bar] - self.bars[other]) < step - 0.01 and self.overlap(bar, other)
                 for other in done
             ):
                 self.bars[bar] += step / 2
                 changed = True
             done.append(bar)
         return changed
-
-    def _overlap(self, one: str, other: str) -> bool:
-        a, b = self.stage.spans[one], self.stage.spans[other]
-        if self.stage.kinds[one] == self.stage.kinds[other] == "joint":
-            return a[0] <= b[-1] and b[0] <= a[-1]
-        return a[0] <= b[-1] + 1 and b[0] <= a[-1] + 1
-
-    def _top(self, strand: Strand) -> float:
-        end = strand.a
-        if end.kind == "bar":
-            return self.bars.get(end.id, BODY_RAIL)
-        if end.kind == "block":
-            return self.blocks[end.id] + self.stage.block_height(end.id)
-        return RAIL_TOP
-
-    def _bottom(self, strand: Strand) -> float:
-        end = strand.b
-        if end.kind == "bar":
-            return self.bars.get(end.id, BODY_RAIL)
-        if end.kind == "block":
-            return self.blocks[end.id]
-        return STUD_BAR - 8.0
 
     # the return side, from below -------------------------------------------------------------------
 
@@ -357,13 +265,8 @@ class _Solver:
         low.sort(key=lambda bar: rank.get(bar, len(rank)), reverse=True)  # studs and the body first
         for place, bar in enumerate(low):
             floor = self._floor(bar, down[bar])
-            over = [self.bars[other] for other in low[:place] if self._meet(bar, other)]
+            over = [self.bars[other] for other in low[:place] if self.meet(bar, other)]
             self.bars[bar] = min([floor, *(y - _BAR_PITCH for y in over if floor < BODY_RAIL)])
-
-    def _meet(self, one: str, other: str) -> bool:
-        """True if two return bars cannot lie at one height; the body lies lower than all."""
-        a, b = self.stage.spans[one], self.stage.spans[other]
-        return self.bars[other] < BODY_RAIL - 0.01 and a[0] <= b[1] and b[0] <= a[1]
 
     def _floor(self, bar: str, down: list[Placed]) -> float:
         kind = self.stage.kinds[bar]
@@ -371,22 +274,13 @@ class _Solver:
             return BODY_RAIL
         if kind == "stud":
             return STUD_BAR
-        floors = [self._bottom(p.strand) - self.needs[id(p)] for p in down]
+        floors = [self.bottom(p.strand) - self.needs[id(p)] for p in down]
         return min([STUD_BAR, *floors])
-
-    def _load_foot(self, column: int, lowest: float = LOAD_FOOT) -> float:
-        """Return how low a load may reach in a column: above every return bar that passes it."""
-        passing = [
-            self.bars[bar]
-            for bar, span in self.stage.spans.items()
-            if not self.stage.above[bar] and span[0] <= column <= span[-1]
-        ]
-        return min([lowest, *(y - _BAR_CLEAR for y in passing)])
 
     def _blocks_clear(self) -> bool:
         """Say whether no block reaches down to a return bar that passes its columns."""
         return all(
-            self.blocks[block] + self.stage.block_height(block) <= self._load_foot(column) + _BAR_CLEAR - 4.0
+            self.blocks[block] + self.stage.block_height(block) <= self.load_foot(column) + BAR_CLEAR - 4.0
             for block, columns in self.stage.blocks.items()
             for column in columns
         )
@@ -398,7 +292,7 @@ class _Solver:
             if stage.kinds[bar] != "joint" or not stage.above[bar] or bar.endswith(GOES):
                 continue
             under = [p for p in stage.strands if p.strand.a.kind == "bar" and p.strand.a.id == bar]
-            room = [self._load_head(p) for p in under]
+            room = [self.load_head(p) for p in under]
             room += [self.bars[low] - _BAR_PITCH for up, low in stage.tracks.apart if up == bar]
             if room and not any(id(p) in self.parts for p in under):
                 self.bars[bar] = max(self.bars[bar], self._free_level(bar, min(room)))
@@ -410,7 +304,7 @@ class _Solver:
         taken = [
             (level - _BAR_PITCH, level + _BAR_PITCH)
             for other, level in self.bars.items()
-            if other != bar and stage.above[other] and self._overlap(bar, other)
+            if other != bar and stage.above[other] and self.overlap(bar, other)
         ]
         taken += [
             (top - 4.0, top + stage.block_height(block) + 4.0)
@@ -422,25 +316,3 @@ class _Solver:
             if top + 0.01 < y < bottom - 0.01:
                 y = top
         return y
-
-    def _has_load(self, placed: Placed) -> bool:
-        """True for a plain line from a feed to a return bar with something in it that uses the current."""
-        things = things_of(placed.strand.steps, self.stage.part_height)
-        return (
-            placed.strand.b.kind == "bar" and id(placed) not in self.parts and last_load(things) is not None
-        )
-
-    def _load_head(self, placed: Placed) -> float:
-        """Return how low a joint may lie over a strand, so that its load still stands in the row of loads."""
-        strand = placed.strand
-        bottom = self._foot(placed)
-        if strand.b.kind != "bar" or self.stage.above[strand.b.id]:
-            return bottom - self.needs[id(placed)]
-        loads = [
-            i for i, step in enumerate(strand.steps) if isinstance(step, PartStep) and step.leave == "minus"
-        ]
-        last = max(loads, default=-1)
-        upper = Strand(strand.key, strand.a, strand.b, strand.steps[: last + 1])
-        return min(self._load_foot(placed.column), bottom - 12.0) - need(
-            upper, self.stage.part_height, self.room
-        )

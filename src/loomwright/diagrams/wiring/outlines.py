@@ -3,17 +3,17 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from itertools import pairwise
 from typing import TYPE_CHECKING
 
 from loomwright.drawing.geometry import Box as Room
-from loomwright.drawing.geometry import box_of_points
+from loomwright.drawing.geometry import Point, box_of_points
 from loomwright.drawing.ink import PLACE, PLANNED, UNIT
 from loomwright.drawing.scene import Link, Polyline, Symbol
 from loomwright.drawing.symbols_parts import TERMINAL, WAY_FREE
 
-from .marks import LEFT, RIGHT, middle_of
+from .marks import LEFT, RIGHT, PartMark, middle_of
 from .spread import Placed
 from .strands import FuseStep, WayStep
 from .units import inside_of, unit_of
@@ -28,6 +28,10 @@ _PLACE_HALF, _PLACE_CLEAR = 8.65, 1.15
 _OUTLINE_CLEAR = 1.0
 #: Half the gap that the outline of a box leaves for a line that only passes it. [mm]
 _OPEN = 3.4
+#: Marks of what takes room of its own.
+_THINGS = ("part", "block", "fuse", "switch")
+
+Span = tuple[float, float]
 
 
 def draw_outlines(painter: Painter) -> None:
@@ -131,9 +135,10 @@ def _frame(painter: Painter, unit: str, room: Room) -> None:
     before = any(unit_of(bar_id) == unit for bar_id in painter.leaf.before)
     after = any(unit_of(bar_id) == unit for bar_id in painter.leaf.after)
     left, right = (LEFT if before else room.left), (RIGHT if after else room.right)
-    edges = [((left, room.top), (right, room.top)), ((left, room.bottom), (right, room.bottom))]
-    edges += [] if before else [((left, room.top), (left, room.bottom))]
-    edges += [] if after else [((right, room.top), (right, room.bottom))]
+    strange = [m.room for m in painter.marks.parts if m.kind in _THINGS and unit_of(m.id) != unit]
+    edges = [*_level(room.top, (left, right), strange), *_level(room.bottom, (left, right), strange)]
+    edges += [] if before else _upright(left, (room.top, room.bottom), strange)
+    edges += [] if after else _upright(right, (room.top, room.bottom), strange)
     painter.canvas.add([Polyline(edge, UNIT, of=of) for edge in edges])
     painter.marks.units.append((unit, Room(left, room.top, right, room.bottom)))
 
@@ -161,32 +166,52 @@ def _outline(painter: Painter, bar_id: str, box: str, y: float, foot: float) -> 
     opens_left, opens_right = painter.leaf.comes_from_edge(bar_id), painter.leaf.runs_to_edge(bar_id)
     left, right = (LEFT if opens_left else left), (RIGHT if opens_right else right)
     of = Link("part", box)
-    sides = [((left, top), (left, foot)), ((right, top), (right, foot))]
-    level = [
-        ((a, edge), (b, edge))
-        for edge in (top, foot)
-        for a, b in _open_at_strangers(painter, bar_id, box, edge, (left, right))
-    ]
-    painter.canvas.add([Polyline(side, PLACE, of=of) for side in (*sides, *level)])
+    strange = [m.room for m in painter.marks.parts if m.kind in _THINGS and not _is_of(m, box)]
+    edges = [*_upright(left, (top, foot), strange), *_upright(right, (top, foot), strange)]
+    for y in (top, foot):
+        passing = [middle_of(p.column) for p in _passing(painter, bar_id, box, y)]
+        edges += _level(y, (left, right), strange, [(x - _OPEN, x + _OPEN) for x in passing])
+    painter.canvas.add([Polyline(edge, PLACE, of=of) for edge in edges])
     painter.marks.outlines[box] = Room(left, top, right, foot)
 
 
-def _open_at_strangers(
-    painter: Painter, bar_id: str, box: str, y: float, between: tuple[float, float]
-) -> list[tuple[float, float]]:
-    """Return the stretches of a level edge of an outline, left open where a line only passes the box."""
-    passing = sorted(
-        middle_of(placed.column)
-        for placed in painter.leaf.strands
-        if placed.top < y < placed.bottom and not _belongs(placed, bar_id, box)
-    )
-    left, right = between
-    ends = [left]
-    for x in passing:
-        if left < x < right:
-            ends += [x - _OPEN, x + _OPEN]
-    ends.append(right)
-    return [(a, b) for a, b in zip(ends[::2], ends[1::2], strict=True) if b > a]
+def _passing(painter: Painter, bar_id: str, box: str, y: float) -> Iterator[Placed]:
+    """Yield the lines that only pass a box, at the height of an edge of its outline."""
+    for placed in painter.leaf.strands:
+        if placed.top < y < placed.bottom and not _belongs(placed, bar_id, box):
+            yield placed
+
+
+def _level(
+    y: float, between: Span, things: Iterable[Room], gaps: Iterable[Span] = ()
+) -> list[tuple[Point, Point]]:
+    """Return the pieces of a level edge, open where something stands that is not within it."""
+    rooms = (thing.grown(_OUTLINE_CLEAR) for thing in things)
+    met = [(room.left, room.right) for room in rooms if room.top < y < room.bottom]
+    return [((a, y), (b, y)) for a, b in _without(between, [*met, *gaps])]
+
+
+def _upright(x: float, between: Span, things: Iterable[Room]) -> list[tuple[Point, Point]]:
+    """Return the pieces of an upright edge, open where something stands that is not within it."""
+    rooms = (thing.grown(_OUTLINE_CLEAR) for thing in things)
+    met = [(room.top, room.bottom) for room in rooms if room.left < x < room.right]
+    return [((x, a), (x, b)) for a, b in _without(between, met)]
+
+
+def _without(between: Span, gaps: Iterable[Span]) -> list[Span]:
+    """Return what is left of a stretch."""
+    at, end = between
+    kept = []
+    for first, last in sorted(gaps):
+        if at < min(first, end):
+            kept.append((at, min(first, end)))
+        at = max(at, last)
+    return [*kept, (at, end)] if at < end else kept
+
+
+def _is_of(mark: PartMark, box: str) -> bool:
+    """True for a fuse of a box."""
+    return mark.id == box or (isinstance(mark.step, FuseStep) and mark.step.box == box)
 
 
 def _belongs(placed: Placed, bar_id: str, box: str) -> bool:

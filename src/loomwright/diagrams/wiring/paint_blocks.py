@@ -5,14 +5,16 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from loomwright.drawing.geometry import Box as Room
-from loomwright.drawing.ink import PLANNED
+from loomwright.drawing.ink import PLANNED, WIRE_OUTLINE_MM
 from loomwright.drawing.scene import Link, Polyline, Symbol, Wire, rectangle
 
 from .boxes import CONTACT_KINDS, Box, Slot
 from .boxes_contacts import Pair, common_end, draw_pair
 from .boxes_draw import draw_box
 from .marks import PartMark, WireMark, middle_of
+from .spread import Placed
 from .stage import LOAD_FOOT
+from .strands import End, WireStep
 
 if TYPE_CHECKING:
     from .paint import Painter
@@ -56,17 +58,30 @@ def paint_unwired(painter: Painter, index: int, id: str) -> None:
     painter.marks.parts.append(PartMark(id, "unwired", room, index))
 
 
+def _half_at(painter: Painter, placed: Placed, end: End) -> float:
+    """Return half the width of the wire with which a line ends on a block. [mm]"""
+    step = placed.puts[0 if end == placed.strand.a else -1].step
+    if not isinstance(step, WireStep):
+        return 0.0
+    core, colours = painter.style(step.piece)
+    return core / 2 + (WIRE_OUTLINE_MM if colours else 0.0)
+
+
 def paint_block(painter: Painter, id: str) -> None:
     """Draw a box, contact or panel across its columns."""
     columns = painter.block_columns[id]
     part, top = painter.parts[id], painter.heights.blocks[id]
-    met = {(p.strand.a.id, p.strand.a.terminal, p.strand.a.slot): p.column for p in painter.leaf.strands}
-    met |= {(p.strand.b.id, p.strand.b.terminal, p.strand.b.slot): p.column for p in painter.leaf.strands}
+    met = {
+        (end.terminal, end.slot): (placed.column, _half_at(painter, placed, end))
+        for placed in painter.leaf.strands
+        for end in (placed.strand.a, placed.strand.b)
+        if end.id == id
+    }
     upper, lower = painter.hang.edges[id]
 
     def slots(edge: tuple[tuple[str, int], ...]) -> tuple[Slot, ...]:
-        found = [(met[id, t, n], t) for t, n in edge if (id, t, n) in met]
-        return tuple(Slot(terminal, middle_of(column)) for column, terminal in sorted(found))
+        found = [(*met[end], end[0]) for end in edge if end in met]
+        return tuple(Slot(terminal, middle_of(column), half) for column, half, terminal in sorted(found))
 
     box = Box(
         id, part, tuple(middle_of(column) for column in columns), slots(upper), slots(lower),

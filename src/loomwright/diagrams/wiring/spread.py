@@ -58,15 +58,23 @@ def gaps_of(strand: Strand, room: tuple[float, float, float]) -> list[tuple[Step
     labelled, short, inside = room
     gaps: list[tuple[Step | None, float]] = []
     waiting: Step | None = None
+    before: Step | None = None
     seen: set[str] = set()
-    for step in strand.steps:
+    for step in (*strand.steps, None):
         if isinstance(step, WireStep | LinkStep):
             waiting = step
             continue
-        gaps.append((waiting, _least(waiting, seen, labelled, short, inside)))
-        waiting = None
-    gaps.append((waiting, _least(waiting, seen, labelled, short, inside)))
+        least = _least(waiting, seen, labelled, short, inside)
+        if isinstance(waiting, LinkStep) and _is_round(before) and _is_round(step):
+            least = max(least, CLEAR)
+        gaps.append((waiting, least))
+        waiting, before = None, step
     return gaps
+
+
+def _is_round(thing: Step | None) -> bool:
+    """True for a circle, and for the end of a line, where a dot may lie."""
+    return thing is None or isinstance(thing, WayStep | PortStep | DotStep)
 
 
 def _least(step: Step | None, seen: set[str], labelled: float, short: float, inside: float) -> float:
