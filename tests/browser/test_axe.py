@@ -55,7 +55,7 @@ def keys(page: Page) -> None:
 def saving(page: Page) -> None:
     at("/?sheet=wiring-1")(page)
     page.get_by_role("button", name="Save", exact=True).click()
-    expect(page.locator("dialog#save input")).to_be_focused()
+    expect(page.locator("#save-name")).to_be_focused()
 
 
 def finding(page: Page) -> None:
@@ -84,6 +84,9 @@ STATES = {
     "finding": (finding, nothing),
     "add": (at("/?kind=add&id=part"), nothing),
     "new part": (at("/?kind=add&id=part.water_pump"), nothing),
+    "unit": (at("/?kind=add&id=unit"), nothing),
+    "van": (at("/?kind=entry&id=van"), nothing),
+    "numbers": (at("/?kind=entry&id=labels"), nothing),
     "broken text": (broken_text, mended),
     "lists": (at("/?sheet=list&kind=wire&id=C4"), nothing),
     "start": (at("/start"), nothing),

@@ -84,7 +84,7 @@ def test_find_change_undo_and_save(page: Page, keyboard: Keyboard, home):
     keyboard.press("Control+Shift+z")
     expect(page.locator("#ledge .finding")).to_have_count(0)
     keyboard.press("Control+s")
-    expect(page.locator("dialog#save input")).to_be_focused()
+    expect(page.locator("#save-name")).to_be_focused()
     keyboard.type("with keys")
     keyboard.press("Enter")
     expect(page.locator("#said")).to_contain_text("Saved")

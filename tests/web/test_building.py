@@ -6,9 +6,11 @@ import re
 
 import pytest
 
+from loomwright.plan.columns import Entries, Nested, columns
 from loomwright.plan.kinds import KINDS
+from loomwright.plan.model import Plan
 from loomwright.plan.read import read_plan
-from loomwright.web.entries import SORTS
+from loomwright.web.entries import SINGLE, SORTS
 from loomwright.web.shelf import APART, SHELF
 from loomwright.web.work import Work, copy_of
 
@@ -238,6 +240,36 @@ def test_the_van_itself_is_changed_by_forms(page, work, at, typed, holds):
     assert f'data-at="{at}"' in board["slip"]
     assert act(page, work, "fields", at=at, typed=typed).status_code == 200
     assert holds in work.now().text
+
+
+def test_every_section_of_a_plan_is_reached_from_the_van_itself(page):
+    slip = page.get("/board", params={"kind": "entry", "id": "van"}).json()["slip"]
+    ways = {sort.section: f'data-add="{word}"' for word, sort in SORTS.items()} | {"parts": 'data-add="part"'}
+    ways |= {at: f'data-id="{at}"' for at in SINGLE}
+    for name, column in columns(Plan).items():
+        if isinstance(column.kind, Entries | Nested) or name == "labels":
+            assert (ways[name] in slip) is (name != "readings"), name  # those have a document of their own
+
+
+def test_the_customers_question_is_put_in_changed_and_taken_out(page, work):
+    typed = {"new_id": "winter", "says": "Three days, without sun?"}
+    assert act(page, work, "add", what="question", typed=typed).json()["chosen"]["id"] == "questions.winter"
+    assert read_plan(work.now().text).questions == {"winter": "Three days, without sun?"}
+    act(page, work, "fields", at="questions.winter", typed={"says": "Four days?"})
+    act(page, work, "rename", space="questions", old="winter", typed={"new": "cold"})
+    assert read_plan(work.now().text).questions == {"cold": "Four days?"}
+    act(page, work, "delete", space="questions", thing="cold")
+    assert read_plan(work.now().text).questions == {}
+
+
+def test_every_wire_is_given_a_number_by_one_press_and_one_undo(page, work):
+    board = act(page, work, "number").json()
+    assert board["chosen"] == {"kind": "entry", "id": "labels"}
+    assert read_plan(work.now().text).labels.numbers == {"earth": 101, "main": 102}
+    assert 'name="main" value="102"' in board["slip"]
+    assert act(page, work, "fields", at="labels", typed={"main": "101"}).status_code == 422
+    page.post("/change/undo", json={"rev": work.now().rev})
+    assert work.now().text == PLAN
 
 
 def test_hours_are_never_taken_for_seconds(page, work):

@@ -37,7 +37,7 @@ def test_a_plan_without_a_file_asks_for_a_name_made_from_its_title(home):
     assert act(page, "save").status_code == 422
     asked = dialog(page)
     assert 'value="alderford"' in asked
-    assert f'data-folder="{home / "vans"}"' in asked
+    assert f'name="folder" value="{home / "vans"}"' in asked
     assert not (home / "vans").exists()
 
 

@@ -117,8 +117,8 @@ def _add_start(app: FastAPI, work: Work) -> None:
         return {"drawing": start.picture(evening)}
 
     @app.get("/save")
-    def save_dialog(name: str = "") -> dict[str, str]:
-        return {"dialog": keeping.dialog(work.now(), name)}
+    def save_dialog(name: str = "", folder: str = "") -> dict[str, str]:
+        return {"dialog": keeping.dialog(work.now(), name, folder)}
 
 
 def _add_changes(app: FastAPI, work: Work, shown: Shown) -> None:

@@ -12,6 +12,7 @@ from loomwright.plan.changes.duplicate import duplicate
 from loomwright.plan.changes.facts import facts_of
 from loomwright.plan.changes.fields import Field, Form, edits_of, form_of
 from loomwright.plan.changes.ids import check_new_id, free_id, next_key
+from loomwright.plan.changes.numbers import LABELS, give_numbers
 from loomwright.plan.changes.parts import New, new_part, new_path, new_place, new_stud
 from loomwright.plan.changes.rename import rename
 from loomwright.plan.changes.trial import check_new
@@ -149,6 +150,17 @@ def away(work: Work, asked: Mapping[str, Any]) -> Done:
     return _build(work, asked, build, f"deleting {id}")
 
 
+def number(work: Work, asked: Mapping[str, Any]) -> Done:
+    """Give every wire without a printed number the next one."""
+
+    def build(plan: Plan, _: str) -> Built:
+        edits = give_numbers(plan)
+        says = f"{len(edits)} wires have a number now." if edits else "Every wire has its number already."
+        return Built(edits, Thing("entry", LABELS), says)
+
+    return _build(work, asked, build, "giving numbers to wires")
+
+
 def unit(work: Work, asked: Mapping[str, Any]) -> Done:
     """Add a combined unit from the answers to its form."""
     answers, id = unit_answers(_typed(asked))
@@ -181,6 +193,7 @@ ACTS: dict[str, Act] = {
     "duplicate": copy,
     "rename": name,
     "delete": away,
+    "number": number,
     "unit": unit,
     "box": box,
 }
@@ -198,6 +211,7 @@ def _new_entry(plan: Plan, sort: str, data: Any, id: str | None) -> New:
     if id is None:
         id = next_key(facts_of(plan), "other") if section == "wiring" else free_id(plan, section, sort)
     check_new_id(plan, section, id)
+    data = data.get("says", "") if section == "questions" else data
     check_new(plan, section, id, data)
     return New(id, (Edit(f"{section}.{id}", data),))
 
@@ -217,7 +231,7 @@ def _data(plan: Plan, text: str, section: str, kind: str, typed: Mapping[str, st
 
 
 #: The field that an entry typed as one value is short for.
-_SHORT = {"places": "at", "cargo": "mass"}
+_SHORT = {"places": "at", "cargo": "mass", "questions": "says"}
 
 
 def _parted(plan: Plan, text: str, at: str) -> Sequence[Edit]:

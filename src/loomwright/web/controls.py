@@ -9,6 +9,7 @@ from typing import Any
 from loomwright.assessment.record import WireFigure
 from loomwright.errors import OutOfTableError
 from loomwright.plan.changes.fields import Field, Form
+from loomwright.plan.changes.starter import QUESTIONS
 from loomwright.plan.kinds import way_of
 from loomwright.plan.model import Part, Plan, Stud
 from loomwright.tables import awg
@@ -25,6 +26,7 @@ _WIRE = ("area", "length", "fuse", "breaker", "colour", "via", "return", "from",
 _NEW_WIRE = ("from", "to", "through", "fuse", "breaker", "area", "length", "colour", "via", "return")
 #: What the program works out when it is asked to.
 _AUTO = ("area", "length", "fuse")
+_REGIONS = next(question.choices for question in QUESTIONS if question.name == "region")
 #: Kinds of field that name things of the plan.
 _NAMING = ("reference", "end", "ends", "list", "return")
 #: Largest fuses offered beside a blade: what a camper's main fuses go up to. Common practice. [A]
@@ -142,6 +144,7 @@ def _options(plan: Plan, form: Form, field: Field) -> Iterator[tuple[str, str]]:
             return
     for option in field.options:
         words = named(plan, option) if field.kind in _NAMING else option
+        words = f"{option}, {_REGIONS[option]}" if field.name == "region" and option in _REGIONS else words
         yield option, words_of(option) if field.name == "kind" else words
 
 

@@ -1,4 +1,4 @@
-"""Everything of a plan that is no part and no wire: the van itself, as entries with a form each."""
+"""Everything that a plan holds, section by section: the van itself, as entries with a form each."""
 
 from __future__ import annotations
 
@@ -33,9 +33,11 @@ SORTS = {
     "mode": Sort("modes", "state of the van", "States of the van"),
     "season": Sort("use", "season of use", "Seasons of use"),
     "promise": Sort("promises", "promise to the customer", "Promises"),
+    "question": Sort("questions", "question of the customer", "Questions of the customer"),
     "cargo": Sort("cargo", "thing carried", "Things carried"),
     "revision": Sort("revisions", "revision", "Revisions"),
     "accepted": Sort("accepted", "accepted watch", "Accepted"),
+    "reading": Sort("readings", "reading", "Readings of a meter"),
 }
 #: What a van has one of: where it stands and what its form is called.
 SINGLE = {
@@ -47,10 +49,10 @@ SINGLE = {
     "basis.contacts": "Contacts counted with",
     "basis.aged": "Contacts, aged",
     "prices": "Prices",
+    "labels": "Numbers printed on wires",
 }
 _KIND_OF = {"parts": "part", "studs": "stud", "places": "place", "wiring": "wire"}
-#: Sections that the drawing and the shelf show.
-_DRAWN = ("parts", "wiring")
+_PARTS = Sort("parts", "part", "Parts")
 
 
 def thing_of(section: str, id: str) -> Thing:
@@ -88,7 +90,7 @@ def own_form(reading: Reading, at: str) -> Form | None:
 def _van(plan: Plan) -> str:
     sections = [
         (word, sort, list(getattr(plan, sort.section)))
-        for word, sort in SORTS.items()
-        if sort.section not in _DRAWN
+        for word, sort in {"part": _PARTS, **SORTS}.items()
+        if sort.section != "readings" or plan.document == "readings"
     ]
     return fill("van.html", single=SINGLE, sections=sections, thing_of=thing_of)

@@ -1,4 +1,4 @@
-"""Where plans lie: the folder `vans` in the user's home, and what a plan may be called in it.
+"""Where plans lie: the folder `vans` in the user's home or another one, and what a plan may be called.
 
 Nothing is ever written into the program's own folder, so that an example stays what it is and an update of
 the program takes nobody's van with it.
@@ -9,6 +9,7 @@ Source: Microsoft, Naming Files, Paths, and Namespaces: the characters and devic
 
 from __future__ import annotations
 
+import contextlib
 import os
 import re
 import unicodedata
@@ -17,6 +18,8 @@ from datetime import datetime
 from pathlib import Path
 
 from loomwright.errors import LoomwrightError
+
+from . import drafts
 
 #: Longest name of a file with its ending. [bytes] File systems hold 255; a save needs 15 for the file beside.
 NAME_LIMIT = 200
@@ -27,6 +30,8 @@ _DEVICES = frozenset(
     ("con", "prn", "aux", "nul", *(f"{port}{n}" for port in ("com", "lpt") for n in range(10)))
 )
 _TITLE = re.compile(r"^title:[ \t]*(.+?)[ \t]*$", re.MULTILINE)
+#: So many plans that lie elsewhere are kept in mind.
+_REMEMBERED = 20
 #: Enough of a plan to find its title in. [bytes]
 _HEAD = 4096
 
@@ -37,7 +42,7 @@ class PlaceRefusedError(LoomwrightError):
 
 @dataclass(frozen=True, slots=True)
 class Kept:
-    """A plan that lies in the folder: name of its file, its title, and when it was changed."""
+    """A plan that was kept: its file (by name in the folder, else by its path), its title, when changed."""
 
     file: str
     title: str
@@ -59,6 +64,37 @@ def program_folder() -> Path:
 def is_programs_own(path: Path) -> bool:
     """Return whether a file lies, or would lie, in the program's own folder."""
     return path.resolve().is_relative_to(program_folder())
+
+
+def folder_of(typed: str, usual: Path) -> Path:
+    """Return the folder that was typed: from the home folder on if it does not say from where.
+
+    It is made with the plan if the folder around it is there.
+
+    Parameters
+    ----------
+    typed : str
+        As typed; empty for the usual one.
+    usual : Path
+        What is meant where nothing is typed; it need not exist.
+
+    Raises
+    ------
+    PlaceRefusedError
+        There is no such folder, or it is a file.
+    """
+    typed = unicodedata.normalize("NFC", typed.strip())
+    if not typed or typed == str(usual):
+        return usual
+    if any(_is_unseen(character) for character in typed):
+        raise PlaceRefusedError("The name of a folder can't hold characters that are not seen.")
+    below = re.sub(r"^~(?:[/\\]+|$)", "", typed)
+    folder = Path(os.path.normpath(Path.home() / below))
+    if folder.exists() and not folder.is_dir():
+        raise PlaceRefusedError(f"{folder} is a file, not a folder.")
+    if not folder.parent.is_dir():
+        raise PlaceRefusedError(f"There is no folder {folder.parent}. Choose one that is there, or make it.")
+    return folder
 
 
 def place(name: str, folder: Path) -> Path:
@@ -139,14 +175,51 @@ def kept_plans(folder: Path) -> list[Kept]:
     return sorted(plans, key=lambda plan: (plan.changed, plan.file), reverse=True)
 
 
+def remember(path: Path) -> None:
+    """Keep in mind a plan that was saved elsewhere than in the folder, so that it can be gone on with.
+
+    It is a help only: where the list can't be written, the plan is saved all the same.
+    """
+    if path.parent == vans_folder():
+        return
+    others = [str(other) for other in _elsewhere() if other != path]
+    with contextlib.suppress(OSError):
+        _list_file().parent.mkdir(mode=0o700, parents=True, exist_ok=True)
+        _list_file().write_text("\n".join([str(path), *others][:_REMEMBERED]) + "\n", "utf-8")
+
+
+def kept_elsewhere() -> list[Kept]:
+    """Return the plans saved elsewhere that are still there, the last one first."""
+    found = []
+    for path in _elsewhere():
+        with contextlib.suppress(OSError):
+            changed = datetime.fromtimestamp(path.stat().st_mtime)
+            found.append(Kept(str(path), _title(path), changed))
+    return found
+
+
+def _elsewhere() -> list[Path]:
+    try:
+        lines = _list_file().read_text("utf-8").splitlines()
+    except (OSError, UnicodeDecodeError):
+        return []
+    return [Path(line) for line in lines if line.strip()]
+
+
+def _list_file() -> Path:
+    return drafts.folder().parent / "elsewhere.txt"
+
+
 def kept_plan(file: str, folder: Path) -> Path:
-    """Return the path of a plan that `kept_plans` listed.
+    """Return the path of a plan that `kept_plans` or `kept_elsewhere` listed.
 
     Raises
     ------
     PlaceRefusedError
         The folder holds no such plan.
     """
+    if file in {plan.file for plan in kept_elsewhere()}:
+        return Path(file)
     if file not in {plan.file for plan in kept_plans(folder)}:
         raise PlaceRefusedError(f"{folder} holds no plan of the name {file} any more.")
     return folder / file

@@ -93,10 +93,13 @@ def save(work: Work, asked: Mapping[str, Any]) -> Done:
     moment, name = work.now(), asked.get("name")
     if moment.path is None and not name:
         raise AskedWronglyError("Give the plan a name.")
-    path = files.place(text_of(asked, "name"), save_folder(moment)) if name else moment.path
+    folder = files.folder_of(str(asked.get("folder", "")), save_folder(moment))
+    path = files.place(text_of(asked, "name"), folder) if name else moment.path
     assert path is not None
     files.refuse_programs_own(path)
-    return Done(work.save(path, by_of(asked), str(asked.get("over", ""))))
+    done = Done(work.save(path, by_of(asked), str(asked.get("over", ""))))
+    files.remember(path)
+    return done
 
 
 ACTS: dict[str, Act] = {
@@ -118,10 +121,19 @@ def save_folder(moment: Moment) -> Path:
     return files.vans_folder() if moment.path is None else moment.path.parent
 
 
-def dialog(moment: Moment, name: str = "") -> str:
-    """Return what is asked when a plan can't simply be saved: its name, or what to do about a file."""
+def dialog(moment: Moment, name: str = "", typed: str = "") -> str:
+    """Return what is asked when a plan can't simply be saved: its name and folder, or what to do about it.
+
+    Parameters
+    ----------
+    moment : Moment
+        The plan.
+    name, typed : str
+        The name and the folder that were tried; empty at first.
+    """
     folder = save_folder(moment)
     try:
+        folder = files.folder_of(typed, folder)
         path = files.place(name, folder) if name else moment.path
     except files.PlaceRefusedError:
         path = None
@@ -137,7 +149,7 @@ def dialog(moment: Moment, name: str = "") -> str:
         case=case,
         path=path,
         name=name or files.free_name(moment.reading.plan.title, folder),
-        folder=folder,
+        folder=typed or folder,
         digest=store.stamp_of(path).digest if path is not None and exists else GONE,
         changed=datetime.fromtimestamp(path.stat().st_mtime) if path is not None and exists else None,
     )

@@ -157,7 +157,7 @@ def sheet(moment: Moment) -> str:
         questions=QUESTIONS,
         examples=examples(),
         folder=files.vans_folder(),
-        plans=files.kept_plans(files.vans_folder()),
+        plans=[*files.kept_plans(files.vans_folder()), *files.kept_elsewhere()],
         drafts=[draft for draft in drafts.all_drafts() if draft.id not in mine],
         when=files.when,
     )

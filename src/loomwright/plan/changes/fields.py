@@ -15,8 +15,10 @@ from typing import Any
 from loomwright.errors import PlanError, Problem
 from loomwright.plan.changes.facts import facts_of, refuse
 from loomwright.plan.changes.labels import label_of, main_fields
+from loomwright.plan.changes.numbers import LABELS, number_edits, numbered
 from loomwright.plan.changes.options import options_of
 from loomwright.plan.columns import (
+    TEXT,
     By,
     EndKind,
     Entries,
@@ -27,6 +29,7 @@ from loomwright.plan.columns import (
     Ref,
     Special,
     Typed,
+    column,
     columns,
 )
 from loomwright.plan.desk import unknown_id
@@ -38,6 +41,18 @@ from loomwright.plan.write import value_text
 
 #: What `at` is for the fields at the top of a plan.
 HEADER = "header"
+#: Fields at its top that nobody types into a form: the version is the program's, numbers have their own.
+_NOT_ASKED = ("loomwright", LABELS)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Question:
+    """An entry of `questions`, which is one text."""
+
+    says: str = column(TEXT, needed=True, says="what the customer asks, in their own words")
+
+
+_RECORDS: Mapping[str, type] = {**RECORDS, "Question": Question}
 
 
 @dataclass(frozen=True, slots=True)
@@ -109,7 +124,8 @@ def form_of(plan: Plan, text: str, at: str, kind: str | None = None) -> Form:
     text : str
         Its text; a form shows what is typed there, not what the program makes of it.
     at : str
-        `wiring.W4`, `parts.pump`, `parts.U1.inside.parts.KS`, `wiring.W4.return`, `vehicle`, or `header`.
+        `wiring.W4`, `parts.pump`, `parts.U1.inside.parts.KS`, `wiring.W4.return`, `vehicle`, `header`, or
+        `labels`, which has a field for each wire.
     kind : str, optional
         Of a new part, or of one that is to be of another kind.
 
@@ -126,6 +142,8 @@ def form_of(plan: Plan, text: str, at: str, kind: str | None = None) -> Form:
     >>> form["at"].typed, form["zones"].typed, form["zones"].left_out
     ('[0.6, 0.7, 0.5]', '', 'living')
     """
+    if at == LABELS:
+        return Form(at, False, tuple(_number(wire, number) for wire, number in numbered(plan).items()))
     spot = _spot(plan, text, at)
     entry = _entry_data(spot)
     if spot.record == "Part":
@@ -154,8 +172,10 @@ def edits_of(plan: Plan, text: str, at: str, typed: Mapping[str, str]) -> tuple[
     PlanError
         A list or map is not closed, or the entry has no such field.
     """
+    if at == LABELS:
+        return number_edits(plan, typed)
     spot = _spot(plan, text, at)
-    entry, table = _entry_data(spot), columns(RECORDS[spot.record])
+    entry, table = _entry_data(spot), columns(_RECORDS[spot.record])
     changes: dict[str, Any] = {}
     for name, value in typed.items():
         if name not in table:
@@ -198,11 +218,11 @@ def _spot(plan: Plan, text: str, at: str) -> _Spot:
     names = at.split(".")
     while names:
         name = names.pop(0)
-        column = columns(RECORDS[record]).get(name)
-        if column is None:
-            refuse(at, unknown_id(name, "section" if record == "Plan" else "field", columns(RECORDS[record])))
+        table = columns(RECORDS[record])
+        if name not in table:
+            refuse(at, unknown_id(name, "section" if record == "Plan" else "field", table))
         data = data.get(name) if isinstance(data, dict) else None
-        kind = column.kind
+        kind = table[name].kind
         if (
             isinstance(kind, Entries | Special)
             and names
@@ -212,6 +232,7 @@ def _spot(plan: Plan, text: str, at: str) -> _Spot:
             names = [] if isinstance(kind, Special) else names
             data = data.get(id) if isinstance(data, dict) else None
             kind = kind.of if isinstance(kind, Entries) else Nested("leg", "Leg")
+            kind = Nested("question", "Question", "says") if isinstance(kind, Typed) else kind
             part = parts.get(id) if isinstance(kind, Nested) and kind.record == "Part" else None
         elif isinstance(kind, Special) and kind.name == "return":
             kind = Nested("return", "Return", "to")
@@ -248,31 +269,35 @@ def _kind_of(spot: _Spot, at: str, entry: Mapping[str, Any]) -> str:
 
 
 def _fields(plan: Plan, spot: _Spot, entry: Mapping[str, Any], at: str, kind: str) -> Iterator[Field]:
-    table = columns(RECORDS[spot.record])
+    table = columns(_RECORDS[spot.record])
     names = list(fields_of(kind)) if kind in KINDS else list(table)
     if spot.record == "Part" and kind not in KINDS:
         names = ["kind", "like", "name", "place"]
     if spot.record == "Plan":
-        names = [
-            name for name in table if not isinstance(table[name].kind, Entries | Nested) and name != "labels"
-        ]
+        own = [name for name in table if not isinstance(table[name].kind, Entries | Nested)]
+        names = [name for name in own if name not in _NOT_ASKED]
     main = main_fields(spot.record, kind, mains=spot.record == "Run" and _is_mains(plan, at))
     needed = KINDS[kind].needed if kind in KINDS else ()
     for name in sorted(names, key=lambda name: main.index(name) if name in main else len(main)):
-        column = table[name]
+        asked = table[name]
         yield Field(
             name,
             label_of(spot.record, name),
-            kind_word(column.kind),
-            _unit(column.kind),
+            kind_word(asked.kind),
+            _unit(asked.kind),
             kind if name == "kind" and not entry else _typed_text(entry.get(name)),
-            options_of(column.kind, plan, spot.parts, spot.inside),
-            column.needed or name in needed or (name == "kind" and "like" not in entry),
+            options_of(asked.kind, plan, spot.parts, spot.inside),
+            asked.needed or name in needed or (name == "kind" and "like" not in entry),
             name in main,
-            _help(KINDS[kind].says if name == "kind" and kind in KINDS else column.says),
-            "" if column.needed or name in needed else column.default,
-            _example(column.kind),
+            _help(KINDS[kind].says if name == "kind" and kind in KINDS else asked.says),
+            "" if asked.needed or name in needed else asked.default,
+            _example(asked.kind),
         )
+
+
+def _number(wire: str, number: int | None) -> Field:
+    says = "Printed on this wire; given once, and to no other."
+    return Field(wire, wire, "number", "", str(number or ""), (), False, True, says, "goes by its id", "104")
 
 
 def _is_mains(plan: Plan, at: str) -> bool:

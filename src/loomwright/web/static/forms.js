@@ -132,6 +132,11 @@ const DOES = {
     document.getElementById("asked").textContent = "";
     slip.querySelector("[data-ask]").focus();
   },
+  jump: ({ jump }) => {
+    const to = slip.querySelector(jump);
+    to?.scrollIntoView({ block: "start" });
+    to?.querySelector("input, select, summary, button")?.focus({ preventScroll: true });
+  },
   put: ({ put, into }, button) => {
     const field = document.getElementById(into);
     const on = button.getAttribute("aria-pressed") === "true";
@@ -151,7 +156,8 @@ document.addEventListener("click", (event) => {
   if (mark) Promise.resolve(DOES[mark](button.dataset, button)).catch(() => {});
 });
 
-function type(field, text) {
+/** Write into a field as if it had been typed. */
+export function type(field, text) {
   field.value = text;
   field.dispatchEvent(new Event("input", { bubbles: true }));
   field.dispatchEvent(new Event("change", { bubbles: true }));
@@ -171,13 +177,7 @@ function nextRow(row, number) {
 }
 
 slip.addEventListener("change", (event) => {
-  const { append, terminal } = event.target.dataset;
-  if (append && event.target.value) {
-    const field = document.getElementById(append);
-    const before = field.value.trim().replace(/^\[|\]$/g, "");
-    type(field, before ? `[${before}, ${event.target.value}]` : event.target.value);
-    event.target.value = "";
-  }
+  const { terminal } = event.target.dataset;
   if (terminal !== undefined) {
     const id = event.target.value;
     page.look({ kind: id.includes(".") ? "terminal" : page.thing({ kind: "stud", id }) ? "stud" : "part", id });

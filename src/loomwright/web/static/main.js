@@ -9,6 +9,7 @@ import "./flips.js";
 import "./forms.js";
 import "./sheet.js";
 import "./print.js";
+import "./lists.js";
 import "./live.js";
 import "./save.js";
 

@@ -13,15 +13,15 @@ async function save(what = {}) {
   try {
     await page.change("save", what);
   } catch (refused) {
-    return refused.says && ask(what.name, refused.says);
+    return refused.says && ask(what, refused.says);
   }
   dialog.close();
   return page.say(`Saved: ${page.board.path}`);
 }
 
 /** Open the dialog; `says` is why what was tried has been refused. */
-async function ask(name = "", says = "") {
-  const told = await page.ask(`/save?${new URLSearchParams({ name })}`);
+async function ask({ name = "", folder = "" } = {}, says = "") {
+  const told = await page.ask(`/save?${new URLSearchParams({ name, folder })}`);
   dialog.innerHTML = told.dialog;
   const refused = dialog.querySelector(".refused");
   const explained = dialog.querySelector(".choices");
@@ -34,25 +34,30 @@ async function ask(name = "", says = "") {
   if (!explained) dialog.querySelector("input").select();
 }
 
+function typed() {
+  const { name, folder } = dialog.querySelector("form").elements;
+  return { name: name.value.trim(), folder: folder.value.trim() || folder.defaultValue };
+}
+
 function showPlace() {
-  const { folder, ends } = dialog.querySelector("[data-folder]").dataset;
-  const name = dialog.querySelector("input").value.trim();
+  const { name, folder } = typed();
+  const shown = dialog.querySelector("[data-ends]");
   const divide = folder.includes("\\") ? "\\" : "/";
-  dialog.querySelector("[data-folder]").textContent = `${folder}${divide}${name}${/\.ya?ml$/i.test(name) ? "" : ends}`;
+  shown.textContent = `${folder.replace(/[\\/]$/, "")}${divide}${name}${/\.ya?ml$/i.test(name) ? "" : shown.dataset.ends}`;
 }
 
 dialog.addEventListener("input", showPlace);
 dialog.addEventListener("submit", (event) => {
   event.preventDefault();
-  const name = dialog.querySelector("input").value.trim();
-  if (name) save({ name });
-  else ask("", "Give the plan a name.");
+  const what = typed();
+  if (what.name) save(what);
+  else ask(what, "Give the plan a name.");
 });
 
 /** What the buttons that carry `data-keep` do. */
 const DOES = {
   back: () => dialog.close(),
-  over: ({ over, name }) => save(name ? { over, name } : { over }),
+  over: ({ over, name, folder }) => save(name ? { over, name, folder } : { over }),
   "other-version": async () => {
     await page.change("other-version");
     dialog.close();
