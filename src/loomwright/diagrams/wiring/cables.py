@@ -25,6 +25,8 @@ if TYPE_CHECKING:
 _FEWEST = 3
 #: How far a ring reaches beyond its outer cores, half its height, from its middle to the unit. [mm]
 _BEYOND, _HALF, _OFF = 3.6, 1.7, 3.6
+#: From a ring up to its panel. [mm]
+_CLEAR = 1.4
 #: Straight steps in which a ring is drawn.
 _STEPS = 48
 
@@ -60,12 +62,14 @@ def _is_panel(painter: Painter, id: str) -> bool:
 
 
 def _ring(painter: Painter, panel: str, columns: list[int], puts: list[Put], pieces: list[Piece]) -> None:
+    """Draw a ring; where the cores are too short for one, the cable has its words alone."""
     left, right = middle_of(columns[0]) - _BEYOND, middle_of(columns[-1]) + _BEYOND
     x, y = (left + right) / 2, min(put.bottom for put in puts) - _OFF
     turns = (2 * math.pi * step / _STEPS for step in range(_STEPS + 1))
     points = tuple((x + (right - left) / 2 * math.cos(t), y + _HALF * math.sin(t)) for t in turns)
-    painter.canvas.add([Polyline(points, LEADER, of=Link("part", panel))], solid=False)
-    for a, b in pairwise(points):
-        painter.canvas.block(box_of_points((a, b), 0.6))
+    if y - _HALF - _CLEAR > max(put.top for put in puts):
+        painter.canvas.add([Polyline(points, LEADER, of=Link("part", panel))], solid=False)
+        for a, b in pairwise(points):
+            painter.canvas.block(box_of_points((a, b), 0.6))
     ids = tuple(piece.id for piece in pieces)
     painter.marks.cables.append(CableMark(panel, ids, Room(left, y - _HALF, right, y + _HALF)))

@@ -23,18 +23,18 @@ from loomwright.drawing.symbols_parts import MOTOR
 from loomwright.drawing.wires import broken_at_crossings
 from loomwright.rules.check import Checked
 
-from .columns import is_tap, place_columns
+from .columns import is_tap
 from .fed import fed_through
 from .feet import draw_feet
 from .marks import PartMark, middle_of
 from .network import build_net, low_wires
-from .order import ordered
+from .overfull import painters_of
 from .paint import Painter
 from .sides import hang
 from .signs import MOTOR_KINDS
 from .signs_of_findings import SignSetter
 from .strands import PartStep
-from .strip import COLUMNS, leaves, sheets_of, with_studs_apart
+from .strip import COLUMNS
 from .units import with_units
 from .words import Words
 from .write import write_sheet
@@ -64,17 +64,13 @@ def wiring_sheets(checked: Checked) -> tuple[Sheet, ...]:
     """
     job = checked.assessment
     hung = with_units(hang(build_net(job.wiring)))
-    made = leaves(hung, [ordered(hung, sheet) for sheet in sheets_of(hung, place_columns(hung))])
-    hung = with_studs_apart(hung, made)
     words = Words(job)
+    painters = painters_of(job, hung, words)
     words.taps = frozenset(bar for bar in hung.bars if hung.above[bar] and is_tap(hung, bar))
     words.fed = fed_through(hung, job.wiring.parts, words.live)
     findings = numbered(checked)
-    painters: list[Painter] = []
-    for leaf in made:
-        painter = Painter(job, hung, leaf, words)
+    for painter in painters:
         painter.paint()
-        painters.append(painter)
     words.levels = {(place, bar): y for place, p in enumerate(painters) for bar, y in p.heights.bars.items()}
     words.spots = dict(_halves_of_relays(painters))
     for painter in painters:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 
-from .spread import Placed, last_load, need, split_at_ports, things_of
+from .spread import CLEAR, Placed, last_load, need, split_at_ports, things_of
 from .stage import BODY_RAIL, LOAD_FOOT, RAIL_TOP, STUD_BAR, Stage
 from .strands import PartStep, PortStep, Strand
 from .units import TURN, is_back, unit_of
@@ -34,14 +34,15 @@ class Ends:
         self.blocks: dict[str, float] = {}
         self.needs = {id(p): need(p.strand, stage.part_height, room) for p in stage.strands}
 
+    def over(self, column: int) -> list[str]:
+        """Return the bars that pass a column."""
+        spans = self.stage.spans
+        return [bar for bar in self.bars if spans[bar][0] < column < spans[bar][-1]]
+
     def crossed(self, placed: Placed) -> list[tuple[str, float]]:
         """Return the bars that cross a strand, with their heights."""
-        spans = self.stage.spans
-        return [
-            (bar, y)
-            for bar, y in self.bars.items()
-            if placed.top < y < placed.bottom and spans[bar][0] < placed.column < spans[bar][-1]
-        ]
+        found = [(bar, self.bars[bar]) for bar in self.over(placed.column)]
+        return [(bar, y) for bar, y in found if placed.top < y < placed.bottom]
 
     def least_foot(self, placed: Placed, top: float) -> float:
         """Return how high the lower end of a strand may be at most, its ports on the edges of their units."""
@@ -55,15 +56,23 @@ class Ends:
 
     def inner_feet(self, unit: str) -> Iterable[float]:
         """Yield the lower ends of what stands within a unit."""
+        pieces = [
+            p.column for p in self.stage.strands if unit_of(p.strand.a.id) == unit and self.scattered(p)
+        ]
         for bar, y in self.bars.items():
             if unit_of(bar) == unit and self.stage.above[bar]:
-                yield y
+                first, last = self.stage.spans[bar]
+                yield y + (CLEAR if any(first < column < last for column in pieces) else 0.0)
         for block, y in self.blocks.items():
             if unit_of(block) == unit:
                 yield y + self.stage.block_height(block)
         for placed in self.stage.strands:
             if self.ends_within(placed) and unit_of(placed.strand.b.id) == unit:
                 yield self.foot(placed)
+
+    def scattered(self, placed: Placed) -> bool:
+        """True for a strand that comes down from a piece of a unit's minus bar."""
+        return placed.strand.a.id in self.stage.scatter
 
     def ends_within(self, placed: Placed) -> bool:
         """True for a strand that ends within a unit, on a piece of its minus bar or on nothing."""

@@ -70,14 +70,15 @@ class _Solver(Ends):
         """
         found: Heights | None = None
         for _ in range(_ROUNDS):
-            if not self._solved() and not (force and found is None):
+            fits = self._solved()
+            if not fits and not (force and found is None):
                 break
             for placed in self.stage.strands:
                 placed.puts = self._puts(placed)
             clear = not self._take()
             placed_now = [(placed, replace(placed)) for placed in self.stage.strands]
             found = Heights(
-                dict(self.bars), dict(self.blocks), placed_now, self.tight, dict(self.edges), clear
+                dict(self.bars), dict(self.blocks), placed_now, dict(self.edges), clear, fits and clear
             )
             if clear:
                 break
@@ -91,7 +92,7 @@ class _Solver(Ends):
         fits = True
         for placed in self.stage.strands:
             placed.top, placed.bottom = self.top(placed.strand), self.foot(placed)
-            if placed.strand.a.id in self.stage.scatter:
+            if self.scattered(placed):
                 placed.top = self.piece_above(placed)
             if placed.strand.b.kind == "open":
                 wished = min(placed.bottom, placed.top + max(self.needs[id(placed)], 30.0))
@@ -107,12 +108,19 @@ class _Solver(Ends):
         """Note where bars of the feed side run through things in other lines; say whether any does."""
         found = False
         for placed in self.stage.strands:
-            for bar, y in self.crossed(placed):
-                for put in placed.puts if self.stage.above[bar] else ():
-                    thing = not isinstance(put.step, WireStep | LinkStep)
-                    if thing and put.top - CLEAR < y - 0.01 and y + 0.01 < put.bottom + CLEAR:
-                        self.taken[bar].append((put.top - CLEAR, put.bottom + CLEAR))
-                        found = True
+            things = [put for put in placed.puts if not isinstance(put.step, WireStep | LinkStep)]
+            met = [
+                (bar, put.top - CLEAR, put.bottom + CLEAR)
+                for bar, _ in self.crossed(placed)
+                for put in things
+            ]
+            if placed.strand.b.id in self.stage.scatter:  # a piece of a unit's minus bar lies there
+                y = placed.bottom
+                met += [(bar, y - CLEAR, y + CLEAR) for bar in self.over(placed.column)]
+            for bar, top, bottom in met:
+                if self.stage.above[bar] and top < self.bars[bar] - 0.01 and self.bars[bar] + 0.01 < bottom:
+                    self.taken[bar].append((top, bottom))
+                    found = True
         return found
 
     def _below_taken(self, bar: str) -> float:
@@ -143,7 +151,7 @@ class _Solver(Ends):
         """Lower the edges of units so far that everything above their ports has room."""
         changed = False
         for placed in self.stage.strands:
-            if id(placed) not in self.parts or placed.strand.a.id in self.stage.scatter:
+            if id(placed) not in self.parts or self.scattered(placed):
                 continue
             top = self.top(placed.strand)
             for length, port in self.parts[id(placed)]:
@@ -154,7 +162,7 @@ class _Solver(Ends):
                     top = self.edges[key] = max(top, self.edges.get(key, 0.0))
         for (unit, upper), edge in list(self.edges.items()):
             if not upper:
-                least = max(self.inner_feet(unit), default=0.0) + _INNER
+                least = max(self.inner_feet(unit), default=COMES_IN) + _INNER
                 changed |= least > edge + 0.01
                 self.edges[unit, False] = max(edge, least)
         return changed

@@ -24,15 +24,15 @@ COMES_IN = 37.0
 class Heights:
     """Heights of bars and blocks (upper edge), and of what stands in the columns.
 
-    `clear` says that no bar runs through a thing in another line.
+    `clear` says that no bar runs through a thing in another line, `fits` also that there is room for all.
     """
 
     bars: dict[str, float]
     blocks: dict[str, float]
     placed: list[tuple[Placed, Placed]]  # each strand, and where it stands with these heights
-    tight: int = 0
     edges: dict[tuple[str, bool], float] = field(default_factory=dict)
     clear: bool = True
+    fits: bool = True
 
     def laid(self) -> Heights:
         """Set all strands to where they stand with these heights; return the heights."""

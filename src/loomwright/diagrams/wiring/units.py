@@ -32,6 +32,7 @@ def with_units(hang: Hang) -> Hang:
             strand = strand.turned()  # a lead goes down from the minus of a unit
         for part in _going_on(_with_ports(strand), hang):
             strands += _turned_up(part) if part.b.id in scatter else _back_in(part)
+    strands = list(_up_from_joints(strands))
     passes = {s.b.id: "joint" for s in strands if s.b.kind == "bar" and s.b.id.endswith(GOES)}
     bars, above = {**hang.bars, **passes}, {**hang.above, **dict.fromkeys(passes, True)}
     order = (*hang.order, *passes)
@@ -140,6 +141,23 @@ def _back_in(strand: Strand) -> list[Strand]:
     turn = End(TURN, strand.key)
     up = replace(strand, a=turn, steps=steps[wires[-1] :]).turned()
     return [replace(strand, b=turn, steps=steps[: wires[-1] + 1]), replace(up, key=_back_key(turn))]
+
+
+def _up_from_joints(strands: Sequence[Strand]) -> Iterator[Strand]:
+    """Yield strands; one from a joint under a unit into the same unit again comes down to that joint."""
+    under = {
+        (strand.b.id, step.unit)
+        for strand in strands
+        for step in strand.steps
+        if isinstance(step, PortStep) and not step.upper and not unit_of(strand.b.id)
+    }
+    for strand in strands:
+        ports = [step for step in strand.steps if isinstance(step, PortStep)]
+        into = len(ports) == 1 and ports[0].upper and (strand.a.id, ports[0].unit) in under
+        if into and strand.a.kind == strand.b.kind == "bar":
+            steps = tuple(replace(s, upper=False) if isinstance(s, PortStep) else s for s in strand.steps)
+            strand = replace(strand, steps=steps).turned()
+        yield strand
 
 
 def is_back(strand: Strand) -> bool:
