@@ -6,6 +6,7 @@ import pytest
 from playwright.sync_api import BrowserContext, Locator, Page, expect
 from pytest_playwright.pytest_playwright import CreateContextCallback
 
+from loomwright.plan.read import read_plan
 from loomwright.web.work import Table, Work, copy_of
 
 PLAN = """loomwright: 1
@@ -175,3 +176,28 @@ def test_what_is_refused_stays_with_its_reason_and_no_click_is_lost(page: Page, 
     slip.get_by_label("Runs at", exact=True).press("Tab")
     expect(slip.get_by_label("Runs at", exact=True)).not_to_have_attribute("aria-invalid", "true")
     assert "fan: {kind: fan, place: ceiling, running: 1.2 A, name: Roof fan, count: 2}" in work.now().text
+
+
+def test_what_is_wrong_with_a_unit_is_said_where_it_stands(page: Page, work: Work):
+    page.goto("/?kind=add&id=unit")
+    slip = page.locator("#slip")
+    expect(page.locator("#sheet g[tabindex='0']")).to_have_count(1)
+    slip.get_by_label("Way 1").fill("pump")
+    slip.get_by_label("It switches").fill("master, pump")
+    slip.get_by_role("button", name="Add it").click()
+    expect(slip.get_by_label("It switches")).to_be_focused()
+    expect(slip.locator("#u-panel_outputs-help")).to_contain_text("no relay of that name")
+
+    slip.get_by_label("Relay 1").fill("pump")
+    slip.locator("[name=way_fed_by_1]").fill("pmup")
+    slip.get_by_role("button", name="Add it").click()
+    expect(slip.get_by_role("alert")).to_contain_text('nothing called "pmup"')
+    expect(slip.get_by_role("alert")).to_be_in_viewport()
+    slip.locator("[name=way_fed_by_1]").fill("pump")
+    slip.get_by_label("Charger gives, A").fill("some")
+    slip.get_by_role("button", name="Add it").click()
+    expect(slip.locator("#u-charger_a-help")).to_contain_text('"some" is no figure')
+    slip.get_by_label("Charger gives, A").fill("")
+    slip.get_by_role("button", name="Add it").click()
+    expect(slip.locator("h1")).to_contain_text("U1")
+    assert "way_pump" in read_plan(work.now().text).parts["U1"].ports

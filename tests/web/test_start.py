@@ -38,6 +38,16 @@ def test_what_to_try_first_goes_once_the_demo_van_is_changed():
     assert act(page, "type", text=text).json()["notice"].strip() == ""
 
 
+def test_a_bare_van_says_what_comes_next_until_something_is_wired():
+    page = opened()
+    begun = act(page, "begin", answers={"title": "Heron", "vehicle_battery": "95 Ah"}).json()
+    assert "Nothing is wired yet" in begun["notice"]
+    assert 'data-add="unit"' in begun["notice"]
+    act(page, "add", what="stud", typed={"new_id": "E9", "place": "seat_base"})
+    wired = act(page, "connect", typed={"start": "starter.minus", "end": "E9"}).json()
+    assert wired["notice"].strip() == ""
+
+
 def test_every_example_is_offered_with_a_line_about_it():
     sheet = opened().get("/start").text
     assert set(ABOUT) == set(example_names())

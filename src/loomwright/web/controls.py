@@ -106,7 +106,7 @@ def _control(
     typed = field if given is None or field.typed else _with(field, given)
     wire = form.at.startswith("wiring.")
     worked_out = now.get(field.name, "")
-    hint = field.left_out or field.example
+    hint = "as its short name" if field.left_out == "id" else field.left_out or field.example
     if worked_out and not field.typed:
         hint = f"auto: {worked_out}" if field.name in _AUTO else worked_out
     unit = f", {field.unit}" if field.unit and field.unit != "s" else ""

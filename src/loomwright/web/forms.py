@@ -152,7 +152,8 @@ def adding(reading: Reading, what: str) -> str:
     if sort == "part" and kind in KINDS:
         return _new_part(reading, kind)
     if what in ("unit", "box"):
-        return fill(f"{what}.html", places=_places(reading.plan), place=_last_place(reading.plan))
+        plan, id = reading.plan, free_id(reading.plan, "parts", "U1")
+        return fill(f"{what}.html", places=list(plan.places), place=_last_place(plan), id=id)
     if what in SORTS:
         form = form_of(reading.plan, reading.text, f"{SORTS[what].section}.{NEW}")
         given = {"place": _last_place(reading.plan)} if what == "stud" else {}
@@ -228,10 +229,6 @@ def _of_new(offer: Offer, id: str) -> Offer:
 def _at(end: str, id: str) -> str:
     name, dot, terminal = end.partition(".")
     return f"{AT}{dot}{terminal}" if name == id else end
-
-
-def _places(plan: Plan) -> list[str]:
-    return list(plan.places)
 
 
 def _last_place(plan: Plan) -> str:

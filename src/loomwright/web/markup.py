@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import re
 from collections.abc import Sequence
 from functools import cache
 from importlib.resources import files
@@ -54,15 +55,17 @@ def figure(value: float | None, unit: str = "", digits: int = 3) -> str:
 
 
 def sentence(text: str) -> str:
-    """Return a text as a sentence.
+    """Return a text as a sentence; a name of the plan stays as it is typed there.
 
     Examples
     --------
-    >>> sentence("use a larger cable")
-    'Use a larger cable.'
+    >>> sentence("use a larger cable"), sentence("water_pump has no wire")
+    ('Use a larger cable.', 'water_pump has no wire.')
     """
     text = text.strip()
-    return f"{text[:1].upper()}{text[1:]}" + ("" if text.endswith((".", "?", "!")) else ".")
+    is_name = re.match(r"\w*[_\d]", text) is not None
+    first = text[:1] if is_name else text[:1].upper()
+    return f"{first}{text[1:]}" + ("" if text.endswith((".", "?", "!")) else ".")
 
 
 def edits_json(edits: Sequence[Edit]) -> str:

@@ -134,11 +134,12 @@ def beside(moment: Moment, trouble: str = "") -> dict[str, Any]:
             offer = drafts.draft(moment.offer)
         except drafts.NoDraftError:
             offer = None
+    plan = moment.reading.plan
     tried = None if offer or trouble else hint(moment)
     return {
         "path": "" if moment.path is None else str(moment.path),
         "begun": moment.begun,
-        "notice": fill("notice.html", offer=offer, tried=tried, trouble=trouble),
+        "notice": fill("notice.html", offer=offer, tried=tried, trouble=trouble, bare=not plan.wiring),
     }
 
 

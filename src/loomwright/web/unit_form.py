@@ -4,9 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 
+from loomwright.plan.changes.facts import refuse
 from loomwright.plan.changes.unit import PanelAnswer, RelayAnswer, UnitAnswers, WayAnswer
-
-from .changes import AskedWronglyError
 
 
 def rows_of(typed: Mapping[str, str], row: str, fields: Sequence[str]) -> list[dict[str, str]]:
@@ -68,4 +67,4 @@ def _number(said: Mapping[str, str], name: str) -> float | None:
     try:
         return float(text)
     except ValueError:
-        raise AskedWronglyError(f'{name}: "{text}" is no figure.') from None
+        refuse(f"unit.inside.{name}", f'"{text}" is no figure. Write it like 15, or leave it open.')

@@ -199,27 +199,36 @@ def _check(answers: UnitAnswers, at: str) -> None:
     for what, names in (("ways", [way.name for way in answers.ways]), ("relays", relays)):
         twice = [name for name in names if names.count(name) > 1]
         if twice:
-            refuse(at, f"two {what} are called {twice[0]}. Give each the name that is printed beside it.")
+            refuse(
+                f"{at}.{what}",
+                f"two {what} are called {twice[0]}. Give each the name that is printed beside it.",
+            )
     for name in (*relays, *answers.panel_outputs):
         if not is_id(name):
-            refuse(
-                at, f'"{name}" can\'t be the name of a relay or output: a letter first, then letters, digits.'
-            )
+            says = f'"{name}" can\'t be the name of a relay or output: a letter first, then letters, digits.'
+            refuse(f"{at}.{'relays' if name in relays else 'panel_outputs'}", says)
     if taken := set(relays) & {*FEEDS, "selector"}:
-        refuse(at, f"a relay can't be called {min(taken)}: the unit's own {min(taken)} is meant by that.")
+        refuse(
+            f"{at}.relays",
+            f"a relay can't be called {min(taken)}: the unit's own {min(taken)} is meant by that.",
+        )
     for fed, known in (
         *((way.fed_by, (*FEEDS, *relays)) for way in answers.ways),
         *((relay.fed_by, FEEDS) for relay in answers.relays),
     ):
         if fed not in known:
-            refuse(at, f'there is nothing called "{fed}" to feed a way or relay. Write {", ".join(known)}.')
+            refuse(
+                f"{at}.fed_by",
+                f'there is nothing called "{fed}" to feed a way or relay. Write {", ".join(known)}.',
+            )
         if fed == "selected" and not selector:
-            refuse(at, "with one battery nothing is selected. Write always or master.")
+            refuse(f"{at}.fed_by", "with one battery nothing is selected. Write always or master.")
     by_panel = [relay.name for relay in answers.relays if relay.works == "panel"]
     outputs = ["master", *(["selector"] if selector else []), *by_panel]
     for name in answers.panel_outputs:
         if name not in outputs:
-            refuse(at, f'the panel output "{name}" works nothing. There is {", ".join(outputs)}.')
+            says = f'the panel switches "{name}", but no relay of that name works by the panel'
+            refuse(f"{at}.panel_outputs", f"{says}. Put that relay in, or write {', '.join(outputs)}.")
 
 
 class _Unit:

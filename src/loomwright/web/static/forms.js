@@ -63,10 +63,34 @@ function tell(field, words) {
   const help = slip.querySelector(`#${CSS.escape(`${field.id}-help`)}`);
   field.setAttribute("aria-invalid", "true");
   if (help) {
+    help.dataset.help ??= help.textContent;
     help.textContent = words;
     help.classList.add("wrong");
     page.say("");
   }
+}
+
+/** What was wrong with a form is forgotten as it is sent once more. */
+function forget(form) {
+  form.querySelectorAll("[aria-invalid]").forEach((field) => field.removeAttribute("aria-invalid"));
+  for (const help of form.querySelectorAll(".help.wrong")) {
+    help.textContent = help.dataset.help;
+    help.classList.remove("wrong");
+  }
+}
+
+/** Say above the buttons of a form why it was refused, where that is no matter of one field. */
+function tellForm(form, words) {
+  form.querySelector(":scope > .refused")?.remove();
+  const buttons = [...form.querySelectorAll(":scope > .keys, :scope > button")].pop();
+  if (!words || !buttons) return;
+  const told = document.createElement("p");
+  told.className = "refused";
+  told.setAttribute("role", "alert");
+  told.textContent = words;
+  buttons.before(told);
+  told.scrollIntoView({ block: "nearest" });
+  page.say("");
 }
 
 /** What was refused stays as typed when the slip is put in anew. */
@@ -87,6 +111,7 @@ slip.addEventListener("submit", async (event) => {
   if (!form.dataset.send) return flush();
   const data = new FormData(form);
   const joins = data.getAll("joins");
+  forget(form);
   data.delete("joins");
   const { send, rows, ...given } = form.dataset;
   try {
@@ -95,8 +120,9 @@ slip.addEventListener("submit", async (event) => {
     slip.scrollTop = 0;
     slip.querySelector("h1")?.focus({ preventScroll: true });
   } catch (refused) {
-    const name = refused.problems?.[0]?.at.split(".").pop();
-    const wrong = form.elements.namedItem(name) ?? form.elements.namedItem("new_id");
+    const path = refused.problems?.[0]?.at.split(".") ?? [];
+    const wrong = form.elements.namedItem(path.at(-1)) ?? (path.length === 2 && form.elements.namedItem("new_id"));
+    if (form.isConnected) tellForm(form, wrong?.id ? "" : refused.message);
     if (wrong?.id && form.isConnected) {
       tell(wrong, refused.message);
       wrong.closest("details")?.setAttribute("open", "");
