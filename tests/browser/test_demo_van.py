@@ -7,6 +7,7 @@ from playwright.sync_api import Page, expect
 
 def open_pump_feed(page: Page) -> None:
     page.goto("/?sheet=wiring-3")
+    expect(page.locator("#sheet g[tabindex='0']")).to_have_count(1)
     wire = page.locator("#sheet g[data-kind=wire][data-id=C4] path").first
     box = wire.bounding_box()
     assert box is not None

@@ -297,7 +297,7 @@ def _fields(plan: Plan, spot: _Spot, entry: Mapping[str, Any], at: str, kind: st
 
 def _number(wire: str, number: int | None) -> Field:
     says = "Printed on this wire; given once, and to no other."
-    return Field(wire, wire, "number", "", str(number or ""), (), False, True, says, "goes by its id", "104")
+    return Field(wire, wire, "number", "", str(number or ""), (), False, True, says, "none", "104")
 
 
 def _is_mains(plan: Plan, at: str) -> bool:

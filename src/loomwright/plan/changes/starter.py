@@ -90,7 +90,7 @@ QUESTIONS: tuple[Question, ...] = (
     _choice(
         "region",
         "Where will it be used?",
-        "Sets the mains voltage, the cable table and the colours; without an answer eu.",
+        "Sets mains voltage, cable table and colours; without an answer, continental Europe.",
         uk="United Kingdom, Ireland",
         eu="continental Europe",
         na="North America",
