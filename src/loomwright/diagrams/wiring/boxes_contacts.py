@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
+from itertools import pairwise
 
 from loomwright.drawing.geometry import Point
 from loomwright.drawing.ink import LINKAGE
@@ -22,54 +24,77 @@ from loomwright.drawing.symbols_parts import TERMINAL
 from loomwright.plan.kinds import rest_state
 from loomwright.plan.model import Part
 
-from .boxes import EDGE, Box
+from .boxes import EDGE, Box, Slot
 from .marks import terminal_link
 
 
 def draw_relay(box: Box, top: float, height: float, of: Link) -> list[Drawn]:
     """Return contact, coil or sensor and settings within the box of a relay that joins two batteries."""
     heavy = [slot for slot in box.upper if slot.terminal in ("30", "87", "a", "b", "in", "out")]
+    across, low, foot = top + 8.5, top + height - 9.0, top + height
     items: list[Drawn] = []
-    link_x, across = box.xs[-1], top + 8.5
-    if len(heavy) == 2:
-        one, two = heavy
+    link_x = box.xs[-1]
+    pair = next(((one, two) for one, two in pairwise(heavy) if one.terminal != two.terminal), None)
+    if pair is not None:
+        one, two = pair
         link_x = (one.x + two.x) / 2
         items += [
-            Polyline(((one.x, top), (one.x, across), (link_x - 5.0, across)), of=of),
-            Polyline(((two.x, top), (two.x, across), (link_x + 5.0, across)), of=of),
+            *_down(heavy, one, (top, across), link_x - 5.0, of),
+            *_down(heavy, two, (top, across), link_x + 5.0, of),
             Symbol(RELAY_CONTACT, (link_x, across), 90, mirrored=True, of=of),
         ]
-    low = top + height - 9.0
-    coil = next((slot for slot in box.upper if slot.terminal == "86"), None)
-    if coil is not None:
+    x, half = link_x, 3.75
+    coils = [slot for slot in box.upper if slot.terminal == "86"]
+    if coils:
+        below = [slot for slot in box.lower if slot.terminal == "85"]
+        x = _over(coils, below).x
         sign = RELAY_COIL_LATCHING if box.part.latching is True else RELAY_COIL
-        below = next((slot for slot in box.lower if slot.terminal == "85"), None)
-        items += [
-            Polyline(((coil.x, top), (coil.x, low - 2.5)), of=of),
-            Symbol(sign, (coil.x, low), of=of),
-            Polyline(((coil.x + 3.75, low), (link_x, low), (link_x, across + 2.3)), LINKAGE, of=of),
-        ]
-        if below is not None:
-            items.append(Polyline(((below.x, top + height), (below.x, low + 2.5)), of=of))
+        items += [_joined(slot, top, (x, low - 2.5), of) for slot in coils]
+        items += [Symbol(sign, (x, low), of=of), *(_joined(slot, foot, (x, low + 2.5), of) for slot in below)]
+        level = low
     elif box.part.kind == "sensing_relay" and heavy:
-        x = heavy[0].x
+        below = [slot for slot in box.lower if slot.terminal == "minus"]
+        x, half, level = _over(heavy, below).x, 5.0, low - 1.0
         items += [
             Polyline(((x, across), (x, low - 4.75)), of=of),
-            Symbol(SENSING, (x, low - 1.0), values=(("act", "U >"),), of=of),
-            Polyline(((x + 5.0, low - 1.0), (link_x, low - 1.0), (link_x, across + 2.3)), LINKAGE, of=of),
+            Symbol(SENSING, (x, level), values=(("act", "U >"),), of=of),
+            *(_joined(slot, foot, (x, low + 2.75), of) for slot in below),
         ]
-        if box.lower:
-            items.append(Polyline(((box.lower[0].x, top + height), (box.lower[0].x, low + 2.75)), of=of))
-    coil_left = coil is None or coil.x <= link_x
-    left, right = (link_x, box.xs[-1] + EDGE) if coil_left else (box.xs[0] - EDGE, link_x)
-    room = right - left - 2.4
+    if x != link_x:
+        side = half if x < link_x else -half
+        link = ((x + side, level), (link_x, level), (link_x, across + 2.3))
+        items.append(Polyline(link, LINKAGE, of=of))
+    left, right = (link_x, box.xs[-1] + EDGE) if x <= link_x else (box.xs[0] - EDGE, link_x)
     y, pitch = low + 0.4, 3.7
     if any(left < slot.x < right for slot in box.lower):  # above the name of that terminal
         y, pitch = low - 2.7, 3.5
+    room = right - left - 2.4
     for line in [part for text in box.lines for part in wrap(text, room, 2.9)][:3]:
         items.append(fitted((left + 1.2, y), line, room, 2.9, layer="text", of=of))
         y += pitch
     return items
+
+
+def _down(slots: Sequence[Slot], main: Slot, between: Point, to_x: float, of: Link) -> Iterator[Drawn]:
+    """Yield the line from a terminal down to the end of a contact, and there from others of the same name."""
+    top, across = between
+    for slot in slots:
+        if slot.terminal == main.terminal and (slot == main or (slot.x < main.x) == (main.x < to_x)):
+            yield Polyline(((slot.x, top), (slot.x, across), (to_x, across)), of=of)
+
+
+def _over(slots: Sequence[Slot], below: Sequence[Slot]) -> Slot:
+    """Return the terminal that stands over one on the lower edge, the first if none does."""
+    return next((slot for slot in slots if any(one.x == slot.x for one in below)), slots[0])
+
+
+def _joined(slot: Slot, edge: float, at: Point, of: Link) -> Drawn:
+    """Return the line from a terminal on an edge of the box to that end of a coil or sensor."""
+    x, y = at
+    if slot.x == x:
+        return Polyline(((x, edge), at), of=of)
+    beside = y - 1.6 if edge < y else y + 1.6
+    return Polyline(((slot.x, edge), (slot.x, beside), (x, beside), at), of=of)
 
 
 def draw_contact(box: Box, top: float, height: float, of: Link) -> list[Drawn]:

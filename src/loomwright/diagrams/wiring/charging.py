@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
+from itertools import pairwise
 from typing import TYPE_CHECKING
 
-from loomwright.drawing.geometry import Box, Point
-from loomwright.drawing.scene import Link, Symbol
+from loomwright.drawing.geometry import Box, Point, box_of_points
+from loomwright.drawing.scene import Link, Symbol, Wire
 from loomwright.drawing.symbols_marks import charging_way, feeding_way
 from loomwright.drawing.wires import all_runs, crossings
 from loomwright.plan.pieces import Piece
@@ -27,9 +28,11 @@ _COMES_IN: Mapping[str, Mapping[str, bool]] = {
     "fuel_cell": {"plus": False},
 }
 #: From the box to the middle of the head; between places that are tried; to a wire that crosses. [mm]
-_OFF, _STEP, _CLEAR = 4.6, 2.0, 4.6
+_OFF, _STEP, _CLEAR = 4.6, 2.0, 4.75
 #: Clear paper to the next sign; how far off a sign in the same column may have its middle. [mm]
 _TO_SIGN, _BESIDE = 1.995, 12.0
+#: How much nearer a wire may be than a sign. [mm]
+_NEARER = 0.495
 
 
 def draw_charging_ways(painter: Painter) -> None:
@@ -37,15 +40,16 @@ def draw_charging_ways(painter: Painter) -> None:
     ends = [(placed, *end) for placed in painter.leaf.strands for end in _ends(painter, placed)]
     crossed = [crossing.at for crossing in crossings(all_runs(painter.canvas.items))] if ends else []
     signs = [item for item in painter.canvas.items if isinstance(item, Symbol)] if ends else []
+    wires = [item for item in painter.canvas.items if isinstance(item, Wire)] if ends else []
     for placed, foot, comes_in, feeds in ends:
         x = middle_of(placed.column)
         beside = [box for sign in signs if abs(sign.at[0] - x) < _BESIDE for box in sign.shape_boxes()]
         for put, piece in _wires_over(placed, foot):
             core, _ = painter.style(piece)
-            sign = feeding_way(core) if feeds else charging_way(core)
-            at = _free(put, x, sign.box(), crossed, beside)
+            sign, of = (feeding_way(core) if feeds else charging_way(core)), Link("wire", piece.id)
+            foreign = [box for wire in wires if wire.of != of for box in _pieces_at(wire, x)]
+            at = _free(put, x, sign.box(), crossed, [*beside, *foreign])
             if at is not None:
-                of = Link("wire", piece.id)
                 painter.canvas.add([Symbol(sign, at, 180 if comes_in else 0, of=of)])
                 break
 
@@ -90,8 +94,15 @@ def _wires_over(placed: Placed, foot: float) -> Iterator[tuple[Put, Piece]]:
             yield put, put.step.piece
 
 
+def _pieces_at(wire: Wire, x: float) -> Iterator[Box]:
+    """Yield the pieces of a wire that meet a column; a sign may stand nearer to a wire than to a sign."""
+    for a, b in pairwise(wire.points):
+        if min(a[0], b[0]) <= x <= max(a[0], b[0]):
+            yield box_of_points((a, b), wire.half_width - _NEARER)
+
+
 def _free(put: Put, x: float, head: Box, crossed: list[Point], signs: Sequence[Box]) -> Point | None:
-    """Return where a head may lie in a stretch of wire, as low as no crossing wire and no sign is near."""
+    """Return where a head may lie in a stretch of wire, as low as no wire across and no sign is near."""
     y = put.bottom - _OFF
     while y + head.top > put.top:
         room = head.moved((x, y)).grown(_TO_SIGN)

@@ -33,7 +33,7 @@ _BAR_PITCH = 6.5
 _ROUNDS = 8
 #: Least lengths of wires, roomy first: with a label, next to a fuse, within a box. [mm]
 _ROOM = (
-    (14.0, 5.0, 5.0), (12.0, 4.5, 4.0), (9.2, 4.2, 3.6), (6.0, 4.2, 3.4), (4.6, 4.2, 3.4), (4.2, 4.2, 3.4),
+    (14.0, 5.0, 5.0), (12.0, 4.5, 4.0), (9.2, 4.3, 3.6), (6.0, 4.3, 3.4), (4.6, 4.3, 3.4), (4.3, 4.3, 3.4),
 )  # fmt: skip
 
 
@@ -158,11 +158,12 @@ class _Solver(Ends):
                 top += length
                 if port is not None:
                     key = (port.unit, port.upper)
+                    top = min(top, STUD_BAR)
                     changed |= top > self.edges.get(key, 0.0) + 0.01
                     top = self.edges[key] = max(top, self.edges.get(key, 0.0))
         for (unit, upper), edge in list(self.edges.items()):
             if not upper:
-                least = max(self.inner_feet(unit), default=COMES_IN) + _INNER
+                least = min(max(self.inner_feet(unit), default=COMES_IN) + _INNER, STUD_BAR)
                 changed |= least > edge + 0.01
                 self.edges[unit, False] = max(edge, least)
         return changed
@@ -231,6 +232,8 @@ class _Solver(Ends):
         )
 
     def _raise_to(self, heights: dict[str, float], id: str, least: float) -> bool:
+        """Lower a thing to a height, but never under the row of studs; say whether that moved it."""
+        least = min(least, STUD_BAR)
         if heights[id] >= least - 0.01:
             return False
         heights[id] = least

@@ -1,7 +1,8 @@
-"""Sets out the sheets; one that is too full for its height is drawn as two, on which bars go on."""
+"""Sets out the sheets: one that is too full is drawn as two, a free way that meets a line stands apart."""
 
 from __future__ import annotations
 
+from collections import defaultdict
 from collections.abc import Iterator, Sequence
 
 from loomwright.assessment.record import Assessment
@@ -10,12 +11,14 @@ from .columns import Cluster, Column, place_columns
 from .order import ordered
 from .paint import Painter
 from .sides import Hang
-from .strip import leaves, sheets_of, with_studs_apart
-from .units import TURN
+from .strip import COLUMNS, leaves, sheets_of, with_studs_apart
+from .units import TURN, unit_of
 from .words import Words
 
 #: How many places are tried at most to cut a sheet. [-]
 _MOST_CUTS = 18
+#: From a bar down to the foot of its ways, where no frame says how far. [mm]
+_WAY = 21.0
 
 #: What stands on one sheet, in its home order.
 _Sheet = Sequence[Cluster]
@@ -23,11 +26,15 @@ _Sheet = Sequence[Cluster]
 
 def painters_of(job: Assessment, hang: Hang, words: Words) -> list[Painter]:
     """Return a painter for each sheet, with the heights of all that stands on it."""
-    sheets: list[_Sheet] = list(sheets_of(hang, place_columns(hang)))
+    sheets = sheets_of(hang, place_columns(hang))
     painters = _set_out(job, hang, words, sheets)
+    moved = [_free_ways_beside(painter, sheet) for painter, sheet in zip(painters, sheets, strict=True)]
+    if any(moved):
+        sheets = [part for sheet in sheets for part in _narrow(sheet)]
+        painters = _set_out(job, hang, words, sheets)
     for place in reversed([place for place, painter in enumerate(painters) if not painter.heights.fits]):
         for parts in _cuts(sheets[place]):
-            parted = [*sheets[:place], *parts, *sheets[place + 1 :]]
+            parted = [*sheets[:place], *map(list, parts), *sheets[place + 1 :]]
             tried = _set_out(job, hang, words, parted)
             if _misfits(tried) < _misfits(painters):
                 sheets, painters = parted, tried
@@ -39,6 +46,44 @@ def _set_out(job: Assessment, hang: Hang, words: Words, sheets: Sequence[_Sheet]
     made = leaves(hang, [ordered(hang, sheet) for sheet in sheets])
     apart = with_studs_apart(hang, made)
     return [Painter(job, apart, leaf, words) for leaf in made]
+
+
+def _free_ways_beside(painter: Painter, sheet: list[Cluster]) -> bool:
+    """Give the free ways of each box that would meet a line a column of their own; say whether any did."""
+    moved: defaultdict[str, list[str]] = defaultdict(list)
+    for index, column in enumerate(painter.leaf.columns):
+        for bar, way in list(column.free_ways):
+            if _meets_a_line(painter, index, bar):
+                column.free_ways.remove((bar, way))
+                moved[bar].append(way)
+    for bar, ways in moved.items():
+        last = max(i for i, cluster in enumerate(sheet) if any(_on_bar(one, bar) for one in cluster.columns))
+        beside = Cluster([Column(free_ways=[(bar, ", ".join(ways))])], bar, sheet[last].group)
+        sheet.insert(last + 1, beside)
+    return bool(moved)
+
+
+def _on_bar(column: Column, bar: str) -> bool:
+    return any(bar in (strand.a.id, strand.b.id) for strand in column.strands)
+
+
+def _meets_a_line(painter: Painter, index: int, bar: str) -> bool:
+    """True if a line or a block stands in a column between a bar and the foot of its ways."""
+    heights, top = painter.heights, painter.heights.bars[bar]
+    foot = heights.edges.get((unit_of(bar), False), top + _WAY)
+    lines = [(p.top, p.bottom) for p in painter.leaf.strands if p.column == index]
+    for block, _ in painter.leaf.columns[index].blocks:
+        lines.append((heights.blocks[block], heights.blocks[block] + painter.block_height_of(block)))
+    return any(one < foot - 0.1 and other > top + 0.1 for one, other in lines)
+
+
+def _narrow(sheet: list[Cluster]) -> Iterator[list[Cluster]]:
+    """Yield a sheet, in two parts if it has too many columns."""
+    if sum(len(cluster.columns) for cluster in sheet) <= COLUMNS:
+        yield sheet
+        return
+    for part in next(_cuts(sheet), (sheet,)):
+        yield list(part)
 
 
 def _misfits(painters: Sequence[Painter]) -> int:

@@ -19,6 +19,8 @@ from .paint import Painter
 #: Clear paper around a sign; how far it may stand from its thing without and with a leader. [mm]
 _CLEAR, _NEAR, _FAR = 0.9, 4.0, 11.5
 _STEP = 1.6
+#: From a leader to the room that another sign or text keeps free anyway. [mm]
+_LEADER_CLEAR = 0.4
 
 
 class _Edge(NamedTuple):
@@ -145,7 +147,10 @@ def _leader_room(point: Point, away: tuple[int, int], at: Point, box: Box) -> Bo
     start = (point[0] + dx * 1.6, point[1] + dy * 1.6)
     end = (at[0] - dx * (box.width / 2 + 1.0), at[1] - dy * (box.height / 2 + 1.0))
     xs, ys = sorted((start[0], end[0])), sorted((start[1], end[1]))
-    return Box(xs[0], ys[0] - 0.1, xs[1], ys[1] + 0.1) if dx else Box(xs[0] - 0.1, ys[0], xs[1] + 0.1, ys[1])
+    beside = _LEADER_CLEAR
+    if dx:
+        return Box(xs[0], ys[0] - beside, xs[1], ys[1] + beside)
+    return Box(xs[0] - beside, ys[0], xs[1] + beside, ys[1])
 
 
 def _along(top: float, bottom: float) -> list[float]:

@@ -16,7 +16,7 @@ SOURCE_ROW = 116.0
 #: Least length of the line between a part and the joint at its terminal. [mm]
 _AT_TERMINAL = 5.0
 #: From a line that crosses a strand to a thing in it. [mm]
-CLEAR = 4.2
+CLEAR = 4.3
 #: Least length that a wire keeps when a thing in it gives way to a line that crosses. [mm]
 _LEAST = 3.4
 
@@ -67,6 +67,8 @@ def gaps_of(strand: Strand, room: tuple[float, float, float]) -> list[tuple[Step
         least = _least(waiting, seen, labelled, short, inside)
         if isinstance(waiting, LinkStep) and _is_round(before) and _is_round(step):
             least = max(least, CLEAR)
+        if isinstance(waiting, LinkStep) and any(isinstance(thing, PartStep) for thing in (before, step)):
+            least = max(least, _AT_TERMINAL)  # the marks of its poles stand there
         gaps.append((waiting, least))
         waiting, before = None, step
     return gaps

@@ -91,6 +91,8 @@ def _with_ports(strand: Strand) -> Strand:
             steps.append(step)
         elif isinstance(step, WayStep | DotStep) and there:
             steps.append(port)
+        elif isinstance(last, PortStep):  # two outer wires on one terminal: the line runs through the unit
+            steps += [LinkStep(), replace(port, port=last.port), step]
         else:
             steps += [port, step] if steps else [LinkStep(), port, step]
         here = there
@@ -131,9 +133,9 @@ def _turned_up(strand: Strand) -> Iterator[Strand]:
 def _back_in(strand: Strand) -> list[Strand]:
     """Return a strand that goes out of a unit and in again as two that meet under it, any other as it is."""
     ports = [(i, step) for i, step in enumerate(strand.steps) if isinstance(step, PortStep)]
-    if len(ports) != 2 or strand.a.kind != "bar" or strand.b.kind != "bar" or strand.a.id == strand.b.id:
+    if len(ports) < 2 or strand.a.kind != "bar" or strand.b.kind != "bar" or strand.a.id == strand.b.id:
         return [strand]
-    (out, first), (back, second) = ports
+    (out, first), (back, second) = ports[-2:]
     wires = [i for i in range(out, back) if isinstance(strand.steps[i], WireStep)]
     if first.upper or not second.upper or first.unit != second.unit or not wires:
         return [strand]
