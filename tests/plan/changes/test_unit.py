@@ -8,6 +8,9 @@ from hypothesis import strategies as st
 
 from loomwright.errors import PlanError
 from loomwright.plan.changes.connect import connect
+from loomwright.plan.changes.offers import offers
+from loomwright.plan.changes.parts import new_part
+from loomwright.plan.changes.starter import bare_van
 from loomwright.plan.changes.unit import (
     PanelAnswer,
     RelayAnswer,
@@ -16,9 +19,11 @@ from loomwright.plan.changes.unit import (
     box_from_answers,
     unit_from_answers,
 )
+from loomwright.plan.edit import apply_edits
 from loomwright.plan.kinds import side, way_of
 from loomwright.plan.model import Plan
 from loomwright.plan.pieces import take_apart
+from loomwright.plan.read import read_plan
 from tests.plan.changes.vans import BARE, changed, plan_of, text_of
 
 #: The unit of the example van, as its owner would answer the form.
@@ -205,3 +210,28 @@ def test_box_of_unknown_insides():
     assert bare.edits[0].write == {"kind": "electronics", "name": "Box"}
     with pytest.raises(PlanError, match="running"):
         box_from_answers(plan_of("bare"), "Box", running="40 mm")
+
+
+def test_a_unit_is_offered_its_supplies_one_after_the_other():
+    """Each port of a unit that the form makes is led to what it is for, until nothing is lacking."""
+    answers = UnitAnswers(
+        ways=(WayAnswer(name="lights"), WayAnswer(name="pump", fed_by="pump")),
+        relays=(RelayAnswer(name="pump"), RelayAnswer(name="fridge", works="engine")),
+        panel_outputs=("master", "pump"),
+        supply="two batteries with selector",
+        panel=PanelAnswer(),
+    )
+    text = bare_van({"vehicle_battery": "95", "leisure_capacity": "110", "leisure_chemistry": "agm"})
+    text = apply_edits(text, unit_from_answers(read_plan(text), answers, "U1").edits)
+    made = []
+    while wanted := offers(read_plan(text), "U1"):
+        made.append((wanted[0].start, wanted[0].end))
+        text = apply_edits(text, connect(read_plan(text), wanted[0].start, wanted[0].end).edits)
+    assert made == [
+        ("U1.leisure", "leisure"),
+        ("U1.vehicle", "starter"),
+        ("U1.minus", "E1"),
+        ("U1.engine", "alternator.d_plus"),
+    ]
+    text = apply_edits(text, new_part(read_plan(text), "water_pump", {"running": "5 A"}).edits)
+    assert offers(read_plan(text), "water_pump")[0].end == "U1.way_pump"

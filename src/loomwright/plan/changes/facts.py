@@ -72,6 +72,16 @@ class Facts:
         """Return whether some wire ends at the point; at either half of a plug's pin."""
         return point in self.linked or f"{point}<" in self.linked or f"{point}>" in self.linked
 
+    def is_wired(self, id: str, terminal: str) -> bool:
+        """Return whether a wire of the van ends at a terminal; what is behind a unit's port is none."""
+        if self.plan.parts[id].kind != "unit":
+            return self.is_linked(self.point(End(id, terminal), "to"))
+        port = End(id, terminal)
+        return any(
+            port in (run.from_, *run.to) or (run.return_ is not None and run.return_.to == port)
+            for run in self.plan.wiring.values()
+        )
+
     def side(self, point: str) -> str:
         """Return the side that the wiring gives a bar or contact; "any" if it gives none."""
         return self.sides.get(point) or self.sides.get(f"{point}<") or "any"

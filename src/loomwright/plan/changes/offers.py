@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterator
 from dataclasses import dataclass
 
@@ -10,7 +11,6 @@ from loomwright.plan.changes.connect import connect_with
 from loomwright.plan.changes.facts import BARS, Facts, facts_of, nearest_first, title_of
 from loomwright.plan.kinds import is_consumer, terminals
 from loomwright.plan.model import Part, Plan
-from loomwright.plan.values import End
 
 
 @dataclass(frozen=True, slots=True)
@@ -56,11 +56,19 @@ _WANTS: dict[str, tuple[_Want, ...]] = {
     "converter": (_Want("in", _STORE, "Feed it from {}"),),
     "inverter": (_Want("plus", _STORE, "Feed it from {}"),),
     "inverter_charger": (_Want("plus", _STORE, "Feed it from {}"),),
+    "unit": (
+        _Want("plus", _STORE, "Feed it from {}"),
+        _Want("leisure", _STORE, "Feed it from {}"),
+        _Want("vehicle", ("vehicle_battery",), "Feed its vehicle side from {}"),
+        _Want("minus", ("stud",), "Earth it at {}"),
+        _Want("engine", ("alternator", "vehicle_feed"), "Take its engine signal from {}"),
+        _Want("mains_in", ("inlet",), "Feed its mains side from {}"),
+    ),
     "breaker_box": (_Want("in", ("inlet",), "Feed it from {}"),),
     "mains_socket": (_Want("in", ("breaker_box",), "Feed it from {}"),),
 }
 #: Terminals of partners that are meant, where a bare name would mean another.
-_AT = {("b2b", "alternator"): "d_plus"}
+_AT = {("b2b", "alternator"): "d_plus", ("unit", "alternator"): "d_plus"}
 #: What is printed beside a terminal.
 _WORDS = {"d_plus": "D+"}
 _FED = (_Want("plus", _BOXES, "Feed it from {}"),)
@@ -99,7 +107,7 @@ def _offers(facts: Facts, id: str) -> Iterator[Offer]:
         yield from _split(facts, id)
     wants = _WANTS.get(part.kind, _FED if is_consumer(part.kind) else ())
     for want in wants:
-        if want.terminal not in terminals(part) or facts.is_linked(facts.point(End(id, want.terminal), "to")):
+        if want.terminal not in terminals(part) or facts.is_wired(id, want.terminal):
             continue
         if offer := _best(facts, part, want):
             yield offer
@@ -144,7 +152,20 @@ def _partners(facts: Facts, part: Part, kind: str) -> Iterator[str]:
             continue
         if kind in ("solar_panel", "solar_regulator") and _is_taken(facts, id, kind):
             continue
+        if kind == "unit" and (way := _way_called(facts, id, part)):
+            yield f"{id}.{way}"
         yield f"{id}.{at}" if at else id
+
+
+def _way_called(facts: Facts, unit: str, part: Part) -> str:
+    """Return the free way of a unit that is named after a part, as `way_pump` is after the water pump."""
+    mine = _words(f"{part.id} {part.kind} {part.name or ''}")
+    return next((way for way in facts.free_ways(unit) if mine & _words(way.removeprefix("way_"))), "")
+
+
+def _words(text: str) -> set[str]:
+    """Return the words of a name, singular."""
+    return {word.rstrip("s") for word in re.findall(r"[^\W\d_]{3,}", text.casefold())}
 
 
 def _is_taken(facts: Facts, id: str, kind: str) -> bool:
@@ -155,7 +176,8 @@ def _named(plan: Plan, end: str) -> str:
     id, _, terminal = end.partition(".")
     if id in plan.studs:
         return f"{id}, {title_of(plan, plan.studs[id].place)}"
-    return f"{title_of(plan, id)}{f', {_WORDS.get(terminal, terminal)}' if terminal else ''}"
+    at = _WORDS.get(terminal, terminal.replace("_", " "))
+    return f"{title_of(plan, id)}, {at}" if terminal else title_of(plan, id)
 
 
 __all__ = ["Offer", "offers", "unwired"]
