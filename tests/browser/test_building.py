@@ -201,3 +201,8 @@ def test_what_is_wrong_with_a_unit_is_said_where_it_stands(page: Page, work: Wor
     slip.get_by_role("button", name="Add it").click()
     expect(slip.locator("h1")).to_contain_text("U1")
     assert "way_pump" in read_plan(work.now().text).parts["U1"].ports
+
+    slip.get_by_role("button", name="Feed it from leisure").click()  # of the wires that it is offered
+    expect(slip.locator("h1")).to_contain_text("W1")
+    run = read_plan(work.now().text).wiring["W1"]
+    assert (str(run.from_), str(run.to[0])) == ("leisure.plus", "U1.plus")

@@ -115,3 +115,14 @@ def test_a_slip_is_as_wide_as_a_phone(browser: Browser, served: str):
     assert box is not None
     assert (box["x"], box["width"]) == (0, 390)
     page.close()
+
+
+def test_the_drawing_follows_what_is_added(page: Page):
+    page.goto("/?sheet=wiring-1&kind=add&id=part.usb")
+    expect(page.locator("#sheet g[tabindex='0']")).to_have_count(1)
+    page.get_by_label("Short name").fill("phone")
+    page.get_by_label("Feed it from").select_option("U1")
+    page.get_by_role("button", name="Add it").click()
+    expect(page.locator("#slip h1")).to_contain_text("phone")
+    expect(page.locator("#sheet g[data-kind=part][data-id=phone]").first).to_be_in_viewport()
+    expect(page.locator("#said")).to_contain_text("phone is in the plan now")

@@ -72,15 +72,21 @@ def deletion(reading: Reading, space: str, id: str) -> str:
     return fill("deletion.html", space=space, id=id, consequences=found.consequences)
 
 
+def wanted(plan: Plan, thing: Thing) -> str:
+    """Return the wires that a part most likely still lacks, each made by one press."""
+    found = offers(plan, thing.id) if thing.kind == "part" and thing.id in plan.parts else ()
+    return fill("wanted.html", offers=found) if found else ""
+
+
 def lacking(plan: Plan, thing: Thing) -> str:
     """Return a line with the next part that has no wire yet, and the wire that it most likely wants."""
     if thing.kind not in ("wire", "part", "stud"):
         return ""
-    waiting = [(id, wanted) for id, wanted in unwired(plan) if Thing("part", id) != thing]
+    waiting = [(id, lacks) for id, lacks in unwired(plan) if Thing("part", id) != thing]
     if not waiting:
         return ""
-    id, wanted = waiting[0]
-    return fill("next.html", id=id, title=title_of(plan, id), offer=wanted[0], count=len(waiting))
+    id, lacks = waiting[0]
+    return fill("next.html", id=id, title=title_of(plan, id), offer=lacks[0], count=len(waiting))
 
 
 def _forms(reading: Reading, entry: tuple[str, ...]) -> list[Shown | None]:
@@ -116,13 +122,12 @@ def connecting(plan: Plan, thing: Thing) -> str:
     starts = [thing.id]
     if id in plan.parts:
         starts = [id, *(f"{id}.{name}" for name in terminals(plan.parts[id]))]
-    wanted = offers(plan, id) if id in plan.parts and not terminal else ()
     return fill(
         "connect.html",
         start=thing.id,
         starts=starts,
         kind=plan.parts[id].kind if id in plan.parts else "",
-        offers=wanted,
+        offers=offers(plan, id) if id in plan.parts and not terminal else (),
         candidates=candidates(plan, thing.id),
         passages=_passages(plan),
         studs=[(stud, named(plan, stud)) for stud in plan.studs],
@@ -207,18 +212,18 @@ def _joins(reading: Reading, kind: str) -> Joins | None:
         trial = read_plan(apply_edits(reading.text, new.edits))
     except PlanError:
         return None
-    wanted = offers(trial, new.id)
+    lacks = offers(trial, new.id)
     if not is_consumer(kind):
-        wires = [_of_new(one, new.id) for one in wanted]
+        wires = [_of_new(one, new.id) for one in lacks]
         return Joins([], "", [], "", [], wires) if wires else None
-    if not wanted:
+    if not lacks:
         return None
     places = _passages(reading.plan)
     free = [id for id, words in places if words.endswith("not used yet")]
     through = free[0] if free else NEW_SWITCH if kind in SWITCHED else ""
     studs = [(stud, named(trial, stud)) for stud in trial.studs]
     feeds = [one for one in candidates(trial, new.id) if one.end not in (*trial.studs, "body")]
-    return Joins(feeds, wanted[0].end, places, through, studs, [])
+    return Joins(feeds, lacks[0].end, places, through, studs, [])
 
 
 def _of_new(offer: Offer, id: str) -> Offer:

@@ -12,7 +12,7 @@ from loomwright.rules.finding import SEVERITIES
 from loomwright.sizing.flip import flips
 
 from .entries import entry_slip
-from .forms import acts, adding, changing, lacking
+from .forms import acts, adding, changing, lacking, wanted
 from .markup import fill
 from .reading import Reading
 from .thing import VAN, Thing
@@ -38,8 +38,12 @@ def slip(moment: Moment, chosen: Thing, things: Mapping[Thing, Any]) -> str:
         sources=_sources(told),
         change=changing(moment.reading, chosen, entry),
         acts=acts(chosen, entry),
-        lacking=lacking(moment.reading.plan, chosen) if moment.undo.startswith(_BUILDING) else "",
+        lacking=wanted(moment.reading.plan, chosen) or _next(moment, chosen),
     )
+
+
+def _next(moment: Moment, chosen: Thing) -> str:
+    return lacking(moment.reading.plan, chosen) if moment.undo.startswith(_BUILDING) else ""
 
 
 def flips_markup(reading: Reading, thing: Thing, asked_still: Callable[[], bool]) -> str:

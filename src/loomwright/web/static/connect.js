@@ -1,6 +1,7 @@
 // Connect by pointing: the first end is chosen, the next thing pointed at (or reached by keys) is the other end.
 // A switch that is pointed at on the way is passed through; pointed at once more it is the end.
 
+import { follow } from "./forms.js";
 import { page } from "./page.js";
 import { focusSheet, pickWith } from "./sheet.js";
 
@@ -52,6 +53,7 @@ async function join(end) {
     return ask(`${refused.message} `);
   }
   leave();
+  await follow(board);
   page.say(board.says);
   return document.querySelector("#slip h1")?.focus();
 }

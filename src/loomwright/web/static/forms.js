@@ -116,6 +116,7 @@ slip.addEventListener("submit", async (event) => {
   const { send, rows, ...given } = form.dataset;
   try {
     const board = await page.change(send, { ...given, joins, typed: Object.fromEntries(data) });
+    await follow(board);
     if (board.says) page.say(board.says);
     slip.scrollTop = 0;
     slip.querySelector("h1")?.focus({ preventScroll: true });
@@ -132,6 +133,12 @@ slip.addEventListener("submit", async (event) => {
   return undefined;
 });
 
+/** Go to a sheet that shows what has just been made, where the one that lies there does not. */
+export async function follow({ chosen, sheet }) {
+  const sheets = (chosen && page.thing(chosen)?.sheets) ?? [];
+  if (sheets.length && !sheets.includes(sheet) && sheet !== "list") await page.look({ sheet: sheets[0] });
+}
+
 // Buttons of the slip
 
 /** What the buttons do that carry one of these marks. */
@@ -143,6 +150,7 @@ const DOES = {
   },
   change: async ({ change, ...given }) => {
     const board = await page.change(change, given);
+    await follow(board);
     page.say(board.says);
     if (board.chosen) slip.querySelector("h1")?.focus();
   },

@@ -29,7 +29,9 @@ function show(list) {
   const field = document.getElementById(list.dataset.itemsOf);
   if (list.dataset.shown === field.value) return;
   list.dataset.shown = field.value;
-  list.replaceChildren(...(itemsOf(field.value) ?? []).map((item, at) => row(field, item, at)));
+  const items = itemsOf(field.value) ?? [];
+  const only = items.length === 1 && "needed" in list.dataset;
+  list.replaceChildren(...(only ? [] : items).map((item, at) => row(field, item, at)));
 }
 
 function row(field, item, at) {

@@ -118,7 +118,7 @@ class Page extends EventTarget {
     this.board = board;
     const had = document.activeElement;
     const held = had?.closest("#sheet") ? "" : selector(had);
-    const typing = had?.matches("#slip input") ? { text: had.value, at: had.selectionStart } : null;
+    const typing = had?.matches("#slip input") ? { text: had.value, chosen: [had.selectionStart, had.selectionEnd] } : null;
     const inSlip = had?.closest("#slip");
     const scrolled = at("slip").scrollTop;
     for (const piece of PIECES) {
@@ -135,7 +135,7 @@ class Page extends EventTarget {
     again?.focus?.({ preventScroll: true });
     if (again && typing) {
       again.value = typing.text;
-      again.setSelectionRange(typing.at, typing.at);
+      again.setSelectionRange(...typing.chosen);
     }
     if (document.activeElement !== document.body) return;
     if (inSlip && board.slip) at("slip").querySelector("h1")?.focus({ preventScroll: true });
