@@ -305,6 +305,11 @@ def test_a_combined_unit_with_relays_and_panel(page, work):
     assert act(page, work, "unit", typed=typed).status_code == 200
     plan = read_plan(work.now().text)
     assert {"leisure", "vehicle", "way_1", "way_pump", "mains_in", "mains_1"} <= set(plan.parts["U1"].ports)
+
+    for kind, way, has_switch in ("water_pump", "U1.way_pump", False), ("fan", "P1", True):
+        slip = page.get("/board", params={"kind": "add", "id": f"part.{kind}"}).json()["slip"]
+        assert f'<option value="{way}" selected>' in slip
+        assert ('<option value="S1" selected>' in slip) is has_switch  # the panel works the pump
     panel = next(part for part in plan.parts.values() if part.kind == "control_panel")
     assert (set(panel.outputs), panel.place) == ({"pump", "selector"}, "ceiling")
     assert act(page, work, "unit", typed={"charger_a": "much"}).status_code == 422

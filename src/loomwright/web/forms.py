@@ -221,9 +221,22 @@ def _joins(reading: Reading, kind: str) -> Joins | None:
     places = _passages(reading.plan)
     free = [id for id, words in places if words.endswith("not used yet")]
     through = free[0] if free else NEW_SWITCH if kind in SWITCHED else ""
+    through = "" if _is_switched(trial, lacks[0].end) else through
     studs = [(stud, named(trial, stud)) for stud in trial.studs]
     feeds = [one for one in candidates(trial, new.id) if one.end not in (*trial.studs, "body")]
     return Joins(feeds, lacks[0].end, places, through, studs, [])
+
+
+def _is_switched(plan: Plan, end: str) -> bool:
+    """Return whether a relay of a unit switches this way of it, and no other bar."""
+    id, _, way = end.partition(".")
+    unit = plan.parts[id]
+    if unit.inside is None or way not in unit.ports:
+        return False
+    box = unit.ports[way].id
+    relays = {name for name, part in unit.inside.parts.items() if part.kind == "relay"}
+    feeding = [run for run in unit.inside.wiring.values() if box in (to.id for to in run.to)]
+    return any(passed.part in relays for run in feeding for passed in run.through)
 
 
 def _of_new(offer: Offer, id: str) -> Offer:

@@ -126,14 +126,21 @@ def _split(facts: Facts, id: str) -> Iterator[Offer]:
 
 def _best(facts: Facts, part: Part, want: _Want) -> Offer | None:
     own = f"{part.id}.{want.terminal}"
-    for kind in want.partners:
-        for other in _partners(facts, part, kind):
-            try:
-                connect_with(facts, own, other)
-            except PlanError:
-                continue
-            return Offer(own, other, want.says.format(_named(facts.plan, other)))
+    for other in _ends(facts, part, want):
+        try:
+            connect_with(facts, own, other)
+        except PlanError:
+            continue
+        return Offer(own, other, want.says.format(_named(facts.plan, other)))
     return None
+
+
+def _ends(facts: Facts, part: Part, want: _Want) -> Iterator[str]:
+    """Yield what a terminal may be joined to, the likeliest first: a way that is named after the part."""
+    if "unit" in want.partners:
+        yield from _ways_called(facts, part)
+    for kind in want.partners:
+        yield from _partners(facts, part, kind)
 
 
 def _partners(facts: Facts, part: Part, kind: str) -> Iterator[str]:
@@ -152,15 +159,15 @@ def _partners(facts: Facts, part: Part, kind: str) -> Iterator[str]:
             continue
         if kind in ("solar_panel", "solar_regulator") and _is_taken(facts, id, kind):
             continue
-        if kind == "unit" and (way := _way_called(facts, id, part)):
-            yield f"{id}.{way}"
         yield f"{id}.{at}" if at else id
 
 
-def _way_called(facts: Facts, unit: str, part: Part) -> str:
-    """Return the free way of a unit that is named after a part, as `way_pump` is after the water pump."""
+def _ways_called(facts: Facts, part: Part) -> Iterator[str]:
+    """Yield the free ways of units that are named after a part, as `way_pump` is after the water pump."""
     mine = _words(f"{part.id} {part.kind} {part.name or ''}")
-    return next((way for way in facts.free_ways(unit) if mine & _words(way.removeprefix("way_"))), "")
+    for id, unit in facts.plan.parts.items():
+        ways = facts.free_ways(id) if unit.kind == "unit" else []
+        yield from (f"{id}.{way}" for way in ways if mine & _words(way.removeprefix("way_")))
 
 
 def _words(text: str) -> set[str]:
