@@ -5,8 +5,11 @@ from itertools import pairwise
 import pytest
 
 from loomwright.drawing.frame import FIELD_BOX, column_middle
-from loomwright.drawing.scene import Polyline, Symbol, Text, Wire
-from tests.diagrams.test_wiring import VANS, sheets, words
+from loomwright.drawing.geometry import Box, box_of_boxes, box_of_points
+from loomwright.drawing.scene import Link, Polyline, Sheet, Symbol, Text, Wire
+from loomwright.drawing.spacing import is_finding_sign
+from tests.diagrams.test_any_connection import connected
+from tests.diagrams.test_wiring import VANS, checked, sheets, words
 
 
 def beside(van: str, id: str) -> list[str]:
@@ -113,3 +116,67 @@ def test_the_outline_of_a_box_is_open_where_a_line_only_passes():
             (x, y) = fuse.at
             for (left, edge), (right, _), _ in level:
                 assert not (abs(edge - y) < 5.0 and left < x + 2.0 and x - 2.0 < right), fuse.of
+
+
+def pieces_of(sheet: Sheet, id: str) -> list[Box]:
+    """Return the straight pieces of a wire on a sheet."""
+    wires = (item for item in sheet.items if isinstance(item, Wire) and item.of == Link("wire", id))
+    return [box_of_points(pair, wire.half_width) for wire in wires for pair in pairwise(wire.points)]
+
+
+def label_of(sheet: Sheet, id: str) -> list[Text]:
+    """Return the lines of a wire's own label, the ratings of its fuses left out."""
+    own = [i for i in sheet.items if isinstance(i, Text) and i.layer == "text" and i.of == Link("wire", id)]
+    first = next((i for i, text in enumerate(own) if text.weight == 600), len(own))
+    return own[first:]
+
+
+@pytest.mark.parametrize("van", VANS)
+def test_the_label_of_each_wire_is_near_it_and_tells_colour_and_size(van: str):
+    """Cores of a cable share their size, which stands at its ring; a maker's own cable has none."""
+    job, seen = checked(van).assessment, 0
+    for sheet in sheets(van):
+        for id, figure in job.wires.items():
+            label, pieces = label_of(sheet, id), pieces_of(sheet, id)
+            if label and pieces:
+                box = box_of_boxes(text.box() for text in label)
+                assert min(box.gap(piece) for piece in pieces) < 4.0, id
+                told = " ".join(text.text for text in label)
+                assert figure.factory or figure.colour in told, id
+                if figure.area_mm2 and not figure.factory and not id.startswith("X1_"):
+                    assert f"{figure.area_mm2:g}" in told, id
+                    seen += 1
+    assert seen > 5
+
+
+@pytest.mark.parametrize(("van", "upper", "lower"), [
+    ("amberquay", "L3.switch_bed.a", "L3.switch_bed.b"), ("highcol", "W7.S2.a", "W7.S2.b"),
+])  # fmt: skip
+def test_travellers_have_their_labels_over_and_under_them(van: str, upper: str, lower: str):
+    (sheet,) = sheets(van)
+    over, under = (box_of_boxes(text.box() for text in label_of(sheet, id)) for id in (upper, lower))
+    assert over.bottom < pieces_of(sheet, upper)[0].top < pieces_of(sheet, lower)[0].bottom < under.top
+
+
+def test_a_sign_stands_clear_of_what_it_does_not_mean():
+    """The finding about W9 of Saltpan once stood against the converter beside that wire."""
+    numbers = [str(n) for n, one in enumerate(checked("saltpan").findings, 1) if one.where == "W9"]
+    sheet = sheets("saltpan")[0]
+    boxes = [i.box() for i in sheet.items if isinstance(i, Symbol) and is_finding_sign(i) and i.at[0] < 360.0
+             and dict(i.values).get("number") in numbers]  # fmt: skip
+    converter = [i.box() for i in sheet.items if i.of == Link("part", "converter")]
+    assert boxes
+    for box in boxes:
+        to_wire = min(box.gap(piece) for piece in pieces_of(sheet, "W9"))
+        assert to_wire < 4.0 < min(box.gap(other) for other in converter)
+
+
+def test_a_relay_with_two_wires_on_a_terminal_is_drawn_whole():
+    """Both are joined within its box, the contact still stands between its ends, the settings keep clear."""
+    _, (sheet, *_) = connected("mossgrove", ("regulator.panel", "P1.4"), ("relay.a", "P1.6"))
+    own = [item for item in sheet.items if item.of == Link("part", "relay")]
+    contact = [item for item in own if isinstance(item, Symbol) and item.sign.name == "relay_contact"]
+    assert len(contact) == 1
+    across = contact[0].at[1]
+    lines = [item.points for item in own if isinstance(item, Polyline) and len(item.points) == 3]
+    assert sum(abs(points[-1][1] - across) < 0.01 for points in lines) == 3

@@ -9,8 +9,8 @@ from loomwright.drawing.geometry import Box, Point, box_of_points
 from loomwright.drawing.scene import Arc, Circle, Drawn, Polygon, Polyline, Symbol, Text, Wire
 from loomwright.drawing.taken import Taken
 
-#: Clear paper around a text: to another text, to ink. [mm]
-TEXT_GAP, INK_GAP = 0.35, 0.55
+#: Clear paper around a text: over and under it, beside it, to ink. [mm]
+TEXT_GAP, BESIDE_GAP, INK_GAP = 0.35, 1.0, 0.55
 
 
 class Canvas:
@@ -73,7 +73,8 @@ def boxes_of(item: Drawn) -> Iterator[Box]:
         for text in item.texts():
             yield text.box().grown(TEXT_GAP)
     elif isinstance(item, Text):
-        yield item.box().grown(TEXT_GAP)
+        left, top, right, bottom = item.box()
+        yield Box(left - BESIDE_GAP, top - TEXT_GAP, right + BESIDE_GAP, bottom + TEXT_GAP)
     elif isinstance(item, Polygon | Circle | Arc):
         yield item.box().grown(INK_GAP)
 

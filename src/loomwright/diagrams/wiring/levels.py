@@ -29,6 +29,8 @@ from .strands import LinkStep, WireStep
 from .units import GOES, unit_of
 
 _BAR_PITCH = 6.5
+#: How much longer than need be the legs of a joint are, for the labels of two that stand side by side. [mm]
+_LEGS = 7.0
 #: How often bars may be moved off what they run through.
 _ROUNDS = 8
 #: Least lengths of wires, roomy first: with a label, next to a fuse, within a box. [mm]
@@ -303,7 +305,8 @@ class _Solver(Ends):
             if stage.kinds[bar] != "joint" or not stage.above[bar] or bar.endswith(GOES):
                 continue
             under = [p for p in stage.strands if p.strand.a.kind == "bar" and p.strand.a.id == bar]
-            room = [self.load_head(p) for p in under]
+            more = 0.0 if self.tight or len(under) < 2 else _LEGS
+            room = [self.load_head(p) - more for p in under]
             room += [self.bars[low] - _BAR_PITCH for up, low in stage.tracks.apart if up == bar]
             if room and not any(id(p) in self.parts for p in under):
                 self.bars[bar] = max(self.bars[bar], self._free_level(bar, min(room)))

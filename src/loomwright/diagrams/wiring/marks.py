@@ -21,13 +21,14 @@ GOES_ON_AT, _GOES_ON_LONG = 4.9, 3.75
 
 @dataclass(frozen=True, slots=True)
 class WireMark:
-    """An upright stretch of a wire: where a label of it may stand."""
+    """A stretch of a wire where a label of it may stand; a level one says whether over it or under it."""
 
     piece: Piece
     x: float
     top: float
     bottom: float
     half: float
+    over: bool | None = None
 
 
 @dataclass(frozen=True, slots=True, eq=False)

@@ -62,7 +62,7 @@ def _places(painter: Painter) -> None:
         if any(y < foot + 4.5 for bar, y in painter.heights.bars.items() if not painter.hang.above[bar]):
             continue
         left, right = middle_of(columns[0]) - _PLACE_HALF, middle_of(columns[-1]) + _PLACE_HALF
-        room = Room(max(left, LEFT), painter.heights.bars[id] - 5.0, min(right, RIGHT), foot + 2.2)
+        room = Room(max(left, LEFT), painter.heights.bars[id] - 5.8, min(right, RIGHT), foot + 2.2)
         corners = ((room.left, room.top), (room.right, room.top), (room.right, room.bottom),
                    (room.left, room.bottom), (room.left, room.top))  # fmt: skip
         if not _is_clear(painter, room):

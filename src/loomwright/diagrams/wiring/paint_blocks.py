@@ -21,6 +21,9 @@ if TYPE_CHECKING:
 
 #: Width and height of a part without wires. [mm]
 _UNWIRED = (14.0, 17.0)
+#: How far left of its middle the words of a two-way switch begin, and of the last one: travellers have theirs
+#: between. [mm]
+_ASIDE = (6.4, 1.0)
 
 
 def paint_pair(painter: Painter, id: str) -> Pair:
@@ -38,9 +41,11 @@ def paint_pair(painter: Painter, id: str) -> Pair:
         if isinstance(item, Wire) and item.of is not None:
             piece = next(p for p in block.travellers if p.id == item.of.id)
             (x, y), _ = item.points
-            painter.marks.wires.append(WireMark(piece, x + 3.8, y, y, item.half_width))
+            over = y < pair.first[1]
+            painter.marks.wires.append(WireMark(piece, x + 3.8, y, y, item.half_width, over))
         elif isinstance(item, Symbol) and item.of is not None:
-            room = Room(item.at[0] - 5.0, item.at[1] - 7.0, item.at[0] + 5.0, item.at[1] + 3.4)
+            (x, y), last = item.at, item.at[0] + 5.0 == pair.last[0]
+            room = Room(x - (_ASIDE[1] if last else _ASIDE[0]), y - 7.0, x + 5.0, y + 3.4)
             painter.marks.parts.append(PartMark(item.of.id, "switch", room, painter.block_columns[id][0]))
     return pair
 

@@ -19,6 +19,8 @@ from .paint import Painter
 #: Clear paper around a sign; how far it may stand from its thing without and with a leader. [mm]
 _CLEAR, _NEAR, _FAR = 0.9, 4.0, 11.5
 _STEP = 1.6
+#: Room to spare on the far side of a sign. [mm]
+_BEYOND = 2.0
 #: From a leader to the room that another sign or text keeps free anyway. [mm]
 _LEADER_CLEAR = 0.4
 
@@ -92,9 +94,9 @@ def _set_beside(canvas: Canvas, one: Numbered, sides: Sequence[_Edges]) -> Point
     of = Link("finding", str(one.number))
     room = box.grown(_CLEAR)
     lanes = [[_lane(edge, room) for edge in edges] for edges in sides]
-    for distance in _distances():
+    for distance, beyond in _distances():
         for pair in lanes:
-            found = _place(canvas, box, pair, distance)
+            found = _place(canvas, box, pair, distance, beyond)
             if found is None:
                 continue
             at, point, (dx, dy) = found
@@ -113,9 +115,12 @@ def _lane(edge: _Edge, room: Box) -> _Lane:
 
 
 def _place(
-    canvas: Canvas, box: Box, lanes: Sequence[_Lane], distance: float
+    canvas: Canvas, box: Box, lanes: Sequence[_Lane], distance: float, beyond: float
 ) -> tuple[Point, Point, tuple[int, int]] | None:
-    """Return the first free place beside edges: the middle of the sign, the point it means, the way to it."""
+    """Return the first free place beside edges: the middle of the sign, the point it means, the way to it.
+
+    `beyond` is kept free on its far side, or a reader may take it for the sign of what stands there.
+    """
     found = None
     width, height = box.width + 2 * _CLEAR, box.height + 2 * _CLEAR
     best: int | None = None
@@ -124,7 +129,8 @@ def _place(
         reach = half + 0.8 + distance
         left += dx * reach
         tops = [top + dy * reach for top in tops[:best]]  # on the other side, only a better point will do
-        for top in canvas.free_heights(left, left + width, height, tops):
+        far_left, far_right = left - beyond * (dx < 0), left + width + beyond * (dx > 0)
+        for top in canvas.free_heights(far_left, far_right, height, tops):
             index = tops.index(top)
             x, y = point = edge.points[index]
             at = (x + dx * reach, y + dy * reach)
@@ -134,11 +140,13 @@ def _place(
     return found
 
 
-def _distances() -> Iterator[float]:
-    distance = 0.4
-    while distance <= _FAR:
-        yield distance
-        distance += _STEP
+def _distances() -> Iterator[tuple[float, float]]:
+    """Yield how far off a sign may stand and how much stays free beyond it: first some, then none. [mm]"""
+    for most, beyond in ((_NEAR, _BEYOND), (_FAR, 0.0)):
+        distance = 0.4
+        while distance <= most:
+            yield distance, beyond
+            distance += _STEP
 
 
 def _leader_room(point: Point, away: tuple[int, int], at: Point, box: Box) -> Box:

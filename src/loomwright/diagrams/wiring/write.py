@@ -10,8 +10,8 @@ from .write_bars import BarWriter
 from .write_boxes import BoxWriter
 from .write_columns import ColumnWriter
 
-#: A leg to a load that is shorter has its label before its load has its name. [mm]
-_SHORT = 26.0
+#: A wire that is shorter has its label before the parts beside it have their names. [mm]
+_SHORT = 28.0
 
 
 def write_sheet(painter: Painter) -> None:
@@ -45,24 +45,30 @@ def write_sheet(painter: Painter) -> None:
         figure = painter.job.wires.get(wire.piece.id)
         if figure is None or not figure.inner:
             longest.setdefault(wire.piece.id, wire)
-    legs = [wire for wire in longest.values() if wire.piece.role == "leg" and wire.bottom - wire.top < _SHORT]
-    for leg in reversed(legs):
-        columns.wire(leg)
+    for switch in painter.marks.parts:
+        if switch.kind == "switch":
+            columns.part(switch)
+    cores = {id for cable in painter.marks.cables for id in cable.wires}
+    alone = [wire for id, wire in longest.items() if id not in cores]
+    for wire in reversed([wire for wire in alone if _is_short(wire)]):
+        columns.wire(wire, start=0.0)  # the next one may find room under it
     for part in painter.marks.parts:
         if part.kind == "unwired":
             columns.unwired(part)
-        if part.kind in ("part", "block", "switch"):
+        if part.kind in ("part", "block"):
             columns.part(part)
     for wire in painter.marks.wires:
         columns.core(wire)
     for cable in painter.marks.cables:
         columns.cable(cable)
-    done = {id for cable in painter.marks.cables for id in cable.wires}
-    done |= {leg.piece.id for leg in legs}
-    for id, wire in longest.items():
-        if id not in done:
+    for wire in alone:
+        if not _is_short(wire):
             columns.wire(wire)
     for bar_id in painter.leaf.met:
         bars.goes_on(bar_id)
     for id, at in painter.marks.opens:
         near_point(painter.canvas, painter.words.open_forms(id), at, None)
+
+
+def _is_short(wire: WireMark) -> bool:
+    return wire.bottom - wire.top < _SHORT

@@ -17,6 +17,10 @@ from .words import at_marks
 from .writer import Writer
 
 #: Blocks without a name within.
+#: Widest name that stands under a two-way switch in one line. [mm]
+_SWITCH = 11.0
+#: From a part to words beyond the outline of its place. [mm]
+_BEYOND = 2.4
 _NAMED_BESIDE = ("solar_panel", "relay", "sensing_relay", "selector", "change_over")
 
 
@@ -70,12 +74,14 @@ class ColumnWriter(Writer):
             if not beside_line(self.canvas, forms, mark.x, reach, mark.half, of):
                 near_point(self.canvas, forms, (mark.x, mark.top), of)
 
-    def wire(self, mark: WireMark) -> None:
-        """Write the label of a wire beside its longest stretch."""
+    def wire(self, mark: WireMark, start: float = 0.3) -> None:
+        """Write the label of a wire beside its longest stretch; `start` says how far down it may begin."""
         of = Link("wire", mark.piece.id)
+        if mark.over is not None and self._level(mark, mark.over, of):
+            return
         upright = mark.bottom - mark.top > 0.5
         reach, best_first = (mark.top, mark.bottom), self.words.wire_forms(mark.piece)
-        if upright and beside_line(self.canvas, best_first, mark.x, reach, mark.half, of, start=0.3):
+        if upright and beside_line(self.canvas, best_first, mark.x, reach, mark.half, of, start=start):
             return
         forms = list(self.words.wire_forms(mark.piece))
         for extra in (3.0, 6.0) if upright else ():
@@ -88,6 +94,16 @@ class ColumnWriter(Writer):
         short, reach = self.words.wire_id(mark.piece), (mark.top, mark.bottom)
         if not upright or not beside_line(self.canvas, [short], mark.x, reach, mark.half, of):
             near_point(self.canvas, [*forms, short], middle, of, reach=40.0)
+
+    def _level(self, mark: WireMark, over: bool, of: Link) -> bool:
+        """Write the label of a level wire over it or under it; say whether there was room."""
+        for form in self.words.wire_forms(mark.piece):
+            width, height = measured(form)
+            away = [mark.half + 0.6 + 0.6 * step for step in range(4)]
+            offsets = [(-width / 2, -y - height if over else y) for y in away]
+            if near_point(self.canvas, [form], (mark.x, mark.top), of, offsets=offsets, reach=0.0):
+                return True
+        return False
 
     def unwired(self, mark: PartMark) -> None:
         """Write the id of a part without wires into its dashed box."""
@@ -127,6 +143,9 @@ class ColumnWriter(Writer):
             rating = [Line(text, 2.9) for text in own]
             if there:
                 return [(name, half, *rating), (name, half, *rating[:1]), (name, half), (name,)]
+        if mark.kind == "switch" and measured((name,))[0] > _SWITCH:  # travellers have their labels beside it
+            lines = tuple(Line(word, 2.9, 600) for word in at_marks(name.text, 13.0))
+            return [(*lines, *place), lines, *self.words.part_forms(mark.id)]
         told = any(place == part.place and room.holds(mark.room) for place, room in self.p.marks.places)
         return self.words.part_forms(mark.id, with_place=not told)
 
@@ -172,5 +191,11 @@ class ColumnWriter(Writer):
                 self.canvas, [form], corner, of, offsets=under_it, reach=0.0
             ):
                 return
+        for form in tried if mark.kind == "part" else ():  # beyond the outline of its place
+            halves = (room.right - x + _BEYOND, x - room.left + _BEYOND)
+            for way, half in zip("rl", halves, strict=True):
+                level = (room.top - 1.0, max(room.bottom, room.top + measured(form)[1]) + 1.0)
+                if beside_line(self.canvas, [form], x, level, half, of, sides=way, start=0.3):
+                    return
         offsets = [(0.0, -6.0), (0.0, room.height + 1.6)]
         near_point(self.canvas, tried, (room.left, room.top), of, offsets=offsets, reach=12.0)
