@@ -305,14 +305,31 @@ def test_a_combined_unit_with_relays_and_panel(page, work):
     assert act(page, work, "unit", typed=typed).status_code == 200
     plan = read_plan(work.now().text)
     assert {"leisure", "vehicle", "way_1", "way_pump", "mains_in", "mains_1"} <= set(plan.parts["U1"].ports)
+    panel = next(part for part in plan.parts.values() if part.kind == "control_panel")
+    assert (set(panel.outputs), panel.place) == ({"pump", "selector"}, "ceiling")
+    assert act(page, work, "unit", typed={"charger_a": "much"}).status_code == 422
 
     for kind, way, has_switch in ("water_pump", "U1.way_pump", False), ("fan", "P1", True):
         slip = page.get("/board", params={"kind": "add", "id": f"part.{kind}"}).json()["slip"]
         assert f'<option value="{way}" selected>' in slip
         assert ('<option value="S1" selected>' in slip) is has_switch  # the panel works the pump
-    panel = next(part for part in plan.parts.values() if part.kind == "control_panel")
-    assert (set(panel.outputs), panel.place) == ({"pump", "selector"}, "ceiling")
-    assert act(page, work, "unit", typed={"charger_a": "much"}).status_code == 422
+
+
+def test_what_is_inside_a_unit_has_a_form_of_its_own(page, work):
+    typed = {"new_id": "U1", "way_name_1": "pump", "way_fed_by_1": "pump", "relay_name_1": "pump"}
+    typed |= {"relay_works_1": "panel", "panel_outputs": "pump"}
+    assert act(page, work, "unit", typed=typed).status_code == 200
+    for kind, id, at in ("wire", "U1/panel", "wiring.panel"), ("part", "U1/K_pump", "parts.K_pump"):
+        slip = page.get("/board", params={"kind": kind, "id": id}).json()["slip"]
+        assert f'data-at="parts.U1.inside.{at}"' in slip
+        assert "data-ask" not in slip  # it is not renamed or deleted alone
+    where = [finding.where for finding in work.now().reading.checked.findings]
+    number = where.index("U1/panel") + 1
+    slip = page.get("/board", params={"kind": "finding", "id": str(number)}).json()["slip"]
+    assert 'data-at="parts.U1.inside.wiring.panel"' in slip
+    asked = {"at": "parts.U1.inside.wiring.panel", "typed": {"fuse": "2"}}
+    assert act(page, work, "fields", **asked).status_code == 200
+    assert "U1/panel" not in [finding.where for finding in work.now().reading.checked.findings]
 
 
 @pytest.mark.parametrize("what", ["unit", "box", *SORTS])

@@ -55,7 +55,7 @@ def changing(reading: Reading, thing: Thing, entry: tuple[str, ...]) -> str:
 
 def acts(thing: Thing, entry: tuple[str, ...]) -> str:
     """Return what can be done with a thing as a whole: another name, a copy, away with it."""
-    if len(entry) < 2 or thing.kind == "finding" or entry[0] not in _NAMED:
+    if len(entry) < 2 or "inside" in entry or thing.kind == "finding" or entry[0] not in _NAMED:
         return ""
     return fill("acts.html", space=entry[0], id=entry[1], copies=entry[0] == "parts")
 
@@ -93,7 +93,8 @@ def _forms(reading: Reading, entry: tuple[str, ...]) -> list[Shown | None]:
     """Return the form of an entry, and for a wire those of its return and its legs."""
     if not entry:
         return []
-    title = "Change this return" if entry[-1] == "return" else _TITLES.get(entry[0], f"Change {entry[-1]}")
+    sort = entry[-2] if "inside" in entry else entry[0]
+    title = "Change this return" if entry[-1] == "return" else _TITLES.get(sort, f"Change {entry[-1]}")
     found = [_form(reading, ".".join(entry), title)]
     run = reading.plan.wiring.get(entry[1]) if entry[0] == "wiring" and len(entry) == 2 else None
     if run is None:

@@ -73,9 +73,11 @@ def _told(reading: Reading, thing: Thing) -> Reasons:
 def entry_of(reading: Reading, thing: Thing) -> tuple[str, ...]:
     """Return where the thing is written in the plan, such as ("wiring", "W4")."""
     job = reading.checked.assessment
-    id = thing.id.split("/")[0]
+    id = thing.id
     if thing.kind == "finding":
         return _entry_of_finding(reading, int(thing.id))
+    if "/" in id:
+        return _inside(reading, thing.kind, id)
     if thing.kind == "wire" and thing.id in job.wires:
         wire = job.wires[thing.id]
         back = wire.role == "return" and reading.plan.wiring[wire.run].return_ is not None
@@ -89,9 +91,20 @@ def entry_of(reading: Reading, thing: Thing) -> tuple[str, ...]:
     return {"part": "parts", "stud": "studs", "place": "places", "wire": "wiring"}[thing.kind], id
 
 
+def _inside(reading: Reading, kind: str, id: str) -> tuple[str, ...]:
+    """Return where a wire or part inside a unit is written: U1/panel at parts.U1.inside.wiring.panel."""
+    job = reading.checked.assessment
+    run = job.wires[id].run if kind == "wire" and id in job.wires else ""
+    *units, name = (run or id).split("/")
+    path = [step for unit in units for step in ("parts", unit, "inside")]
+    return *path, "wiring" if run else "parts", name.partition(".")[0]
+
+
 def _entry_of_finding(reading: Reading, number: int) -> tuple[str, ...]:
     where = reading.checked.findings[number - 1].where
     plan, job = reading.plan, reading.checked.assessment
+    if "/" in where:
+        return _inside(reading, "wire" if where in job.wires else "part", where)
     if where in job.wires:
         return "wiring", job.wires[where].run
     for section, held in (("wiring", plan.wiring), ("parts", plan.parts), ("studs", plan.studs)):
