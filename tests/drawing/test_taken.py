@@ -55,3 +55,18 @@ def test_free_heights_are_those_that_are_free_one_by_one(seed: int) -> None:
     for left in (-1.0, 0.0, 20.0, 50.5, 84.0, 88.0):
         free = [top for top in tops if canvas.is_free(Box(left, top, left + 5.0, top + 4.0))]
         assert list(canvas.free_heights(left, left + 5.0, 4.0, tops)) == free
+
+
+@pytest.mark.parametrize("seed", range(5))
+def test_a_lane_that_is_shut_has_no_free_height(seed: int) -> None:
+    chance = Random(seed)
+    canvas = Canvas(Box(0.0, 0.0, 90.0, 90.0))
+    for box in _boxes(chance, 25, 40.0):
+        canvas.block(box)
+    shut = 0
+    for room in _boxes(chance, 200, 30.0):
+        tops = [room.top + room.height * k / 9 for k in range(10)]
+        if canvas.is_shut(room.left, room.right, 4.0, (tops[0], tops[-1])):
+            assert not list(canvas.free_heights(room.left, room.right, 4.0, tops))
+            shut += 1
+    assert 0 < shut < 200

@@ -37,6 +37,15 @@ class Canvas:
         """Say whether a room is wholly within the field and nothing is drawn in it."""
         return self.field.holds(room) and self._taken.in_the_way(room) is None
 
+    def is_shut(self, left: float, right: float, height: float, tops: tuple[float, float]) -> bool:
+        """Say whether there is certainly no free room of this width and height at any top between two.
+
+        It is asked before the tops are listed: most lanes end at the next wire.
+        """
+        first, last = tops
+        outside = left < self.field.left or right > self.field.right
+        return outside or self._taken.is_shut(left, right, first + height, last)
+
     def free_heights(
         self, left: float, right: float, height: float, tops: Sequence[float]
     ) -> Iterator[float]:

@@ -17,6 +17,9 @@ from loomwright.drawing.scene import Anchor, Layer, Link, Text
 
 from .canvas import Canvas
 
+#: Between heights that are tried along a line; least distance of a label from the ends of the line. [mm]
+_STEP, _END = 1.5, 0.6
+
 
 class Line(NamedTuple):
     """One line of a label; a plain tuple, for a label is tried in many forms."""
@@ -92,10 +95,14 @@ def beside_line(
         if not lines:
             continue
         width, height = measured(lines)
-        heights = _heights(reach, height, start)
+        between = _between(reach, height)
+        heights: list[float] | None = None
         place: tuple[float, Anchor] | None = None
         for side in sides:
             left = x + gap if side == "r" else x - gap - width
+            if canvas.is_shut(left, left + width, height, between):
+                continue
+            heights = _heights(reach, height, start) if heights is None else heights
             y = next(canvas.free_heights(left, left + width, height, heights), None)
             if y is not None:
                 place = y, "start" if side == "r" else "end"
@@ -108,15 +115,24 @@ def beside_line(
     return None
 
 
+def _between(reach: tuple[float, float], height: float) -> tuple[float, float]:
+    """Return between which heights a label may begin along a line."""
+    top, bottom = reach
+    if bottom - height < top + _END * 2:
+        middle = (top + bottom - height) / 2
+        return middle - 2 * _STEP, middle + 2 * _STEP
+    return top + _END - 0.1, bottom - height - _END + 0.1
+
+
 def _heights(reach: tuple[float, float], height: float, start: float) -> list[float]:
     """Return where a label may begin along a line, the wished place first, then ever further from it."""
     top, bottom = reach
-    lowest = bottom - height - 0.6
-    first = min(max(top + 1.2 + start * (bottom - top - height), top + 0.6), max(lowest, top + 0.6))
-    if lowest < top + 0.6:  # the label is taller than the line: set it level with its middle
+    highest, lowest = top + _END, bottom - height - _END
+    if lowest < highest:  # the label is taller than the line: set it level with its middle
         middle = (top + bottom - height) / 2
-        return [middle, middle - 1.5, middle + 1.5, middle - 3.0, middle + 3.0]
-    step, foot, head = 1.5, lowest + 0.1, top + 0.5
+        return [middle, middle - _STEP, middle + _STEP, middle - 2 * _STEP, middle + 2 * _STEP]
+    first = min(max(top + 1.2 + start * (bottom - top - height), highest), lowest)
+    step, foot, head = _STEP, lowest + 0.1, highest - 0.1
     below = [first + k * step for k in range(1, int((foot - first) / step) + 1)]
     above = [first - k * step for k in range(1, int((first - head) / step) + 1)]
     level = [y for pair in zip(below, above, strict=False) for y in pair]

@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING
 from loomwright.drawing.geometry import Box as Room
 from loomwright.drawing.geometry import Point, box_of_points
 from loomwright.drawing.ink import PLACE, PLANNED, UNIT
-from loomwright.drawing.scene import Link, Polyline, Symbol
+from loomwright.drawing.scene import Link, Polyline, Symbol, texts_of
 from loomwright.drawing.symbols_parts import TERMINAL, WAY_FREE
 
 from .marks import LEFT, RIGHT, PartMark, middle_of
@@ -136,6 +136,7 @@ def _frame(painter: Painter, unit: str, room: Room) -> None:
     after = any(unit_of(bar_id) == unit for bar_id in painter.leaf.after)
     left, right = (LEFT if before else room.left), (RIGHT if after else room.right)
     strange = [m.room for m in painter.marks.parts if m.kind in _THINGS and unit_of(m.id) != unit]
+    strange += _words(painter)
     edges = [*_level(room.top, (left, right), strange), *_level(room.bottom, (left, right), strange)]
     edges += [] if before else _upright(left, (room.top, room.bottom), strange)
     edges += [] if after else _upright(right, (room.top, room.bottom), strange)
@@ -167,6 +168,7 @@ def _outline(painter: Painter, bar_id: str, box: str, y: float, foot: float) -> 
     left, right = (LEFT if opens_left else left), (RIGHT if opens_right else right)
     of = Link("part", box)
     strange = [m.room for m in painter.marks.parts if m.kind in _THINGS and not _is_of(m, box)]
+    strange += _words(painter)
     edges = [*_upright(left, (top, foot), strange), *_upright(right, (top, foot), strange)]
     for y in (top, foot):
         passing = [middle_of(p.column) for p in _passing(painter, bar_id, box, y)]
@@ -207,6 +209,13 @@ def _without(between: Span, gaps: Iterable[Span]) -> list[Span]:
             kept.append((at, min(first, end)))
         at = max(at, last)
     return [*kept, (at, end)] if at < end else kept
+
+
+def _words(painter: Painter) -> Iterator[Room]:
+    """Yield the rooms of the words that stand in and at signs."""
+    for item in painter.canvas.items:
+        for text in texts_of(item):
+            yield text.box()
 
 
 def _is_of(mark: PartMark, box: str) -> bool:

@@ -128,8 +128,10 @@ def _place(
         dx, dy = edge.away
         reach = half + 0.8 + distance
         left += dx * reach
-        tops = [top + dy * reach for top in tops[:best]]  # on the other side, only a better point will do
         far_left, far_right = left - beyond * (dx < 0), left + width + beyond * (dx > 0)
+        if dx and canvas.is_shut(far_left, far_right, height, (min(tops), max(tops))):
+            continue
+        tops = [top + dy * reach for top in tops[:best]]  # on the other side, only a better point will do
         for top in canvas.free_heights(far_left, far_right, height, tops):
             index = tops.index(top)
             x, y = point = edge.points[index]
