@@ -31,7 +31,8 @@ from .marks import terminal_link
 def draw_relay(box: Box, top: float, height: float, of: Link) -> list[Drawn]:
     """Return contact, coil or sensor and settings within the box of a relay that joins two batteries."""
     heavy = [slot for slot in box.upper if slot.terminal in ("30", "87", "a", "b", "in", "out")]
-    across, low, foot = top + 8.5, top + height - 9.0, top + height
+    coils = [slot for slot in box.upper if slot.terminal == "86"]
+    across, low = top + 8.5, top + height - 9.0
     items: list[Drawn] = []
     link_x = box.xs[-1]
     pair = next(((one, two) for one, two in pairwise(heavy) if one.terminal != two.terminal), None)
@@ -43,36 +44,51 @@ def draw_relay(box: Box, top: float, height: float, of: Link) -> list[Drawn]:
             *_down(heavy, two, (top, across), link_x + 5.0, of),
             Symbol(RELAY_CONTACT, (link_x, across), 90, mirrored=True, of=of),
         ]
-    x, half = link_x, 3.75
-    coils = [slot for slot in box.upper if slot.terminal == "86"]
+    x, level, half = link_x, low, 3.75
     if coils:
         below = [slot for slot in box.lower if slot.terminal == "85"]
         x = _over(coils, below).x
-        sign = RELAY_COIL_LATCHING if box.part.latching is True else RELAY_COIL
-        items += [_joined(slot, top, (x, low - 2.5), of) for slot in coils]
-        items += [Symbol(sign, (x, low), of=of), *(_joined(slot, foot, (x, low + 2.5), of) for slot in below)]
-        level = low
+        items += _coil(box, coils, below, (x, low), (top, top + height), of)
     elif box.part.kind == "sensing_relay" and heavy:
         below = [slot for slot in box.lower if slot.terminal == "minus"]
-        x, half, level = _over(heavy, below).x, 5.0, low - 1.0
+        x, level, half = _over(heavy, below).x, low - 1.0, 5.0
         items += [
             Polyline(((x, across), (x, low - 4.75)), of=of),
             Symbol(SENSING, (x, level), values=(("act", "U >"),), of=of),
-            *(_joined(slot, foot, (x, low + 2.75), of) for slot in below),
+            *(_joined(slot, top + height, (x, low + 2.75), of) for slot in below),
         ]
     if x != link_x:
         side = half if x < link_x else -half
         link = ((x + side, level), (link_x, level), (link_x, across + 2.3))
         items.append(Polyline(link, LINKAGE, of=of))
+    return [*items, *_settings(box, low, x, link_x, of)]
+
+
+def _coil(
+    box: Box, coils: Sequence[Slot], below: Sequence[Slot], at: Point, edges: Point, of: Link
+) -> list[Drawn]:
+    """Return the coil of a relay with the lines to its terminals on both edges."""
+    (x, y), (top, foot) = at, edges
+    sign = RELAY_COIL_LATCHING if box.part.latching is True else RELAY_COIL
+    return [
+        *(_joined(slot, top, (x, y - 2.5), of) for slot in coils),
+        Symbol(sign, at, of=of),
+        *(_joined(slot, foot, (x, y + 2.5), of) for slot in below),
+    ]
+
+
+def _settings(box: Box, low: float, x: float, link_x: float, of: Link) -> Iterator[Text]:
+    """Yield the settings of a relay on the side of its link that coil or sensor, at `x`, leaves free."""
     left, right = (link_x, box.xs[-1] + EDGE) if x <= link_x else (box.xs[0] - EDGE, link_x)
-    y, pitch = low + 0.4, 3.7
-    if any(left < slot.x < right for slot in box.lower):  # above the name of that terminal
-        y, pitch = low - 2.7, 3.5
+    beside = [slot for slot in box.lower if left < slot.x < right]
+    y, pitch, size = low + 0.4, 3.7, 2.9
+    if beside:  # above the name of that terminal, or the line from it
+        lines = any(slot.terminal in ("85", "minus") and slot.x != x for slot in beside)
+        y, pitch, size = (low - 2.6, 3.0, 2.6) if lines else (low - 2.7, 3.5, 2.9)
     room = right - left - 2.4
-    for line in [part for text in box.lines for part in wrap(text, room, 2.9)][:3]:
-        items.append(fitted((left + 1.2, y), line, room, 2.9, layer="text", of=of))
+    for line in [part for text in box.lines for part in wrap(text, room, size)][:3]:
+        yield fitted((left + 1.2, y), line, room, size, layer="text", of=of)
         y += pitch
-    return items
 
 
 def _down(slots: Sequence[Slot], main: Slot, between: Point, to_x: float, of: Link) -> Iterator[Drawn]:
