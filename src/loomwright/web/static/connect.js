@@ -53,9 +53,9 @@ async function join(end) {
     return ask(`${refused.message} `);
   }
   leave();
-  await follow(board);
   page.say(board.says);
-  return document.querySelector("#slip h1")?.focus();
+  document.querySelector("#slip h1")?.focus();
+  return follow(board);
 }
 
 document.addEventListener("click", (event) => {

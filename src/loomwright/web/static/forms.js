@@ -116,10 +116,10 @@ slip.addEventListener("submit", async (event) => {
   const { send, rows, ...given } = form.dataset;
   try {
     const board = await page.change(send, { ...given, joins, typed: Object.fromEntries(data) });
-    await follow(board);
     if (board.says) page.say(board.says);
     slip.scrollTop = 0;
     slip.querySelector("h1")?.focus({ preventScroll: true });
+    await follow(board);
   } catch (refused) {
     const path = refused.problems?.[0]?.at.split(".") ?? [];
     const wrong = form.elements.namedItem(path.at(-1)) ?? (path.length === 2 && form.elements.namedItem("new_id"));
@@ -134,9 +134,10 @@ slip.addEventListener("submit", async (event) => {
 });
 
 /** Go to a sheet that shows what has just been made, where the one that lies there does not. */
-export async function follow({ chosen, sheet }) {
+export async function follow(board) {
+  const { chosen, sheet } = board;
   const sheets = (chosen && page.thing(chosen)?.sheets) ?? [];
-  if (sheets.length && !sheets.includes(sheet) && sheet !== "list") await page.look({ sheet: sheets[0] });
+  if (sheets.length && !sheets.includes(sheet) && sheet !== "list") await page.look({ sheet: sheets[0] }, () => page.board === board);
 }
 
 // Buttons of the slip
@@ -150,9 +151,9 @@ const DOES = {
   },
   change: async ({ change, ...given }) => {
     const board = await page.change(change, given);
-    await follow(board);
     page.say(board.says);
     if (board.chosen) slip.querySelector("h1")?.focus();
+    await follow(board);
   },
   ask: async ({ ask, ...given }) => {
     const { html } = await page.ask(`/${ask}?${new URLSearchParams(given)}`);

@@ -63,16 +63,16 @@ class Page extends EventTarget {
     return board;
   }
 
-  /** Look at the plan as it lies there now: perhaps another sheet, or another thing chosen. */
-  async look(changes = {}) {
+  /** Look at the plan as it lies there now: perhaps another sheet, or another thing chosen; if `still` wanted. */
+  async look(changes = {}, still = () => true) {
     await this.#last;
-    return this.#look(changes);
+    return this.#look(changes, still);
   }
 
-  async #look(changes = {}) {
+  async #look(changes = {}, still = () => true) {
     const asked = new URLSearchParams({ ...this.#wanted(), ...changes });
     const board = await this.ask(`/board?${asked}`);
-    if (board.rev >= this.board.rev) this.#show(board);
+    if (board.rev >= this.board.rev && still()) this.#show(board);
   }
 
   /** Choose a thing and go to a sheet that shows it; null puts the slip away. */
