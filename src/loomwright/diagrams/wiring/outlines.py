@@ -28,6 +28,8 @@ _PLACE_HALF, _PLACE_CLEAR = 8.65, 1.15
 _OUTLINE_CLEAR = 1.0
 #: Half the gap that the outline of a box leaves for a line that only passes it. [mm]
 _OPEN = 3.4
+#: From a bar close above a box to its outline. [mm]
+_UNDER = 2.2
 #: Marks of what takes room of its own.
 _THINGS = ("part", "block", "fuse", "switch")
 
@@ -162,7 +164,10 @@ def _outline(painter: Painter, bar_id: str, box: str, y: float, foot: float) -> 
         return
     xs = [middle_of(column) for column in painter.leaf.met[bar_id]]
     mains = [m for m in painter.marks.parts if m.kind == "fuse" and m.id == box]
-    top = min([y - 9.5, *(mark.room.top - 4.0 for mark in mains)])
+    near = [level for bar, level in painter.heights.bars.items() if y - 12.0 < level < y - 4.0
+            and painter.spans[bar][0] <= painter.leaf.met[bar_id][-1]
+            and painter.spans[bar][1] >= painter.leaf.met[bar_id][0]]  # fmt: skip
+    top = min([max([y - 9.5, *(level + _UNDER for level in near)]), *(mark.room.top - 4.0 for mark in mains)])
     left, right = max(LEFT, xs[0] - 8.2), min(RIGHT, xs[-1] + 8.2)
     opens_left, opens_right = painter.leaf.comes_from_edge(bar_id), painter.leaf.runs_to_edge(bar_id)
     left, right = (LEFT if opens_left else left), (RIGHT if opens_right else right)

@@ -131,18 +131,36 @@ def _turned_up(strand: Strand) -> Iterator[Strand]:
 
 
 def _back_in(strand: Strand) -> list[Strand]:
-    """Return a strand that goes out of a unit and in again as two that meet under it, any other as it is."""
+    """Return a strand that goes out of a unit and in again as two that meet under it, any other as it is.
+
+    So is one that ends on the bar on which it begins.
+    """
+    if strand.a.kind == "bar" and strand.a.id == strand.b.id:
+        return _ring(strand)
     ports = [(i, step) for i, step in enumerate(strand.steps) if isinstance(step, PortStep)]
-    if len(ports) < 2 or strand.a.kind != "bar" or strand.b.kind != "bar" or strand.a.id == strand.b.id:
+    if len(ports) < 2 or strand.a.kind != "bar" or strand.b.kind != "bar":
         return [strand]
     (out, first), (back, second) = ports[-2:]
     wires = [i for i in range(out, back) if isinstance(strand.steps[i], WireStep)]
     if first.upper or not second.upper or first.unit != second.unit or not wires:
         return [strand]
     steps = (*strand.steps[:back], replace(second, upper=False), *strand.steps[back + 1 :])
+    return _parted(replace(strand, steps=steps), wires[-1])
+
+
+def _ring(strand: Strand) -> list[Strand]:
+    """Return a strand that ends on the bar on which it begins as two that meet at their lower ends."""
+    parts = [i for i, step in enumerate(strand.steps) if isinstance(step, PartStep)]
+    wires = [i for i, step in enumerate(strand.steps) if isinstance(step, WireStep) and not step.stub]
+    between = [i for i in wires if parts and parts[0] < i < parts[-1]] or wires
+    return _parted(strand, between[0]) if between else [strand]
+
+
+def _parted(strand: Strand, wire: int) -> list[Strand]:
+    """Return a strand as two that come down side by side and meet in a wire of it."""
     turn = End(TURN, strand.key)
-    up = replace(strand, a=turn, steps=steps[wires[-1] :]).turned()
-    return [replace(strand, b=turn, steps=steps[: wires[-1] + 1]), replace(up, key=_back_key(turn))]
+    up = replace(strand, a=turn, steps=strand.steps[wire:]).turned()
+    return [replace(strand, b=turn, steps=strand.steps[: wire + 1]), replace(up, key=_back_key(turn))]
 
 
 def _up_from_joints(strands: Sequence[Strand]) -> Iterator[Strand]:
