@@ -102,6 +102,7 @@ class Ends:
         return self.edges.get((port.unit, port.upper), placed.bottom - 30.0) - _PIECE
 
     def top(self, strand: Strand) -> float:
+        """Return the upper end of a strand, as its bar or block has it. [mm]"""
         end = strand.a
         if end.kind == "bar":
             return self.bars.get(end.id, BODY_RAIL)
@@ -110,6 +111,7 @@ class Ends:
         return RAIL_TOP
 
     def bottom(self, strand: Strand) -> float:
+        """Return the lower end of a strand, as its bar or block has it. [mm]"""
         end = strand.b
         if end.kind == "bar":
             return self.bars.get(end.id, BODY_RAIL)
@@ -149,6 +151,7 @@ class Ends:
         )
 
     def overlap(self, one: str, other: str) -> bool:
+        """True if two bars of the feed side reach over columns so near that they cannot lie at one height."""
         a, b = self.stage.spans[one], self.stage.spans[other]
         if self.stage.kinds[one] == self.stage.kinds[other] == "joint":
             return a[0] <= b[-1] and b[0] <= a[-1]

@@ -97,6 +97,7 @@ class Painter:
         return self.views[key]
 
     def block_height_of(self, id: str) -> float:
+        """Return how tall a block is drawn. [mm]"""
         block = self.hang.net.blocks[id]
         if block.members:
             return block_height(self.parts[block.members[0]], pair=True, relay_box=False)
