@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 
@@ -24,6 +25,8 @@ ZONE_C = {"engine_bay": 60.0, "roof_void": 60.0, "hot": 60.0}
 UNKNOWN_MM2 = (1.0, 6.0)
 #: A return to a stud or the bare body, where no length is typed. [m]
 STUD_LEAD_M = 0.3
+#: Between two parts at one place there is still so much wire. [m]
+SAME_PLACE_M = 0.1
 REGIONS_WITH_AWG = ("na",)
 
 
@@ -137,7 +140,22 @@ def _first(*amounts: Quantity | Word | None) -> Quantity | Word | None:
 
 def _length(wiring: Wiring, flat: FlatRun, piece: Piece, inputs: Inputs) -> Pick:
     whole = _whole_length(wiring, flat, piece, inputs)
-    return Pick(whole.value * piece.share, whole.source, whole.unknown)
+    return Pick(whole.value * _share(wiring, flat, piece), whole.source, whole.unknown)
+
+
+def _share(wiring: Wiring, flat: FlatRun, piece: Piece) -> float:
+    """Return a piece's part of its run's length: by how far its ends lie apart, evenly if nobody knows."""
+    if piece.share == 1.0:
+        return 1.0
+    chain = [one for one in flat.pieces if one.role == piece.role and one.load == piece.load]
+    apart: dict[tuple[str | None, str | None], float] = {}
+    for one in chain:
+        start, end = _where(wiring, one.a), _where(wiring, one.b)
+        if start is None or end is None:
+            return piece.share
+        apart[wiring.part_of(one.a), wiring.part_of(one.b)] = max(math.dist(start, end), SAME_PLACE_M)
+    own = apart[wiring.part_of(piece.a), wiring.part_of(piece.b)]
+    return own / sum(apart.values())
 
 
 def _whole_length(wiring: Wiring, flat: FlatRun, piece: Piece, inputs: Inputs) -> Pick:
