@@ -23,6 +23,7 @@ from .choose import choose
 from .circuits import load_circuits
 from .diodes import conducting
 from .dips import with_dips
+from .faults import Faults
 from .feeding import circuits_in_other_positions, load_figures
 from .flow import Potentials, flow
 from .inputs import Corner, Inputs
@@ -137,6 +138,12 @@ class _Run:
             idle_a=self._idle(solved),
             branch_a=lasting,
             through=through(shared),
+            faults=Faults(
+                self.topology,
+                self.chosen,
+                self.inputs.corner,
+                {id: size.length.value for id, size in self.sizes.items()},
+            ),
         )
 
     def _idle(self, solved: Solved) -> dict[str, float]:

@@ -2,7 +2,8 @@
 
 An assessment is run at two corners. At the bad one every unknown figure takes the end that makes the
 verdict worse, at the good one the other; a typed range takes its worse end at both. Where the two corners
-give different verdicts the unknown figure matters, and a finding names it.
+give different verdicts the unknown figure matters, and a finding names it. The largest current of a short is
+counted with every figure at its low end, typed ranges too.
 """
 
 from __future__ import annotations
@@ -20,6 +21,7 @@ class Corner(Enum):
 
     BAD = "bad"
     GOOD = "good"
+    LEAST = "least"
 
 
 TYPED = Source(work="the plan", place="as typed", checked="read in the work")
@@ -66,8 +68,9 @@ class Inputs:
         """
         if isinstance(amount, Curve):
             amount = amount.only() if amount.axis == "" else None
+        least = self.corner is Corner.LEAST
         if isinstance(amount, Quantity):
-            return Pick(amount.high if worse == "high" else amount.low, TYPED)
+            return Pick(amount.high if worse == "high" and not least else amount.low, TYPED)
         low, high = band
-        take_high = (worse == "high") == (self.corner is Corner.BAD)
+        take_high = not least and (worse == "high") == (self.corner is Corner.BAD)
         return Pick(high if take_high else low, source, field if low != high else "")

@@ -25,6 +25,8 @@ from .states import NO_BODY_RETURN, Contact
 
 #: Where the steel ends and the shell begins: the point behind a stud's contact.
 METAL = "@metal"
+#: The names of what sits at the ends of a piece, half of it at each.
+END_JOINTS = ("crimps", "lugs", "joints")
 #: From this area up a wire ends in lugs, below in crimps (plan format, section 7). [mm²]
 LUG_FROM_MM2 = 10.0
 
@@ -330,4 +332,4 @@ def posts_source(part_id: str, volts: float, ohm: float = 0.0) -> Source:
     return Source(part_id, f"{part_id}.plus", f"{part_id}.minus", volts, ohm)
 
 
-__all__ = ["LUG_FROM_MM2", "METAL", "Branch", "NetworkBuilder", "posts_source", "vehicle_minus"]
+__all__ = ["END_JOINTS", "LUG_FROM_MM2", "METAL", "Branch", "NetworkBuilder", "posts_source", "vehicle_minus"]

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field
 from functools import cached_property
+from typing import TYPE_CHECKING
 
 import numpy as np
 from numpy.typing import NDArray
@@ -13,6 +14,9 @@ from loomwright.plan.model import Plan
 from loomwright.plan.pieces import Wiring
 from loomwright.source import Source
 from loomwright.steps import Step
+
+if TYPE_CHECKING:
+    from .faults import Faults
 
 
 @dataclass(frozen=True, slots=True)
@@ -235,6 +239,7 @@ class Assessment:
     main_fuses: Mapping[str, FuseFigure]  # by fuse box
     drawn_a: Mapping[str, float]  # by battery or converter, everything on
     given_a: Mapping[str, Mapping[str, float]]  # the same, by what takes it
+    faults: Faults  # shorts, and ends without a fuse
     open_ends: tuple[tuple[str, str], ...] = ()  # (wire, end point) that lead nowhere
     collapsed: tuple[str, ...] = ()
     clash: tuple[str, ...] = ()  # sources joined against each other without any resistance

@@ -35,7 +35,7 @@ def guards(wiring: Wiring, graph: Mapping[str, list[str]]) -> dict[str, Guard]:
     graph : mapping of str to list of str
         Which points are joined, as the contacts stand.
     """
-    spots = _spots(wiring)
+    spots = fuse_spots(wiring)
     batteries = [id for id in wiring.parts if is_battery(wiring, id)]
     found: dict[str, Guard] = {}
     for flat in wiring.runs.values():
@@ -55,7 +55,7 @@ def _is_minus(wiring: Wiring, flat: FlatRun) -> bool:
     return any(wiring.terminal_of(point) in _MINUS or point in wiring.plan.studs for point in ends)
 
 
-def _spots(wiring: Wiring) -> dict[frozenset[str], Guard]:
+def fuse_spots(wiring: Wiring) -> dict[frozenset[str], Guard]:
     """Return the fuse between each pair of neighbouring points that has one."""
     found: dict[frozenset[str], Guard] = {}
     for piece in wiring.pieces():
@@ -68,10 +68,13 @@ def _spots(wiring: Wiring) -> dict[frozenset[str], Guard]:
 
 
 def _last_fuse(wiring: Wiring, spots: Mapping[frozenset[str], Guard], way: list[str]) -> Guard | None:
-    last: Guard | None = None
-    for a, b in pairwise(way):
-        last = spots.get(frozenset((a, b))) or _main_fuse(wiring, a, b) or last
-    return last
+    return next(iter(reversed(fuses_on(wiring, spots, way))), None)
+
+
+def fuses_on(wiring: Wiring, spots: Mapping[frozenset[str], Guard], way: list[str]) -> list[Guard]:
+    """Return the fuses that a way through points passes, in its order; `spots` as `fuse_spots` has them."""
+    found = (spots.get(frozenset((a, b))) or _main_fuse(wiring, a, b) for a, b in pairwise(way))
+    return [guard for guard in found if guard is not None]
 
 
 def _main_fuse(wiring: Wiring, a: str, b: str) -> Guard | None:

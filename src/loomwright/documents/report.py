@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass
 
+from loomwright.assessment.faults import Faults
 from loomwright.assessment.record import Assessment, CircuitFigure, FuseFigure, Share, WireFigure
 from loomwright.rules.check import Checked, count
 from loomwright.rules.finding import SEVERITIES, Finding
@@ -62,7 +63,7 @@ class Report:
         return {
             "title": job.plan.title,
             "findings": [_rounded(finding.as_dict()) for finding in self.findings],
-            "wires": [_wire(wire) for wire in job.wires.values() if is_listed(wire)],
+            "wires": [_wire(wire, job.faults) for wire in job.wires.values() if is_listed(wire)],
             "circuits": [_circuit(circuit) for circuit in job.circuits.values()],
             "studs": [
                 _rounded({"id": s.id, "current_a": s.current_a, "volts_v": s.volts_v, "lugs": s.lugs})
@@ -151,7 +152,8 @@ def _fuse(fuse: FuseFigure) -> dict[str, object]:
     return {"at": fuse.at, "rating_a": fuse.rating_a, "kind": fuse.kind, "breaks_a": fuse.breaks_a}
 
 
-def _wire(wire: WireFigure) -> dict[str, object]:
+def _wire(wire: WireFigure, faults: Faults) -> dict[str, object]:
+    source_end, far_end = faults.largest.ends.get((wire.id, "a")), faults.smallest.ends.get((wire.id, "b"))
     return _rounded(
         {
             "id": wire.id,
@@ -168,8 +170,8 @@ def _wire(wire: WireFigure) -> dict[str, object]:
             "fuses": [_fuse(fuse) for fuse in wire.fuses],
             "drop_v": wire.drop_v,
             "drop_pct": wire.drop_pct,
-            "short_circuit_max_a": None,
-            "short_circuit_min_a": None,
+            "short_circuit_max_a": None if source_end is None else source_end.amps,
+            "short_circuit_min_a": None if far_end is None else far_end.amps,
             "clears": {"verdict": "not_computed", "at_most_s": None},
             "chosen": sorted(wire.chosen),
             "rating_steps": [_step(step) for step in wire.rating_steps],

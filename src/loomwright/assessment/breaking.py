@@ -1,0 +1,208 @@
+"""What each fuse may have to break, what it can, and which fuse before it would break it instead.
+
+A fuse in the way of a box is asked what a short at the bar draws, since a fuse of any rating may sit there;
+any other what a short right behind it draws. A fuse whose type the plan does not say may be anything between
+a blade and the best bolted one, so it can break something between the two.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+
+from loomwright.plan.values import AUTO, Fuse, Quantity
+from loomwright.protection.fusing import breaking_capacity, usual_type
+from loomwright.tables.iso_8820 import BOLTED_BREAKS_AT_BEST
+
+from .shorts import Shorts
+from .sizes import Chosen, auto_key
+from .sources import is_battery
+from .states import neighbours, shortest
+from .topology import Topology
+from .upstream import Guard, fuse_spots, fuses_on
+
+#: Dust in a comparison of two currents.
+_DUST = 1.0 + 1e-6
+
+
+@dataclass(frozen=True, slots=True)
+class Can:
+    """What a fuse breaks: at the least and at best [A]; `stated` if the plan gives the figure."""
+
+    least_a: float
+    best_a: float
+    stated: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class Breaks:
+    """One fuse and the short it may have to break.
+
+    Attributes
+    ----------
+    owner : str
+        The run it guards, or the box whose main fuse it is.
+    at : str
+        Where it sits.
+    box : str
+        The fuse box it sits in, "" for one on a wire.
+    says : str
+        What it is: "10 A blade".
+    asked_a, volts : float
+        Current and volts before of the worst short. [A, V]
+    can : Can or None
+        None if nothing is known of its type.
+    backed_by : tuple of str
+        Where the fuses sit that would break it instead; empty if some battery has none on its way.
+    """
+
+    owner: str
+    at: str
+    box: str
+    says: str
+    asked_a: float
+    volts: float
+    can: Can | None
+    backed_by: tuple[str, ...]
+
+    @property
+    def holds(self) -> bool:
+        """True if it surely breaks what it is asked."""
+        return self.can is not None and self.asked_a <= self.can.least_a * _DUST
+
+    @property
+    def may_hold(self) -> bool:
+        """True if one of its type can."""
+        return self.can is not None and self.asked_a <= self.can.best_a * _DUST
+
+
+def breaks_of(topology: Topology, chosen: Chosen, largest: Shorts) -> tuple[Breaks, ...]:
+    """Return every fuse of the van that a battery may drive a short through.
+
+    Parameters
+    ----------
+    topology : Topology
+        How the van hangs together.
+    chosen : Chosen
+        Fuses where the plan says auto.
+    largest : Shorts
+        The largest shorts.
+    """
+    return tuple(_Judge(topology, chosen, largest).all())
+
+
+class _Judge:
+    def __init__(self, topology: Topology, chosen: Chosen, largest: Shorts) -> None:
+        self.wiring, self.chosen, self.largest = topology.wiring, chosen, largest
+        self.graph = neighbours(self.wiring, topology.standing.closed)
+        self.batteries = [id for id in self.wiring.parts if is_battery(self.wiring, id)]
+        self.spots = fuse_spots(self.wiring)
+        self.backing: dict[tuple[str, float], tuple[str, ...]] = {}
+
+    def all(self) -> Iterator[Breaks]:
+        wiring = self.wiring
+        for id, part in wiring.parts.items():
+            bar = self.largest.bars.get(id)
+            if part.kind == "fuse_box" and bar is not None and isinstance(part.main_fuse, tuple):
+                for fuse in part.main_fuse:
+                    rating = fuse.rating.high if isinstance(fuse.rating, Quantity) else None
+                    yield self._breaks(id, id, "", fuse, rating, None, (bar.amps, bar.volts), f"{id}.in")
+        for flat in wiring.runs.values():
+            if flat.mains:
+                continue
+            for piece in flat.pieces:
+                for spot in piece.spots:
+                    box = wiring.part_of(spot.way) or "" if spot.way is not None else ""
+                    short = self.largest.bars.get(box) or self.largest.ends.get((piece.id, spot.side))
+                    if short is None:
+                        continue
+                    amps = short.amps if box else short.here_a
+                    rating = self._rating(spot.fuse, auto_key(piece))
+                    in_box = wiring.parts[box].fuse_type if box else None
+                    at = spot.way or (piece.a_text if spot.side == "a" else piece.b_text)
+                    before = f"{box}.in" if box else (piece.a if spot.side == "a" else piece.b)
+                    yield self._breaks(
+                        flat.id, at, box, spot.fuse, rating, in_box, (amps, short.volts), before
+                    )
+
+    def _rating(self, fuse: Fuse, key: str) -> float | None:
+        if isinstance(fuse.rating, Quantity):
+            return fuse.rating.high
+        return self.chosen.fuse_a.get(key) if fuse.rating is AUTO else None
+
+    def _breaks(
+        self,
+        owner: str,
+        at: str,
+        box: str,
+        fuse: Fuse,
+        rating: float | None,
+        in_box: object,
+        short: tuple[float, float],
+        before: str,
+    ) -> Breaks:
+        asked_a, volts = short
+        typed = fuse.type or (in_box if isinstance(in_box, str) else None)
+        kind = typed or usual_type(rating or 0.0)
+        says = f"{'fuse of unknown rating' if rating is None else f'{rating:g} A'} {kind.replace('_', ' ')}"
+        backed = self._backed(before, box, asked_a, volts)
+        return Breaks(owner, at, box, says, asked_a, volts, _can(fuse, typed, rating, volts), backed)
+
+    def _backed(self, point: str, box: str, asked_a: float, volts: float) -> tuple[str, ...]:
+        """Return the fuse before a point, on the way from each battery, that breaks the current."""
+        key = (f"{point} {box}", asked_a)
+        if key not in self.backing:
+            self.backing[key] = self._find_backing(point, box, asked_a, volts)
+        return self.backing[key]
+
+    def _find_backing(self, point: str, box: str, asked_a: float, volts: float) -> tuple[str, ...]:
+        found: dict[str, None] = {}
+        main = self._main(box)
+        for battery in self.batteries:
+            way = shortest(self.graph, f"{battery}.plus", point)
+            if way is None:
+                continue
+            guards = [*fuses_on(self.wiring, self.spots, way), *main]
+            able = next((one for one in guards if self._breaks_best(one, volts) >= asked_a), None)
+            if able is None:
+                return ()
+            found[self._name(able)] = None
+        return tuple(found)
+
+    def _main(self, box: str) -> Sequence[Guard]:
+        part = self.wiring.parts.get(box)
+        fuses = part.main_fuse if part is not None and isinstance(part.main_fuse, tuple) else ()
+        return [Guard(box, fuse=fuse) for fuse in fuses]
+
+    def _breaks_best(self, guard: Guard, volts: float) -> float:
+        """Return what a fuse breaks at best. [A]"""
+        fuse = guard.fuse if guard.fuse is not None else guard.spot.fuse if guard.spot is not None else None
+        if fuse is None:
+            return 0.0
+        rating = self._rating(fuse, auto_key(guard.piece) if guard.piece is not None else "")
+        box = self.wiring.parts.get(self.wiring.part_of(_way(guard) or "") or "")
+        in_box = box.fuse_type if box is not None and isinstance(box.fuse_type, str) else None
+        can = _can(fuse, fuse.type or in_box, rating, volts)
+        return 0.0 if can is None else can.best_a
+
+    def _name(self, guard: Guard) -> str:
+        return guard.piece.run if guard.piece is not None and not _way(guard) else guard.at
+
+
+def _way(guard: Guard) -> str | None:
+    return guard.spot.way if guard.spot is not None else None
+
+
+def _can(fuse: Fuse, typed: str | None, rating: float | None, volts: float) -> Can | None:
+    """Return what a fuse breaks: stated, else by its type; between blade and bolted if nobody says."""
+    if isinstance(fuse.breaks, Quantity):
+        return Can(fuse.breaks.low, fuse.breaks.low, stated=True)
+    kind = typed or usual_type(rating or 0.0)
+    known = None if kind == "unknown" else breaking_capacity(kind, rating or 0.0, volts)
+    if known is None:
+        return None
+    best = max(known[0], BOLTED_BREAKS_AT_BEST) if typed in (None, "bolted") else known[0]
+    return Can(known[0], best)
+
+
+__all__ = ["Breaks", "Can", "breaks_of"]
