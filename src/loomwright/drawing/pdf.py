@@ -5,7 +5,7 @@ them in full is for a checker to say. A letter that the faces lack shows as □.
 """
 
 import json
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import replace
 from importlib.resources import as_file, files
 from typing import Any
@@ -50,19 +50,37 @@ def to_pdf(sheets: Sequence[Sheet]) -> bytes:
     ValueError
         No sheet is given.
     """
-    import typst  # takes a tenth of a second, which only a PDF should cost
-
     if not sheets:
         raise ValueError("a PDF needs one sheet or more")
     pages = [_page(sheet) for sheet in sheets]
-    documents: Any = {  # the stubs know no documents in memory
-        "main.typ": _TEMPLATE.encode(),
-        "sheets.json": json.dumps(pages).encode(),
-        **{f"sheet-{n}.svg": to_svg(_with_held(s), inline_fonts=False) for n, s in enumerate(sheets)},
-    }
+    return compiled(
+        {
+            "main.typ": _TEMPLATE.encode(),
+            "sheets.json": json.dumps(pages).encode(),
+            **{f"sheet-{n}.svg": sheet_svg(sheet) for n, sheet in enumerate(sheets)},
+        }
+    )
+
+
+def compiled(documents: Mapping[str, bytes]) -> bytes:
+    """Return the PDF that Typst makes of "main.typ" and what lies beside it, with our own faces only.
+
+    Parameters
+    ----------
+    documents : Mapping[str, bytes]
+        Name -> content; text of a user belongs into a JSON document, never into Typst source.
+
+    Returns
+    -------
+    bytes
+        PDF/A-2a and PDF/UA-1 as far as Typst sees to it.
+    """
+    import typst  # takes a tenth of a second, which only a PDF should cost
+
+    held: Any = dict(documents)  # the stubs know no documents in memory
     with as_file(files("loomwright.drawing").joinpath("fonts")) as fonts:
         made: bytes = typst.compile(
-            documents,
+            held,
             font_paths=[fonts],
             ignore_system_fonts=True,
             pdf_standards=["a-2a", "ua-1"],
@@ -71,10 +89,20 @@ def to_pdf(sheets: Sequence[Sheet]) -> bytes:
     return made
 
 
-def _page(sheet: Sheet) -> dict[str, object]:
+def sheet_svg(sheet: Sheet) -> bytes:
+    """Return a sheet as the picture that a PDF takes in: no faces inside, □ for letters that they lack."""
+    return to_svg(_with_held(sheet), inline_fonts=False)
+
+
+def sheet_alt(sheet: Sheet) -> str:
+    """Return what a reader who can't see the sheet is told of it."""
     title, description = clean(sheet.title) or "Drawing", clean(sheet.description)
-    alt = f"{title}. {description}" if description else title
-    return {"title": title, "alt": alt, "width": sheet.width, "height": sheet.height}
+    return f"{title}. {description}" if description else title
+
+
+def _page(sheet: Sheet) -> dict[str, object]:
+    title = clean(sheet.title) or "Drawing"
+    return {"title": title, "alt": sheet_alt(sheet), "width": sheet.width, "height": sheet.height}
 
 
 def _with_held(sheet: Sheet) -> Sheet:
