@@ -1,4 +1,4 @@
-"""Loomwright: plan, size, check and draw the electrics of a camper van.
+"""Loomwright: plan, size, check, draw and print the electrics of a camper van.
 
 Names are imported when they are first used, so that a command pays only for what it needs.
 
@@ -11,7 +11,18 @@ import importlib as _importlib
 import typing as _typing
 
 if _typing.TYPE_CHECKING:
-    from loomwright.api import Assessment, Plan, Report, assess, check, draw, read, read_data, read_text
+    from loomwright.api import (
+        Assessment,
+        Plan,
+        Report,
+        assess,
+        book,
+        check,
+        draw,
+        read,
+        read_data,
+        read_text,
+    )
     from loomwright.errors import LoomwrightError, PlanError
 
 __all__ = [
@@ -21,6 +32,7 @@ __all__ = [
     "PlanError",
     "Report",
     "assess",
+    "book",
     "check",
     "draw",
     "read",

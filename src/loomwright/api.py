@@ -1,4 +1,4 @@
-"""The public verbs: read a plan, assess it, check it, draw it."""
+"""The public verbs: read a plan, assess it, check it, draw it, print its book."""
 
 from __future__ import annotations
 
@@ -15,10 +15,21 @@ from loomwright.plan.read import read_data as _read_data
 from loomwright.plan.read import read_plan
 from loomwright.rules.check import Checked, check_plan
 
-__all__ = ["Assessment", "Plan", "Report", "assess", "check", "draw", "read", "read_data", "read_text"]
+__all__ = [
+    "Assessment",
+    "Plan",
+    "Report",
+    "assess",
+    "book",
+    "check",
+    "draw",
+    "read",
+    "read_data",
+    "read_text",
+]
 
 #: The sheets that can be drawn, and the formats that they can be had in.
-SHEETS = ("system", "wiring")
+SHEETS = ("system", "wiring", "fuse-label")
 FORMATS = ("svg", "dxf", "pdf")
 
 
@@ -98,7 +109,7 @@ def draw(plan: Plan, sheet: str, to: str = "svg") -> list[bytes]:
     plan : Plan
         As `read` gives it.
     sheet : str
-        "system" or "wiring".
+        "system", "wiring" or "fuse-label".
     to : str
         "svg", "dxf" or "pdf".
 
@@ -130,11 +141,43 @@ def draw(plan: Plan, sheet: str, to: str = "svg") -> list[bytes]:
     return [to_svg(one, inline_fonts=True) for one in sheets]
 
 
+def book(plan: Plan) -> bytes:
+    """Return the van book of a plan: sheets, tables, findings with reasons, cautions and sources as one PDF.
+
+    Parameters
+    ----------
+    plan : Plan
+        As `read` gives it.
+    """
+    from loomwright.documents.book import book_pdf
+
+    return book_pdf(check_plan(plan))
+
+
+def book_files(plan: Plan) -> dict[str, bytes]:
+    """Return the files of a book by the end of their names: "book.pdf", "wires.csv", "fuses.csv" ...
+
+    Parameters
+    ----------
+    plan : Plan
+        As `read` gives it.
+    """
+    from loomwright.documents.book import book_lists, book_pdf
+
+    checked = check_plan(plan)
+    lists = {f"{name}.csv": data for name, data in book_lists(checked).items()}
+    return {"book.pdf": book_pdf(checked), **lists}
+
+
 def _sheets(checked: Checked, sheet: str) -> list[Sheet]:
     if sheet == "system":
         from loomwright.diagrams.system import system_sheets
 
         return list(system_sheets(checked))
+    if sheet == "fuse-label":
+        from loomwright.diagrams.fuse_label import fuse_label_sheets
+
+        return fuse_label_sheets(checked)
     from loomwright.diagrams.wiring import wiring_sheets
 
     return list(wiring_sheets(checked))

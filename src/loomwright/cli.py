@@ -9,6 +9,7 @@ import io
 import json
 import os
 import sys
+from collections.abc import Mapping
 from pathlib import Path
 
 import click
@@ -50,7 +51,9 @@ def check(plan: Path, as_json: bool) -> None:
 
 @commands.command()
 @_PLAN
-@click.option("--sheet", type=click.Choice(["system", "wiring"]), required=True, help="What to draw.")
+@click.option(
+    "--sheet", type=click.Choice(["system", "wiring", "fuse-label"]), required=True, help="What to draw."
+)
 @click.option("--to", type=click.Choice(["svg", "dxf", "pdf"]), default="svg", show_default=True)
 @click.option("--out", default="", help="Folder to write into, else beside PLAN; - prints one sheet.")
 @_JSON
@@ -73,18 +76,44 @@ def draw(plan: Path, sheet: str, to: str, out: str, as_json: bool) -> None:
             sys.exit(UNREADABLE)
         sys.stdout.buffer.write(drawn[0])
         return
-    folder = Path(out) if out else plan.parent
     one_file = to == "pdf"
-    names = [f"{plan.stem}-{sheet}{'' if one_file else f'-{n}'}.{to}" for n in range(1, len(drawn) + 1)]
+    names = [f"{sheet}{'' if one_file else f'-{n}'}.{to}" for n in range(1, len(drawn) + 1)]
+    _write(plan, out, dict(zip(names, drawn, strict=True)), as_json)
+
+
+@commands.command()
+@_PLAN
+@click.option("--out", default="", help="Folder to write into, else beside PLAN.")
+@_JSON
+def book(plan: Path, out: str, as_json: bool) -> None:
+    """Print the van book of PLAN: one PDF, and its lists as CSV; then the paths written."""
+    from loomwright import api
+    from loomwright.errors import PlanError
+
+    try:
+        made = api.book_files(api.read(plan))
+    except PlanError as unreadable:
+        _say_unreadable(unreadable, as_json)
+        sys.exit(UNREADABLE)
+    except OSError as missing:
+        click.echo(f"{plan}: {missing.strerror or missing}. Give the path of a plan file.", err=True)
+        sys.exit(UNREADABLE)
+    _write(plan, out, made, as_json)
+
+
+def _write(plan: Path, out: str, made: Mapping[str, bytes], as_json: bool) -> None:
+    """Write files named after the plan beside it, or into the folder `out`, and print their paths."""
+    folder = Path(out) if out else plan.parent
+    paths = [folder / f"{plan.stem}-{name}" for name in made]
     try:
         folder.mkdir(parents=True, exist_ok=True)
-        for name, data in zip(names, drawn, strict=True):
-            (folder / name).write_bytes(data)
+        for path, data in zip(paths, made.values(), strict=True):
+            path.write_bytes(data)
     except OSError as refused:
         click.echo(f"{folder}: {refused.strerror or refused}. Give a folder that can be written.", err=True)
         sys.exit(UNREADABLE)
-    paths = [str(folder / name) for name in names]
-    click.echo(json.dumps(paths, ensure_ascii=False) if as_json else "\n".join(paths))
+    shown = [str(path) for path in paths]
+    click.echo(json.dumps(shown, ensure_ascii=False) if as_json else "\n".join(shown))
 
 
 @commands.command("open")

@@ -1,0 +1,205 @@
+"""All that a book says, as plain data for its pages; no markup, and no sums beyond counting."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Sequence
+from dataclasses import asdict
+
+from loomwright.diagrams.common import MAINS_NOTICE, OWN_WORKSHOP, numbered, typed
+from loomwright.diagrams.fuse_label import fuse_boxes, loose_fuses
+from loomwright.documents.report import CAUTION, NOT_JUDGED, has_mains
+from loomwright.drawing.lettering import clean, with_held_letters
+from loomwright.drawing.pdf import sheet_alt
+from loomwright.drawing.scene import Sheet
+from loomwright.plan.model import Plan
+from loomwright.rules.check import Checked, count
+from loomwright.rules.finding import SEVERITIES, Finding
+
+from .basis import choices, cite_all, counted_with, guesses
+from .cautions import cautions_of
+from .citing import CONFIDENCE, Citing
+from .found import GRAVE, chains, found_rows, sentence
+from .marks import accepted, marks_of
+from .studs import TORQUE_NM, stud_rows
+from .wires import WireRow, wire_rows
+
+Data = dict[str, object]
+
+
+def content(checked: Checked, sheets: Sequence[Sheet], labels: Sequence[Sheet]) -> Data:
+    """Return the data of a book.
+
+    Parameters
+    ----------
+    checked : Checked
+        A plan assessed and judged.
+    sheets, labels : sequence of Sheet
+        The drawings, and the fuse labels; the pages show them as pictures by their numbers.
+    """
+    job, plan, citing = checked.assessment, checked.assessment.plan, Citing()
+    cautions = cautions_of(job)
+    wires = wire_rows(checked)
+    studs = stud_rows(checked)
+    found = found_rows(checked, citing)
+    sums = chains(checked, citing)
+    cite_all(checked, citing)
+    return {
+        "title": plan.title,
+        "foot": _foot(plan),
+        "cover": _cover(checked),
+        "bands": {"dangers": count(checked.findings, "danger"), "mains": _mains(checked)},
+        "counts": _counts(checked),
+        "not_judged": list(NOT_JUDGED),
+        "caution": " ".join(CAUTION.split()),
+        "cautions": [{"head": c.head, "says": c.says, "source": str(c.source)} for c in cautions],
+        "findings": [asdict(row) for row in found],
+        "chains": [asdict(row) for row in sums],
+        "sheets": [_sheet(sheet, f"sheet-{n}.svg") for n, sheet in enumerate(sheets)],
+        "labels": [_sheet(sheet, f"label-{n}.svg") for n, sheet in enumerate(labels)],
+        "wires": [_wire(row) for row in wires],
+        "wire_findings": _grave(checked, {row.id for row in wires} | {row.figure.run for row in wires}),
+        "fuses": _fuses(checked),
+        "studs": [{**asdict(row), "figure": None} for row in studs],
+        "stud_findings": _grave(checked, {row.id for row in studs}),
+        "torque": "; ".join(f"{thread} about {nm:g} N·m" for thread, nm in TORQUE_NM.items()),
+        "counted": [asdict(row) for row in counted_with(plan)],
+        "guesses": [asdict(row) for row in guesses(checked)],
+        "choices": [asdict(row) for row in choices(job)],
+        "sources": [asdict(row) for row in citing.rows()],
+        "confidence": [{"word": word, "means": means} for word, means in CONFIDENCE.items()],
+        "revisions": [
+            {"id": id, "date": str(one.date or ""), "by": one.by or "", "says": sentence(one.says)}
+            for id, one in plan.revisions.items()
+        ],
+    }
+
+
+def _foot(plan: Plan) -> Data:
+    revision = f"revision {plan.revision}" if plan.revision else "no revision named"
+    serial = plan.serial or ", ".join(plan.serials)
+    words = [f"serial {serial}" if serial else "", revision, str(plan.date or "")]
+    words.append(f"checked by: {plan.checked_by or 'open'}")
+    return {"van": plan.title, "words": " · ".join(word for word in words if word)}
+
+
+def _cover(checked: Checked) -> list[Data]:
+    plan = checked.assessment.plan
+    lines = {
+        "For": plan.customer,
+        "Note": plan.note,
+        "Region, system": f"{plan.region.upper()}, {typed(plan.system) or '12 V'}",
+        "Serial": plan.serial or ", ".join(plan.serials),
+        "Revision": plan.revision,
+        "Date": str(plan.date or ""),
+        "Drawn": plan.drawn_by or OWN_WORKSHOP,
+        "Checked": plan.checked_by or "open",
+    }
+    return [{"what": what, "value": value} for what, value in lines.items() if value]
+
+
+def _mains(checked: Checked) -> str:
+    return MAINS_NOTICE if has_mains(checked.assessment) else ""
+
+
+def _counts(checked: Checked) -> list[Data]:
+    plan = checked.assessment.plan
+    counts: list[Data] = []
+    for severity, words in SEVERITIES.items():
+        found = [finding for finding in checked.findings if finding.severity == severity]
+        taken = sum(1 for finding in found if accepted(plan, finding) is not None)
+        counts.append({"severity": severity, "words": words, "count": len(found), "accepted": taken})
+    return counts
+
+
+def _sheet(sheet: Sheet, name: str) -> Data:
+    title = clean(sheet.title) or "Drawing"
+    return {
+        "name": name,
+        "title": title,
+        "alt": sheet_alt(sheet),
+        "width": sheet.width,
+        "height": sheet.height,
+    }
+
+
+def _wire(row: WireRow) -> Data:
+    data = {name: getattr(row, name) for name in WireRow.__slots__ if name not in ("figure", "marks")}
+    return {**data, "marks": [asdict(mark) for mark in row.marks]}
+
+
+def _grave(checked: Checked, ids: set[str]) -> list[Data]:
+    """Return the dangers and faults that bear on a page with these things."""
+    return [
+        {"number": one.number, "severity": one.finding.severity, **_short(one.finding)}
+        for one in numbered(checked)
+        if one.finding.severity in GRAVE and ids & set(one.ids)
+    ]
+
+
+def _short(finding: Finding) -> Data:
+    return {"where": finding.where, "says": sentence(finding.says), "do": sentence(finding.do)}
+
+
+def _fuses(checked: Checked) -> list[Data]:
+    """Return the boxes with their rows, those in no box last."""
+    boxes = [
+        (f"{box.id} {box.name}" if box.name != box.id.replace("_", " ") else box.name, box.place, box.rows)
+        for box in fuse_boxes(checked.assessment)
+    ]
+    loose = loose_fuses(checked.assessment)
+    if loose:
+        boxes.append(("In the cables", "", loose))
+    return [
+        {
+            "name": name,
+            "place": place.replace("_", " "),
+            "rows": [{**asdict(row), "marks": _fuse_marks(checked, (row.at, *row.wires))} for row in rows],
+        }
+        for name, place, rows in boxes
+    ]
+
+
+def _fuse_marks(checked: Checked, ids: Sequence[str]) -> list[Data]:
+    marks = {mark.number: mark for id in ids for mark in marks_of(checked, id)}
+    return [asdict(marks[number]) for number in sorted(marks)]
+
+
+def shown(value: object, held: Sequence[str] = ()) -> object:
+    """Return data with every text made fit to print: one line, only letters of our faces, breakable."""
+    if isinstance(value, str):
+        return value if value in held else printable(value)
+    if isinstance(value, dict):
+        return {key: shown(one, held) for key, one in value.items()}
+    if isinstance(value, list | tuple):
+        return [shown(one, held) for one in value]
+    return value
+
+
+#: A word longer than this gets places where a line may break. [letters]
+LONGEST_WORD = 16
+_BREAK = "\u200b"
+#: So many letters without a place to break get one.
+_UNBROKEN = re.compile(rf"[^{_BREAK}]{{28}}(?=[^{_BREAK}])")
+
+
+def printable(text: str) -> str:
+    """Return a text of a user as one that can be set: see `shown`.
+
+    Examples
+    --------
+    >>> printable("a_very_long_name_of_a_place").replace("\\u200b", "|")
+    'a_|very_|long_|name_|of_|a_|place'
+    """
+    text = clean(text)
+    for weight in (400, 500, 600):
+        text = with_held_letters(text, weight)
+    return " ".join(_breakable(word) for word in text.split(" "))
+
+
+def _breakable(word: str) -> str:
+    if len(word) <= LONGEST_WORD:
+        return word
+    for mark in "_./,":
+        word = word.replace(mark, f"{mark}{_BREAK}")
+    return _UNBROKEN.sub(rf"\g<0>{_BREAK}", word)

@@ -1,0 +1,192 @@
+"""The findings of the book, and the full chain of sums behind each danger and fault."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+from loomwright.documents.reasons import Row, Table, reasons
+from loomwright.documents.reasons import thing_of as _thing_of
+from loomwright.documents.reasons.record import Held
+from loomwright.rules.check import Checked
+from loomwright.rules.finding import SEVERITIES, Finding
+
+from .citing import Citing
+from .marks import Mark, accepted
+
+GRAVE = ("danger", "fault")
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class FoundRow:
+    """One finding as printed; `words` are those of its severity."""
+
+    number: int
+    severity: str
+    words: str
+    rule: str
+    where: str
+    place: str
+    says: str
+    do: str
+    beside: tuple[str, ...]
+    unknown: tuple[str, ...]
+    source: str
+    cite: int
+    accepted: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class SumRow:
+    """One line of a table of sums."""
+
+    what: str
+    sum: str
+    value: str
+    cite: int
+    total: bool
+    detail: bool
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class SumTable:
+    """A titled table of sums with its result in one line."""
+
+    title: str
+    result: str
+    rows: tuple[SumRow, ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class LimitRow:
+    """One limit that the thing is held against."""
+
+    what: str
+    value: str
+    watch: str
+    fault: str
+    level: str
+    cite: int
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Chain:
+    """One thing with dangers or faults: what it is, and the sums behind them."""
+
+    id: str
+    what: str
+    runs: str
+    place: str
+    colours: tuple[str, ...]
+    marks: tuple[Mark, ...]
+    says: tuple[str, ...]
+    tables: tuple[SumTable, ...]
+    limits: tuple[LimitRow, ...]
+    unknown: tuple[str, ...]
+
+
+def found_rows(checked: Checked, citing: Citing) -> tuple[FoundRow, ...]:
+    """Return every finding, gravest first, with the number it has everywhere."""
+    return tuple(_found(checked, n, finding, citing) for n, finding in enumerate(checked.findings, 1))
+
+
+def _found(checked: Checked, number: int, finding: Finding, citing: Citing) -> FoundRow:
+    return FoundRow(
+        number=number,
+        severity=finding.severity,
+        words=SEVERITIES[finding.severity],
+        rule=finding.rule.replace("_", " "),
+        where=finding.where,
+        place=finding.place.replace("_", " "),
+        says=sentence(finding.says),
+        do=sentence(finding.do) if finding.severity != "note" else "",
+        beside=finding.beside,
+        unknown=finding.unknown,
+        source=str(finding.source),
+        cite=citing.number(finding.source),
+        accepted=_accepted_words(checked, finding),
+    )
+
+
+def _accepted_words(checked: Checked, finding: Finding) -> str:
+    entry = accepted(checked.assessment.plan, finding)
+    if entry is None:
+        return ""
+    since = f", {entry.date}" if entry.date else ""
+    until = f"; to be looked at again by {entry.until}" if entry.until else ""
+    return f"Accepted by {entry.by}{since}: {sentence(entry.because)[:-1]}{until}."
+
+
+def chains(checked: Checked, citing: Citing) -> tuple[Chain, ...]:
+    """Return the things with a danger or fault, each once, in the order of the findings."""
+    grave: dict[str, list[int]] = {}
+    for number, finding in enumerate(checked.findings, 1):
+        if finding.severity in GRAVE:
+            grave.setdefault(finding.where, []).append(number)
+    return tuple(_chain(checked, where, numbers, citing) for where, numbers in grave.items())
+
+
+def _chain(checked: Checked, where: str, numbers: list[int], citing: Citing) -> Chain:
+    findings = [checked.findings[number - 1] for number in numbers]
+    marks = tuple(Mark(n, finding.severity) for n, finding in zip(numbers, findings, strict=True))
+    says = tuple(sentence(finding.says) for finding in findings)
+    if _thing_of(checked.assessment, where) is None:
+        return Chain(
+            id=where, what="", runs="", place=findings[0].place.replace("_", " "), colours=(), marks=marks,
+            says=says, tables=(), limits=(), unknown=tuple(name for one in findings for name in one.unknown),
+        )  # fmt: skip
+    found = reasons(checked, "finding", str(numbers[0]))
+    return Chain(
+        id=where,
+        what=found.head.what.removeprefix(f"{where} · "),
+        runs=found.head.runs.replace("_", " "),
+        place=found.head.place.replace("_", " "),
+        colours=found.head.colours,
+        marks=marks,
+        says=says,
+        tables=tuple(_table(table, citing) for table in found.tables),
+        limits=tuple(_limit(held, citing) for held in found.limits),
+        unknown=found.unknown,
+    )
+
+
+def _table(table: Table, citing: Citing) -> SumTable:
+    rows = tuple(line for row in table.rows for line in _lines(row, citing))
+    return SumTable(title=table.title, result=sentence(table.result), rows=rows)
+
+
+def _lines(row: Row, citing: Citing, detail: bool = False) -> Iterator[SumRow]:
+    yield SumRow(
+        what=row.what,
+        sum=row.sum,
+        value=f"{row.value} {row.unit}".strip(),
+        cite=0 if row.source is None else citing.number(row.source),
+        total=row.is_total,
+        detail=detail,
+    )
+    if len(row.details) > 1 or (row.details and row.details[0].source is not None):
+        for one in row.details:
+            yield from _lines(one, citing, detail=True)
+
+
+def _limit(held: Held, citing: Citing) -> LimitRow:
+    return LimitRow(
+        what=held.what,
+        value=held.value,
+        watch=held.watch,
+        fault=held.fault,
+        level=held.level,
+        cite=citing.number(held.source),
+    )
+
+
+def sentence(text: str) -> str:
+    """Return a text with a capital and a full stop; "" stays so.
+
+    Examples
+    --------
+    >>> sentence("fit 10 A or less")
+    'Fit 10 A or less.'
+    """
+    text = text.strip()
+    return text[:1].upper() + text[1:] + ("" if not text or text.endswith((".", "!", "?")) else ".")

@@ -1,0 +1,45 @@
+"""The book as one PDF: pages from data through Typst, drawings as vectors, the same bytes every time."""
+
+from __future__ import annotations
+
+import json
+from importlib.resources import files
+
+from loomwright.diagrams.fuse_label import fuse_label_sheets
+from loomwright.diagrams.system import system_sheets
+from loomwright.diagrams.wiring import wiring_sheets
+from loomwright.drawing.ink import DAY
+from loomwright.drawing.pdf import compiled, sheet_svg
+from loomwright.rules.check import Checked
+
+from .content import content, shown
+
+_PAGES = ("main.typ", "marks.typ", "tables.typ", "found.typ")
+
+
+def book_pdf(checked: Checked) -> bytes:
+    """Return the van book.
+
+    Parameters
+    ----------
+    checked : Checked
+        A plan assessed and judged.
+
+    Returns
+    -------
+    bytes
+        PDF/A-2a and PDF/UA-1 as far as Typst sees to it; the sheets are A3, all else is A4.
+    """
+    sheets = [*system_sheets(checked), *wiring_sheets(checked)]
+    labels = fuse_label_sheets(checked)
+    data = content(checked, sheets, labels)
+    names = [f"sheet-{n}.svg" for n in range(len(sheets))] + [f"label-{n}.svg" for n in range(len(labels))]
+    pages = files("loomwright.documents.book").joinpath("pages")
+    return compiled(
+        {
+            **{name: pages.joinpath(name).read_bytes() for name in _PAGES},
+            "inks.json": json.dumps(dict(DAY)).encode(),
+            "book.json": json.dumps(shown(data, names)).encode(),
+            **{name: sheet_svg(sheet) for name, sheet in zip(names, [*sheets, *labels], strict=True)},
+        }
+    )
