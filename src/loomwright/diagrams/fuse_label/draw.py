@@ -169,7 +169,12 @@ def _sheet(checked: Checked, labels: Iterable[Drawn], number: int, count: int, a
         items=(
             *_bands(checked),
             Text((_LEFT, 38.0), title, 5.0, 600),
-            Text((_LEFT, 44.5), says if any_box else "The plan has no fuse box.", 3.0, ink="grey"),
+            Text(
+                (_LEFT, 44.5),
+                says if any_box else "The plan has no fuse box whose ways it names.",
+                3.0,
+                ink="grey",
+            ),
             *_ruler(),
             *labels,
         ),

@@ -9,7 +9,7 @@ from dataclasses import asdict
 from loomwright.diagrams.common import MAINS_NOTICE, OWN_WORKSHOP, numbered, typed
 from loomwright.diagrams.fuse_label import fuse_boxes, loose_fuses
 from loomwright.documents.report import CAUTION, NOT_JUDGED, has_mains
-from loomwright.drawing.lettering import clean, with_held_letters
+from loomwright.drawing.lettering import clean, shorten, with_held_letters
 from loomwright.drawing.pdf import sheet_alt
 from loomwright.drawing.scene import Sheet
 from loomwright.plan.model import Plan
@@ -25,6 +25,8 @@ from .studs import TORQUE_NM, stud_rows
 from .wires import WireRow, wire_rows
 
 Data = dict[str, object]
+#: Room in the foot line for the van's name, and for serial, revision, date and who checked. [mm]
+_FOOT_VAN_MM, _FOOT_WORDS_MM = 52.0, 92.0
 
 
 def content(checked: Checked, sheets: Sequence[Sheet], labels: Sequence[Sheet]) -> Data:
@@ -80,7 +82,10 @@ def _foot(plan: Plan) -> Data:
     serial = plan.serial or ", ".join(plan.serials)
     words = [f"serial {serial}" if serial else "", revision, str(plan.date or "")]
     words.append(f"checked by: {plan.checked_by or 'open'}")
-    return {"van": plan.title, "words": " · ".join(word for word in words if word)}
+    return {
+        "van": shorten(plan.title, _FOOT_VAN_MM, 3.1, 600),
+        "words": shorten(" · ".join(word for word in words if word), _FOOT_WORDS_MM, 2.8),
+    }
 
 
 def _cover(checked: Checked) -> list[Data]:
@@ -124,8 +129,14 @@ def _sheet(sheet: Sheet, name: str) -> Data:
 
 
 def _wire(row: WireRow) -> Data:
-    data = {name: getattr(row, name) for name in WireRow.__slots__ if name not in ("figure", "marks")}
-    return {**data, "marks": [asdict(mark) for mark in row.marks]}
+    data = {
+        name: getattr(row, name) for name in WireRow.__slots__ if name not in ("figure", "fuses", "marks")
+    }
+    return {
+        **data,
+        "fuses": [asdict(fuse) for fuse in row.fuses],
+        "marks": [asdict(mark) for mark in row.marks],
+    }
 
 
 def _grave(checked: Checked, ids: set[str]) -> list[Data]:

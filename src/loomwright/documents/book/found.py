@@ -95,7 +95,7 @@ def _found(checked: Checked, number: int, finding: Finding, citing: Citing) -> F
         number=number,
         severity=finding.severity,
         words=SEVERITIES[finding.severity],
-        rule=finding.rule.replace("_", " "),
+        rule=finding.rule,
         where=finding.where,
         place=finding.place.replace("_", " "),
         says=sentence(finding.says),

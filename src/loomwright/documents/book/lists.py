@@ -23,7 +23,7 @@ from .wires import wire_rows
 Cell = str | float | int | None
 Row = Sequence[Cell]
 #: Where a formula could begin: at the start, or behind what some spreadsheet takes for the end of a cell.
-_FORMULA = re.compile(r"(^|[,;|\t\r\n\"])([\s\x00-\x1f]*)(?=[=+\-@＝＋－＠\t\r])")
+_FORMULA = re.compile(r"((?:^|[,;|\t\r\n\"])[\s\x00-\x1f]*)(?=[=+\-@＝＋－＠])")
 #: Figures are rounded to so many digits behind the point: far beyond what any of them is worth.
 _DIGITS = 6
 
@@ -65,7 +65,7 @@ def cell(value: Cell) -> str:
     if value is None:
         return ""
     if isinstance(value, str):
-        return _FORMULA.sub(r"\1'\2", value.replace("\x00", ""))
+        return _FORMULA.sub(r"\1'", value.replace("\x00", ""))
     return f"{round(value, _DIGITS):g}" if isinstance(value, float) else str(value)
 
 
@@ -76,9 +76,10 @@ def _wires(checked: Checked) -> Iterator[Row]:
     )  # fmt: skip
     for row in wire_rows(checked):
         wire = row.figure
+        fuses = ", ".join(f"{fuse.rating} at {fuse.at}" for fuse in row.fuses)
         yield (
             wire.id, row.label, wire.run, wire.from_, wire.to, wire.area_mm2, wire.gauge, wire.colour,
-            wire.length_m, " ".join(sorted(wire.chosen)), row.fuse, wire.current_a, wire.rating_a,
+            wire.length_m, " ".join(sorted(wire.chosen)), fuses, wire.current_a, wire.rating_a,
             wire.drop_v, wire.drop_pct, ", ".join(wire.places), " ".join(str(m.number) for m in row.marks),
         )  # fmt: skip
 

@@ -72,11 +72,12 @@ def _ring(checked: Checked, id: str, amps: float) -> Ring:
     wire = job.wires.get(id)
     if wire is None:
         return Ring(wire=id, of="", size="", current=quantity(abs(amps), "A"))
-    loads = (job.wiring.part_of(point) or point for point in job.wiring.runs[wire.run].loads)
+    own = [part for point in job.wiring.runs[wire.run].loads if (part := job.wiring.part_of(point))]
+    others = own or [job.wiring.part_of(wire.from_) or wire.from_]
     area = "" if wire.area_mm2 is None else f"{wire.gauge or f'{wire.area_mm2:g} mm²'}"
     return Ring(
         wire=id,
-        of=", ".join(part_words(job, load) for load in loads),
+        of=", ".join(part_words(job, load) for load in others),
         size=area,
         current=quantity(abs(amps), "A"),
     )

@@ -4,8 +4,9 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from loomwright.assessment.record import FuseFigure, WireFigure
+from loomwright.assessment.record import Assessment, WireFigure
 from loomwright.documents.reasons.figures import figure
+from loomwright.documents.reasons.wire import named_fuses
 from loomwright.documents.reasons.words import colour_letters, end_words
 from loomwright.documents.report import is_listed
 from loomwright.rules.check import Checked
@@ -13,6 +14,14 @@ from loomwright.rules.check import Checked
 from .marks import Mark, marks_of
 
 NONE = "–"
+
+
+@dataclass(frozen=True, slots=True)
+class FuseWords:
+    """A fuse of a wire as printed: "15 A*" if the program chose it, "? A" if it is not known; and where."""
+
+    rating: str
+    at: str
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -29,7 +38,7 @@ class WireRow:
     colour: str
     colours: tuple[str, ...]
     length: str
-    fuse: str
+    fuses: tuple[FuseWords, ...]
     runs: str
     good: str
     loses: str
@@ -62,12 +71,8 @@ def _row(checked: Checked, wire: WireFigure, first: bool) -> WireRow:
         size=_size(wire),
         colour=wire.colour,
         colours=colour_letters(wire.colour),
-        length=NONE
-        if wire.length_m is None
-        else f"{wire.length_m:.2g}{_star(wire, 'length')}"
-        if wire.length_m < 1
-        else f"{wire.length_m:.1f}{_star(wire, 'length')}",
-        fuse=", ".join(f"{fuse_words(fuse)} at {end_words(job, fuse.at)}" for fuse in wire.fuses),
+        length=_length(wire),
+        fuses=_fuses(job, wire),
         runs=_number(wire.current_a, "A"),
         good=_number(wire.rating_a, "A"),
         loses=_number(wire.drop_v, "V"),
@@ -90,9 +95,22 @@ def _star(wire: WireFigure, field: str) -> str:
     return "*" if field in wire.chosen else ""
 
 
-def fuse_words(fuse: FuseFigure) -> str:
-    """Return the rating of a fuse as printed: "15 A", "15 A*" if the program chose it, "?" if not known."""
-    return "? A" if fuse.rating_a is None else f"{fuse.rating_a:g} A{'*' if fuse.auto else ''}"
+def _length(wire: WireFigure) -> str:
+    if wire.length_m is None:
+        return NONE
+    digits = f"{wire.length_m:.1f}" if wire.length_m >= 1.0 else f"{wire.length_m:.2g}"
+    return digits + _star(wire, "length")
+
+
+def _fuses(job: Assessment, wire: WireFigure) -> tuple[FuseWords, ...]:
+    piece = next(piece for piece in job.wiring.runs[wire.run].pieces if piece.id == wire.id)
+    return tuple(
+        FuseWords(
+            "? A" if fuse.rating_a is None else f"{fuse.rating_a:g} A{'*' if fuse.auto else ''}",
+            end_words(job, fuse.at),
+        )
+        for fuse in named_fuses(job, piece)
+    )
 
 
 def _number(value: float | None, unit: str) -> str:

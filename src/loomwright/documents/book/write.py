@@ -5,7 +5,7 @@ from __future__ import annotations
 import json
 from importlib.resources import files
 
-from loomwright.diagrams.fuse_label import fuse_label_sheets
+from loomwright.diagrams.fuse_label import fuse_boxes, fuse_label_sheets
 from loomwright.diagrams.system import system_sheets
 from loomwright.diagrams.wiring import wiring_sheets
 from loomwright.drawing.ink import DAY
@@ -31,7 +31,7 @@ def book_pdf(checked: Checked) -> bytes:
         PDF/A-2a and PDF/UA-1 as far as Typst sees to it; the sheets are A3, all else is A4.
     """
     sheets = [*system_sheets(checked), *wiring_sheets(checked)]
-    labels = fuse_label_sheets(checked)
+    labels = fuse_label_sheets(checked) if fuse_boxes(checked.assessment) else []
     data = content(checked, sheets, labels)
     names = [f"sheet-{n}.svg" for n in range(len(sheets))] + [f"label-{n}.svg" for n in range(len(labels))]
     pages = files("loomwright.documents.book").joinpath("pages")

@@ -1,0 +1,277 @@
+"""The van book: what `check` says stands in it, to the last wire and finding; tagged, steady, harmless.
+
+What PDF/A-2a (ISO 19005-2) and PDF/UA-1 (ISO 14289-1) ask of the document as a whole is read back with pypdf;
+Typst refuses to write what breaks them further in.
+"""
+
+from __future__ import annotations
+
+import json
+import re
+from functools import cache
+from io import BytesIO
+
+import pymupdf
+import pypdf
+import pytest
+from click.testing import CliRunner
+
+import loomwright
+from loomwright.cli import commands
+from loomwright.documents.book import book_lists, book_pdf
+from loomwright.documents.book.cautions import all_cautions, cautions_of
+from loomwright.documents.book.content import printable
+from loomwright.documents.book.marks import accepted
+from loomwright.documents.report import Report
+from loomwright.rules.check import Checked, check_plan
+from tests.rules.cases import CASES, plan
+from tests.scenarios.lines import EXAMPLES, VANS
+
+NEVER = re.compile(r"\b(complies|certified|safe|approved)\b", re.IGNORECASE)
+SMALLEST_PT = 7.0
+LAMP = "lamp: {kind: lamp, place: kitchen, running: 1 A}"
+LAMP_WIRE = "C1: {from: P1.1, fuse: 3 A, to: lamp, area: 1 mm², length: 3 m, return: wire}"
+
+
+@cache
+def van(name: str) -> Checked:
+    return check_plan(loomwright.read_text((EXAMPLES / f"{name}.yaml").read_text(encoding="utf-8")))
+
+
+@cache
+def printed(name: str) -> bytes:
+    return book_pdf(van(name))
+
+
+@cache
+def text_of(pdf: bytes) -> str:
+    """Return the text of all pages."""
+    with pymupdf.open(stream=pdf) as document:
+        return "\n".join(page.get_text() for page in document)
+
+
+@cache
+def words(pdf: bytes) -> str:
+    """Return the text of all pages on one line, without the places where a line may break."""
+    return flat(text_of(pdf))
+
+
+def flat(text: str) -> str:
+    """Return a text without blanks and breaks: where a line ends is for the page to say."""
+    return re.sub(r"[\s\u200b]", "", text)
+
+
+def checked(text: str) -> Checked:
+    return check_plan(loomwright.read_text(text))
+
+
+@pytest.mark.parametrize("name", VANS)
+def test_every_wire_of_check_stands_in_the_table(name):
+    text, report = words(printed(name)), Report(van(name)).as_dict()
+    for wire in json.loads(json.dumps(report))["wires"]:
+        own = re.escape(flat(wire["id"]))
+        size = "–" if wire["area_mm2"] is None else f"{wire['area_mm2']:g}"
+        gauge = van(name).assessment.wires[wire["id"]].gauge
+        assert re.search(rf"{own}.{{1,160}}?{re.escape(flat(gauge or size))}", text), wire["id"]
+        for fuse in wire["fuses"]:
+            rating = "?A" if fuse["rating_a"] is None else f"{fuse['rating_a']:g}A"
+            assert re.search(rf"{own}.{{1,260}}?{re.escape(rating)}", text), (wire["id"], rating)
+
+
+@pytest.mark.parametrize("name", VANS)
+def test_every_finding_stands_in_it_with_its_reason(name):
+    text = words(printed(name))
+    for finding in van(name).findings:
+        says = flat(finding.says)
+        assert says[1:] in text, finding.says
+        assert flat(finding.rule) in text
+        assert flat(str(finding.source)) in text
+    grave = [one for one in van(name).findings if one.severity in ("danger", "fault")]
+    assert ("Reasons" in text) == bool(grave)
+
+
+def test_sums_of_a_fault_stand_in_full():
+    """Mossgrove's pump by hand: 6 A through 140.5 mΩ (6.6 m of 1 mm², fuse, joints) loses 0.84 V."""
+    text = words(printed("mossgrove"))
+    for sum in ("19.5mΩ/m×6.2m120.9mΩ", "140.5mΩ", "6A×140.5mΩ0.84V", "14A×140.5mΩ1.97V"):
+        assert sum in text
+
+
+@pytest.mark.parametrize("name", ["alderford", "mossgrove"])
+def test_it_is_tagged_and_names_itself(name):
+    reader = pypdf.PdfReader(BytesIO(printed(name)))
+    root = reader.trailer["/Root"]
+    assert root["/MarkInfo"]["/Marked"]
+    assert root["/Lang"] == "en"
+    assert root["/StructTreeRoot"]
+    assert root["/ViewerPreferences"]["/DisplayDocTitle"]
+    assert reader.metadata.title == f"{name.capitalize()}, van book"
+    claims = root["/Metadata"].get_object().get_data()
+    for claim in (b"<pdfaid:part>2", b"<pdfaid:conformance>A", b"<pdfuaid:part>1"):
+        assert claim in claims
+    titles = re.findall(r"/Title': '([^']+)", str(reader.outline))
+    for title in (
+        "Contents",
+        "Cautions",
+        "Findings",
+        "Wires",
+        "Fuses",
+        "Fuse labels",
+        "Sources",
+        "Revisions",
+    ):
+        assert title in titles
+    assert all(not page.images for page in reader.pages)
+
+
+def alts(node, seen) -> list[str]:
+    """Return the texts for pictures of a tree of tags."""
+    node = node.get_object()
+    if not isinstance(node, dict) or id(node) in seen:
+        return [one for kid in node for one in alts(kid, seen)] if isinstance(node, list) else []
+    seen.add(id(node))
+    own = [str(node["/Alt"])] if "/Alt" in node else []
+    return own + (alts(node["/K"], seen) if "/K" in node else [])
+
+
+def test_each_drawing_has_a_text_in_its_place():
+    reader = pypdf.PdfReader(BytesIO(printed("alderford")))
+    found = alts(reader.trailer["/Root"]["/StructTreeRoot"], set())
+    drawings = [page for page in reader.pages if page.mediabox.width > page.mediabox.height]
+    assert len(found) == len(drawings) + 1  # and the fuse label
+    assert all(len(text) > 20 for text in found)
+
+
+@pytest.mark.parametrize("name", VANS)
+def test_no_letter_is_too_small_and_no_page_empty(name):
+    with pymupdf.open(stream=printed(name)) as document:
+        for page in document:
+            spans = [
+                span
+                for block in page.get_text("dict")["blocks"]
+                for line in block.get("lines", ())
+                for span in line["spans"]
+                if span["text"].strip()
+            ]
+            assert len(spans) > 8, page.number
+            assert min(span["size"] for span in spans) >= SMALLEST_PT
+            inside = pymupdf.Rect(page.rect).contains
+            assert all(inside(pymupdf.Rect(span["bbox"])) for span in spans)
+
+
+def test_same_plan_same_bytes():
+    assert book_pdf(van("mossgrove")) == printed("mossgrove")
+
+
+@pytest.mark.parametrize("name", VANS)
+def test_nothing_promises_what_only_a_person_can(name, tmp_path):
+    assert NEVER.findall(printed(name).decode("latin-1")) == []
+    assert NEVER.findall(text_of(printed(name))) == []
+    for data in book_lists(van(name)).values():
+        assert NEVER.findall(data.decode("utf-8-sig")) == []
+    done = CliRunner().invoke(commands, ["book", str(EXAMPLES / f"{name}.yaml"), "--out", str(tmp_path)])
+    assert NEVER.findall(done.output) == []
+
+
+# Bands and cautions
+
+
+def test_an_open_danger_is_banded_with_its_page():
+    pdf = book_pdf(checked(CASES["battery_shorted"].trips))
+    with pymupdf.open(stream=pdf) as document:
+        for page in document:
+            if page.rect.width < page.rect.height:
+                assert "DO NOT ENERGISE: 1 danger" in page.get_text(), page.number
+        cover = document[0].get_text()
+        number = int(re.search(r"see page (\d+)", cover)[1])
+        assert "Findings" in document[number - 1].get_text()
+    assert "DO NOT ENERGISE" not in words(printed("mossgrove"))
+
+
+def test_a_mains_side_that_is_not_judged_is_banded():
+    band = flat("230/120 V side not checked by this version")
+    assert band in words(printed("alderford"))
+    assert band not in words(printed("mossgrove"))
+
+
+def test_cautions_are_those_of_the_parts_present():
+    heads = {name: {one.head for one in cautions_of(van(name).assessment)} for name in VANS}
+    assert "Mains, 230 or 120 V" in heads["alderford"]
+    assert "Mains, 230 or 120 V" not in heads["mossgrove"]
+    assert "Solar panel" in heads["mossgrove"]
+    assert "Lithium battery" not in heads["mossgrove"]
+    assert all("Battery short circuit" in found for found in heads.values())
+    locker = plan(LAMP, LAMP_WIRE).replace(
+        "  kitchen:", "  gas: {at: [1, 0, 0], zones: [gas_locker]}\n  kitchen:"
+    )
+    assert "Gas locker" in {one.head for one in cautions_of(checked(locker).assessment)}
+    assert len({one.head for one in all_cautions()}) == len(all_cautions()) >= 14
+
+
+# What the plan says about itself
+
+
+def test_an_accepted_watch_is_shown_with_its_reason():
+    text = (EXAMPLES / "saltpan.yaml").read_text(encoding="utf-8")
+    watch = next(one for one in van("saltpan").findings if one.severity == "watch")
+    entry = f"{{rule: {watch.rule}, where: {watch.where}, because: old loom stays, by: AB, date: 2026-11-25}}"
+    done = checked(f"{text}\naccepted:\n  a1: {entry}\n")
+    assert flat("Accepted by AB, 2026-11-25: Old loom stays.") in words(book_pdf(done))
+    assert flat("1 accepted") in words(book_pdf(done))
+    fault = next(one for one in van("saltpan").findings if one.severity == "fault")
+    text += f"\naccepted:\n  a1: {{rule: {fault.rule}, where: {fault.where}, because: no, by: AB}}\n"
+    assert accepted(checked(text).assessment.plan, fault) is None
+
+
+def test_revisions_and_who_checked_are_shown():
+    head = "revision: B\ndate: 2026-11-25\nserials: [unit 1]\n"
+    head += "revisions:\n  A: {says: first}\n  B: {says: pump moved, by: CD}"
+    text = plan(LAMP, LAMP_WIRE).replace("region: eu", f"region: eu\n{head}", 1)
+    found = words(book_pdf(checked(text)))
+    for said in ("serial unit 1 · revision B · 2026-11-25 · checked by: open", "Pump moved.", "First."):
+        assert flat(said) in found
+
+
+# Texts of strangers
+
+HOSTILE = (
+    "#let x = 1; #panic()",
+    '"); #read("/etc/passwd") //',
+    "*bold* _it_ $a$ `c` @ref <findings> \\u{41} [x] ] }",
+    "<script>alert(1)</script> &amp;",
+)
+
+
+@pytest.mark.parametrize("typed", HOSTILE)
+def test_user_text_is_text(typed):
+    quoted = json.dumps(typed)
+    text = plan(
+        f"lamp: {{kind: lamp, name: {quoted}, note: {quoted}, place: kitchen, running: 1 A}}", LAMP_WIRE
+    )
+    text = text.replace("title: One rule", f"title: {quoted}\ncustomer: {quoted}")
+    assert flat(typed) in words(book_pdf(checked(text)))
+
+
+@pytest.mark.parametrize(
+    ("typed", "shown"),
+    [("🚐 van", "□ van"), ("a\u202eb\x00", "a□b□"), ("x" * 40, f"{'x' * 28}\u200b{'x' * 12}")],
+)
+def test_letters_that_cannot_be_set_are_replaced_and_long_words_may_break(typed, shown):
+    assert printable(typed) == shown
+
+
+# The command
+
+
+def test_command_writes_the_book_and_its_lists(tmp_path):
+    file = tmp_path / "my van.yaml"
+    file.write_text((EXAMPLES / "mossgrove.yaml").read_text(encoding="utf-8"), encoding="utf-8")
+    done = CliRunner().invoke(commands, ["book", str(file), "--json"])
+    assert done.exit_code == 0
+    names = ["book.pdf", "wires.csv", "fuses.csv", "studs.csv", "findings.csv", "parts.csv"]
+    assert json.loads(done.output) == [str(tmp_path / f"my van-{name}") for name in names]
+    assert (tmp_path / "my van-book.pdf").read_bytes() == loomwright.book(loomwright.read(file))
+    assert CliRunner().invoke(commands, ["book", str(tmp_path / "no.yaml")]).exit_code == 2
+    (tmp_path / "bad.yaml").write_text("loomwright: 1\n", encoding="utf-8")
+    assert CliRunner().invoke(commands, ["book", str(tmp_path / "bad.yaml")]).exit_code == 2
+    assert CliRunner().invoke(commands, ["book", str(file), "--out", str(file)]).exit_code == 2
