@@ -14,12 +14,12 @@ def begun():
     return page
 
 
-@pytest.mark.parametrize("typed", ["{home}/work/new", "work/new", "~/work/new", "~/work/../work/new/"])
+@pytest.mark.parametrize("typed", ["{home}/shed/new", "shed/new", "~/shed/new", "~/shed/../shed/new/"])
 def test_another_folder_is_made_and_gone_on_with(home, typed):
-    (home / "work").mkdir()
+    (home / "shed").mkdir()
     page = begun()
     board = act(page, "save", name="our", folder=typed.format(home=home)).json()
-    path = home / "work" / "new" / "our.yaml"
+    path = home / "shed" / "new" / "our.yaml"
     assert (board["path"], path.read_text()) == (str(path), PLAN)
     later = opened()
     assert f'data-name="{path}"' in later.get("/start").text
