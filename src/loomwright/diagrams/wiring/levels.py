@@ -11,7 +11,7 @@ from dataclasses import replace
 
 from .crossings import Tracks
 from .ends import BAR_CLEAR, Ends
-from .spread import CLEAR, Placed, Put, distributed, split_at_ports
+from .spread import CLEAR, Placed, Put, clear_of, distributed, split_at_ports
 from .stage import (
     ACROSS,
     BLOCK_ROW,
@@ -112,7 +112,7 @@ class _Solver(Ends):
         for placed in self.stage.strands:
             things = [put for put in placed.puts if not isinstance(put.step, WireStep | LinkStep)]
             met = [
-                (bar, put.top - CLEAR, put.bottom + CLEAR)
+                (bar, put.top - clear_of(put.step), put.bottom + clear_of(put.step))
                 for bar, _ in self.crossed(placed)
                 for put in things
             ]

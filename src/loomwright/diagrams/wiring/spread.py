@@ -17,6 +17,8 @@ SOURCE_ROW = 116.0
 _AT_TERMINAL = 5.0
 #: From a line that crosses a strand to a thing in it. [mm]
 CLEAR = 4.3
+#: How much further it stays from a part, for the marks of its poles. [mm]
+_MARKED = 1.0
 #: Least length that a wire keeps when a thing in it gives way to a line that crosses. [mm]
 _LEAST = 3.4
 
@@ -159,6 +161,11 @@ def distributed(
     return puts
 
 
+def clear_of(step: Step) -> float:
+    """Return how far a line across stays from a thing in a strand; a part has its poles marked. [mm]"""
+    return CLEAR + (_MARKED if isinstance(step, PartStep) else 0.0)
+
+
 def _give_way(
     lengths: list[float], things: Sequence[tuple[Step, float]], top: float, crossed: Sequence[float]
 ) -> None:
@@ -166,9 +173,10 @@ def _give_way(
     y = top
     for index, (step, height) in enumerate(things):
         y += lengths[index]
-        met = [one for one in crossed if y - CLEAR < one < y + height + CLEAR]
+        clear = clear_of(step)
+        met = [one for one in crossed if y - clear < one < y + height + clear]
         if met and not isinstance(step, WayStep):
-            ways = sorted((max(met) + CLEAR - y, min(met) - CLEAR - y - height), key=abs)
+            ways = sorted((max(met) + clear - y, min(met) - clear - y - height), key=abs)
             move = next((way for way in ways if _moved(lengths, things, index, way)), 0.0)
             y += move
         y += height
