@@ -26,7 +26,8 @@ SEEDS = (*range(10), 16, 20, 27, 30, 66, 68, 130, 188, 230, 303, 311, 338, 368)
 #: Each of these once broke a sheet: a load fed twice, wires out of a combined unit and in again, a feed into
 #: a way, a ring of feeds, a panel's minus on a stud, a load on the alternator alone; boxes across the outline
 #: of another thing, a panel close to its unit, feeds too long for one sheet, a bar through a fuse, a ring on
-#: one rail, a way on a port that goes nowhere, a free way in a line, two wires on the minus of a relay.
+#: one rail, a way on a port that goes nowhere, free ways in a line and across one, two wires on the minus of
+#: a relay.
 AWKWARD: tuple[tuple[str, tuple[tuple[str, str], ...]], ...] = (
     ("alderford", (("U1.way_11", "bed_strip"),)),
     ("alderford", (("U1.VB", "U1.way_5"),)),
@@ -45,6 +46,7 @@ AWKWARD: tuple[tuple[str, tuple[tuple[str, str], ...]], ...] = (
     ("planeshed", (("b2b.probe", "regulator.panel_minus"),)),
     ("highcol", (("P1.5", "b2b.signal"), ("lamps.plus", "P1.5"))),
     ("highcol", (("charger", "starter"),)),
+    ("alderford", (("co_alarm.plus", "U1.way_8"),)),
     ("alderford", (("U1.way_10", "U1.DP"),)),
     ("alderford", (("co_alarm.plus", "FC1.1"), ("U1.LB", "regulator.panel"))),
     ("mossgrove", (("regulator.panel_minus", "relay.minus"), ("body", "relay.minus"))),

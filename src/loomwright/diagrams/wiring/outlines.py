@@ -14,7 +14,7 @@ from loomwright.drawing.scene import Link, Polyline, Symbol, texts_of
 from loomwright.drawing.symbols_parts import TERMINAL, WAY_FREE
 
 from .marks import LEFT, RIGHT, PartMark, middle_of
-from .spread import Placed
+from .spread import CLEAR, Placed
 from .strands import FuseStep, WayStep
 from .units import inside_of, unit_of
 
@@ -95,17 +95,26 @@ def _boxes(painter: Painter) -> None:
         foot = max((p[1] for b, _, p, _ in painter.marks.ways if b == box), default=y + 20.0)
         foot = painter.heights.edges.get((unit_of(box), False), foot)
         for column, way in _free(painter, id):
-            x = middle_of(column)
+            x, top = middle_of(column), _free_top(painter, id, column, fuse, foot)
             of = painter.link_of(f"{box}.{re.split('[–,]', way)[0]}")  # of several the first
             painter.canvas.add([
-                Polyline(((x, y), (x, fuse)), PLANNED, of=of),
-                Symbol(WAY_FREE, (x, fuse + 5.0), of=of),
-                Polyline(((x, fuse + 10.0), (x, foot)), PLANNED, of=of),
+                Polyline(((x, y), (x, top)), PLANNED, of=of),
+                Symbol(WAY_FREE, (x, top + 5.0), of=of),
+                Polyline(((x, top + 10.0), (x, foot)), PLANNED, of=of),
                 Symbol(TERMINAL, (x, foot), of=of),
             ])  # fmt: skip
             painter.marks.ways.append((box, free_way_name(painter, id, way), (x, foot), True))
-            painter.marks.free.append((box, (x, fuse + 5.0)))
+            painter.marks.free.append((box, (x, top + 5.0)))
         _outline(painter, id, box, y, foot)
+
+
+def _free_top(painter: Painter, bar_id: str, column: int, wished: float, foot: float) -> float:
+    """Return where the fuse of a free way begins: level with the others, or lower, off a line across. [mm]"""
+    spans, bars = painter.spans, painter.heights.bars
+    across = [y for bar, y in bars.items() if bar != bar_id and spans[bar][0] < column < spans[bar][1]]
+    tops = [wished + 2.0 * step for step in range(int(max(0.0, foot - wished - 12.0) / 2.0) + 1)]
+    free = (top for top in tops if all(not top - CLEAR < y < top + 10.0 + CLEAR for y in across))
+    return next(free, wished)
 
 
 def _frames(painter: Painter) -> None:
