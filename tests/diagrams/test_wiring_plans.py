@@ -12,7 +12,7 @@ from loomwright.drawing.spacing_wires import bend_faults, wire_crossings, wiring
 from loomwright.drawing.svg import to_svg
 from loomwright.plan.read import read_plan
 from loomwright.rules.check import Checked, check_plan
-from tests.plans import random_plan, with_circuit_inserted
+from tests.plans import random_plan
 
 #: Seed and number of wires of the random vans.
 RANDOM = tuple((seed, 5 + 17 * seed % 116) for seed in range(24))
@@ -114,35 +114,6 @@ def test_shared_feed_relay_two_way_and_plug_on_one_sheet():
     texts = {text.text for item in items for text in texts_of(item)}
     assert any(text.startswith("coil ") for text in texts)
     assert any(re.fullmatch(r"\d+\.[A-F]", text) for text in texts)
-
-
-@pytest.mark.parametrize(("seed", "wires"), [(1, 22), (8, 25), (14, 11), (21, 14)])
-def test_a_circuit_more_moves_only_what_is_to_its_right(seed: int, wires: int):
-    """The new circuit is the last of its box: everything left of it stays where it was."""
-    text = random_plan(seed, wires)
-    before, after = check(text), check(with_circuit_inserted(text, 10_000))
-    old, new = wiring_sheets(before)[0], wiring_sheets(after)[0]
-    at = min(
-        (
-            point[0]
-            for item in new.items
-            if isinstance(item, Wire) and item.of and item.of.id.startswith("new_1")
-            for point in item.points
-        ),
-        default=361.0,
-    )
-    moved = _wires_left_of(old, at - 9.0) ^ _wires_left_of(new, at - 9.0)
-    crossings = [len(wire_crossings(sheet.items)) for sheet in (old, new)]
-    assert not moved or crossings[1] > crossings[0], sorted(moved)[:3]
-
-
-def _wires_left_of(sheet: Sheet, x: float) -> set[tuple[object, ...]]:
-    """Return the wires that lie wholly left of a line, with their upper ends."""
-    found = set()
-    for item in sheet.items:
-        if isinstance(item, Wire) and item.of and max(point[0] for point in item.points) < x:
-            found.add((item.of.id, tuple((round(px, 2), round(py, 2)) for px, py in item.points)))
-    return found
 
 
 @pytest.mark.parametrize("name", HOSTILE)
