@@ -175,6 +175,7 @@ def test_what_is_refused_stays_with_its_reason_and_no_click_is_lost(page: Page, 
     slip.get_by_label("Runs at", exact=True).fill("1.2 A")
     slip.get_by_label("Runs at", exact=True).press("Tab")
     expect(slip.get_by_label("Runs at", exact=True)).not_to_have_attribute("aria-invalid", "true")
+    expect(page.locator("#sheet")).to_contain_text("1.2 A")  # the answer is there
     assert "fan: {kind: fan, place: ceiling, running: 1.2 A, name: Roof fan, count: 2}" in work.now().text
 
 
