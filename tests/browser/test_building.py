@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import pytest
-from playwright.sync_api import BrowserContext, Locator, Page, expect
+from playwright.sync_api import BrowserContext, Locator, Page, Route, expect
 from pytest_playwright.pytest_playwright import CreateContextCallback
 
 from loomwright.plan.read import read_plan
@@ -207,3 +207,32 @@ def test_what_is_wrong_with_a_unit_is_said_where_it_stands(page: Page, work: Wor
     expect(slip.locator("h1")).to_contain_text("W1")
     run = read_plan(work.now().text).wiring["W1"]
     assert (str(run.from_), str(run.to[0])) == ("leisure.plus", "U1.plus")
+
+
+@pytest.mark.parametrize("pause", [False, True])
+def test_what_is_typed_before_the_first_answer_is_not_lost(page: Page, work: Work, pause: bool):
+    held: list[Route] = []
+    page.route("**/board?**", lambda route: held.append(route), times=1)
+    page.goto("/?sheet=wiring-1&kind=part&id=fan")
+    slip = page.locator("#slip")
+    slip.get_by_label("Runs at", exact=True).fill("1.2 A")
+    if pause:
+        page.wait_for_timeout(800)  # longer than the pause after which a field is written
+    held[0].continue_()
+    expect(page.locator("#sheet")).to_contain_text("1.2 A")
+    expect(slip.get_by_label("Runs at", exact=True)).to_have_value("1.2 A")
+    assert "fan: {kind: fan, place: ceiling, running: 1.2 A}" in work.now().text
+
+
+def test_a_new_part_typed_before_the_first_answer_is_not_lost(page: Page, work: Work):
+    held: list[Route] = []
+    page.route("**/board?**", lambda route: held.append(route), times=1)
+    page.goto("/?kind=add&id=unit")
+    slip = page.locator("#slip")
+    slip.get_by_label("Short name").fill("U1")
+    slip.get_by_label("Way 1", exact=True).fill("pump")
+    slip.locator("h1").evaluate("(head) => { head.dataset.old = 'yes'; }")
+    held[0].continue_()
+    expect(slip.locator("h1[data-old]")).to_have_count(0)  # the slip was put in anew
+    expect(slip.get_by_label("Short name")).to_have_value("U1")
+    expect(slip.get_by_label("Way 1", exact=True)).to_have_value("pump")
