@@ -224,6 +224,18 @@ def test_what_is_typed_before_the_first_answer_is_not_lost(page: Page, work: Wor
     assert "fan: {kind: fan, place: ceiling, running: 1.2 A}" in work.now().text
 
 
+def test_what_is_refused_before_the_first_answer_stays_as_typed(page: Page):
+    held: list[Route] = []
+    page.route("**/board?**", lambda route: held.append(route), times=1)
+    page.goto("/?sheet=wiring-1&kind=part&id=fan")
+    slip = page.locator("#slip")
+    slip.get_by_label("Runs at", exact=True).fill("fast")
+    slip.get_by_label("Runs at", exact=True).press("Tab")
+    held[0].continue_()
+    expect(slip.locator("#f-running-help")).to_contain_text("fast")
+    expect(slip.get_by_label("Runs at", exact=True)).to_have_value("fast")
+
+
 def test_a_new_part_typed_before_the_first_answer_is_not_lost(page: Page, work: Work):
     held: list[Route] = []
     page.route("**/board?**", lambda route: held.append(route), times=1)

@@ -54,6 +54,7 @@ export async function flush() {
     refusals.set(key, { typed, says: refused.message });
     const now = field.isConnected ? field : document.getElementById(field.id);
     if (!now) return;
+    if (now !== field && now !== waiting) now.value = typed;
     now.dataset.was = was;
     tell(now, refused.message);
   }
