@@ -213,7 +213,7 @@ def test_what_is_wrong_with_a_unit_is_said_where_it_stands(page: Page, work: Wor
 def test_what_is_typed_before_the_first_answer_is_not_lost(page: Page, work: Work, pause: bool):
     held: list[Route] = []
     page.route("**/board?**", lambda route: held.append(route), times=1)
-    page.goto("/?sheet=wiring-1&kind=part&id=fan")
+    Page.goto(page, "/?sheet=wiring-1&kind=part&id=fan")
     slip = page.locator("#slip")
     slip.get_by_label("Runs at", exact=True).fill("1.2 A")
     if pause:
@@ -227,7 +227,7 @@ def test_what_is_typed_before_the_first_answer_is_not_lost(page: Page, work: Wor
 def test_what_is_refused_before_the_first_answer_stays_as_typed(page: Page):
     held: list[Route] = []
     page.route("**/board?**", lambda route: held.append(route), times=1)
-    page.goto("/?sheet=wiring-1&kind=part&id=fan")
+    Page.goto(page, "/?sheet=wiring-1&kind=part&id=fan")
     slip = page.locator("#slip")
     slip.get_by_label("Runs at", exact=True).fill("fast")
     slip.get_by_label("Runs at", exact=True).press("Tab")
@@ -239,7 +239,7 @@ def test_what_is_refused_before_the_first_answer_stays_as_typed(page: Page):
 def test_a_new_part_typed_before_the_first_answer_is_not_lost(page: Page, work: Work):
     held: list[Route] = []
     page.route("**/board?**", lambda route: held.append(route), times=1)
-    page.goto("/?kind=add&id=unit")
+    Page.goto(page, "/?kind=add&id=unit")
     slip = page.locator("#slip")
     slip.get_by_label("Short name").fill("U1")
     slip.get_by_label("Way 1", exact=True).fill("pump")
