@@ -7,12 +7,11 @@ import socket
 import threading
 import time
 from collections.abc import Iterator
-from contextlib import suppress
 from pathlib import Path
 from urllib.parse import urlsplit
 
 import pytest
-from playwright.sync_api import BrowserContext, Page, TimeoutError
+from playwright.sync_api import BrowserContext, Page
 from pytest_playwright.pytest_playwright import CreateContextCallback
 
 from loomwright.web.app import make_app
@@ -83,21 +82,3 @@ def only_local(page: Page) -> Iterator[None]:
     yield
     assert {urlsplit(url).hostname for url in asked if url.startswith(("http", "ws"))} <= {"127.0.0.1"}
     assert [error for error in errors if not TOLD.match(error)] == []
-
-
-@pytest.fixture
-def page(page: Page) -> Page:
-    """A page whose `goto` waits for the first answer; `Page.goto(page, ...)` does not."""
-    go = page.goto
-
-    def goto(url, **more):
-        if url.startswith("/start"):
-            return go(url, **more)
-        answer = None
-        with suppress(TimeoutError), page.expect_response("**/board?**", timeout=5000):
-            answer = go(url, **more)
-        page.wait_for_timeout(50)  # and for it to be shown
-        return answer
-
-    page.goto = goto
-    return page

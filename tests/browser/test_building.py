@@ -37,6 +37,7 @@ def thing(page: Page, kind: str, id: str) -> Locator:
 
 
 def middle(page: Page, kind: str, id: str) -> tuple[float, float]:
+    expect(page.locator("#sheet g[tabindex='0']")).to_have_count(1)  # the first answer is there
     box = thing(page, kind, id).bounding_box()
     assert box is not None
     return box["x"] + box["width"] / 2, box["y"] + box["height"] / 2
@@ -213,7 +214,7 @@ def test_what_is_wrong_with_a_unit_is_said_where_it_stands(page: Page, work: Wor
 def test_what_is_typed_before_the_first_answer_is_not_lost(page: Page, work: Work, pause: bool):
     held: list[Route] = []
     page.route("**/board?**", lambda route: held.append(route), times=1)
-    Page.goto(page, "/?sheet=wiring-1&kind=part&id=fan")
+    page.goto("/?sheet=wiring-1&kind=part&id=fan")
     slip = page.locator("#slip")
     slip.get_by_label("Runs at", exact=True).fill("1.2 A")
     if pause:
@@ -227,7 +228,7 @@ def test_what_is_typed_before_the_first_answer_is_not_lost(page: Page, work: Wor
 def test_what_is_refused_before_the_first_answer_stays_as_typed(page: Page):
     held: list[Route] = []
     page.route("**/board?**", lambda route: held.append(route), times=1)
-    Page.goto(page, "/?sheet=wiring-1&kind=part&id=fan")
+    page.goto("/?sheet=wiring-1&kind=part&id=fan")
     slip = page.locator("#slip")
     slip.get_by_label("Runs at", exact=True).fill("fast")
     slip.get_by_label("Runs at", exact=True).press("Tab")
@@ -236,15 +237,28 @@ def test_what_is_refused_before_the_first_answer_stays_as_typed(page: Page):
     expect(slip.get_by_label("Runs at", exact=True)).to_have_value("fast")
 
 
-def test_a_new_part_typed_before_the_first_answer_is_not_lost(page: Page, work: Work):
+def test_a_new_part_typed_before_the_first_answer_is_not_lost(page: Page):
     held: list[Route] = []
     page.route("**/board?**", lambda route: held.append(route), times=1)
-    Page.goto(page, "/?kind=add&id=unit")
+    page.goto("/?kind=add&id=path")
     slip = page.locator("#slip")
-    slip.get_by_label("Short name").fill("U1")
-    slip.get_by_label("Way 1", exact=True).fill("pump")
-    slip.locator("h1").evaluate("(head) => { head.dataset.old = 'yes'; }")
+    slip.get_by_label("Short name").fill("behind")
+    slip.get_by_label("One more: Runs past").select_option("ceiling")
     held[0].continue_()
-    expect(slip.locator("h1[data-old]")).to_have_count(0)  # the slip was put in anew
-    expect(slip.get_by_label("Short name")).to_have_value("U1")
-    expect(slip.get_by_label("Way 1", exact=True)).to_have_value("pump")
+    expect(page.locator("#sheet g[tabindex='0']")).to_have_count(1)  # the first answer is there
+    expect(slip.get_by_label("Short name")).to_have_value("behind")
+    expect(slip.get_by_role("button", name="Take ceiling out")).to_be_visible()
+
+
+def test_pointing_begun_before_the_first_answer_is_still_asked_for_after_it(page: Page):
+    held: list[Route] = []
+    page.route("**/board?**", lambda route: held.append(route), times=1)
+    page.clock.install(time=0)
+    page.clock.pause_at(1000)
+    page.goto("/?sheet=wiring-1&kind=part&id=fan")
+    page.locator("#slip").get_by_role("button", name="Point at the other end").click()
+    expect(page.locator("#said")).to_contain_text("point at the other end")
+    page.clock.run_for(400)
+    expect(page.locator("#said")).to_have_text("Working ...")  # the answer takes its time
+    held[0].continue_()
+    expect(page.locator("#said")).to_contain_text("point at the other end")

@@ -24,8 +24,11 @@ class Page extends EventTarget {
       body: JSON.stringify(body),
     };
     let answer;
-    const said = at("said").textContent;
-    const slow = quietly ? 0 : setTimeout(() => this.say(WORKING), SLOW_MS);
+    let said = "";
+    const slow = quietly ? 0 : setTimeout(() => {
+      said = at("said").textContent;
+      this.say(WORKING);
+    }, SLOW_MS);
     try {
       answer = await fetch(address, post);
     } catch {
@@ -121,8 +124,9 @@ class Page extends EventTarget {
     const typing = had?.matches("#slip input") ? { text: had.value, chosen: [had.selectionStart, had.selectionEnd] } : null;
     const inSlip = had?.closest("#slip");
     const scrolled = at("slip").scrollTop;
+    const served = cameWithPage(board, before);
     for (const piece of PIECES) {
-      if (board[piece] !== before[piece]) at(piece).innerHTML = board[piece];
+      if (board[piece] !== before[piece] && !served) at(piece).innerHTML = board[piece];
     }
     at("slip").hidden = !board.slip;
     document.title = `${board.unsaved ? "* " : ""}${board.title} · Loomwright`;
@@ -141,6 +145,14 @@ class Page extends EventTarget {
     if (inSlip && board.slip) at("slip").querySelector("h1")?.focus({ preventScroll: true });
     else this.dispatchEvent(new CustomEvent("lost", { detail: before.chosen }));
   }
+}
+
+/** True at first, if what the page was served with is what is to be shown: whatever is typed there stays. */
+export function cameWithPage(board, before) {
+  const { firstRev, firstSheet, chosenKind, chosenId } = at("paper").dataset;
+  const { kind = "", id = "" } = board.chosen ?? {};
+  const first = before.rev === 0 && !page.evening && String(board.rev) === firstRev;
+  return first && board.sheet === firstSheet && kind === chosenKind && id === chosenId;
 }
 
 const sameThing = (one, other) => one?.kind === other?.kind && one?.id === other?.id;

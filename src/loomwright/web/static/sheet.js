@@ -1,7 +1,7 @@
 // The sheet of paper: what lies under the pointer or in the direction of an arrow key, and the mark behind what
 // is chosen. All lengths are millimetres on the paper unless they say px.
 
-import { page } from "./page.js";
+import { cameWithPage, page } from "./page.js";
 import { neighbour, thingsOn } from "./things.js";
 import { FIELD, begin, fit, mmPerPx, onPaper, pan, reveal, settle, zoom } from "./view.js";
 
@@ -53,12 +53,6 @@ page.addEventListener("shown", ({ detail: { board, before } }) => {
   else if (!board.chosen) settle();
   return undefined;
 });
-
-/** True at first, if the drawing that the page was served with is the one to be shown. */
-function cameWithPage(board, before) {
-  const { firstRev, firstSheet } = document.getElementById("paper").dataset;
-  return before.rev === 0 && !page.evening && String(board.rev) === firstRev && board.sheet === firstSheet;
-}
 
 const same = (one, other) => Boolean(one && other) && one.kind === other.kind && one.id === other.id;
 const find = (wanted) => things.find((thing) => same(thing, wanted));
