@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from typing import Any
+
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
@@ -62,8 +64,8 @@ RUNS = {
 }
 
 
-def run_of(plan: Plan, start: str, end: str, **asked: object) -> dict[str, object]:
-    [edit] = connect(plan, start, end, **asked).edits  # type: ignore[arg-type]
+def run_of(plan: Plan, start: str, end: str, **asked: Any) -> dict[str, object]:
+    [edit] = connect(plan, start, end, **asked).edits
     assert isinstance(edit.write, dict)
     return edit.write
 
