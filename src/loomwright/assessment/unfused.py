@@ -17,6 +17,7 @@ from loomwright.plan.kinds import states
 from loomwright.plan.pieces import FlatRun, Piece, Spot, Wiring
 from loomwright.plan.values import AUTO, Quantity
 from loomwright.protection.supply import Passages, Supply
+from loomwright.source import Source
 
 from .chargers import ports_of
 from .diodes import diodes_of
@@ -26,6 +27,12 @@ from .sources import battery_class, inner_ohm, is_battery
 from .states import Contact, asked_state, contacts_of
 from .topology import Topology
 
+#: Of the two figures below.
+USUAL_SOURCE = Source(
+    work="common practice",
+    place="a vehicle's own feed behind 15 A, an alternator of 120 A, where the plan does not say",
+    checked="common practice",
+)
 #: What a vehicle feed gives where the plan does not say: the maker's own fuse before it. [A]
 USUAL_FEED_A = 15.0
 #: What an alternator gives where the plan does not say. [A]
