@@ -324,3 +324,33 @@ def breaking_capacity(type: str, rating_a: float, volts: float) -> tuple[float, 
         if rating_a <= row.up_to_a and volts <= row.up_to_v:
             return row.amps, row.source
     return None
+
+
+def volts_of(type: str) -> tuple[Band, Source] | None:
+    """Return the largest DC volts that a fuse may stand in.
+
+    Parameters
+    ----------
+    type : str
+        Type of fuse.
+
+    Returns
+    -------
+    (Band, Source) or None
+        What each fuse of the type is made for, and what the best of its series are, where the fuse itself
+        does not say; None if the type is not known. [V]
+
+    Raises
+    ------
+    OutOfTableError
+        No such type.
+
+    Examples
+    --------
+    >>> volts_of("bolted")[0], volts_of("unknown")
+    (Band(low=32.0, high=70.0), None)
+    """
+    if type == "unknown":
+        return None
+    kind = fuse_type(type)
+    return kind.rated_v, kind.rated_v_source

@@ -1,4 +1,4 @@
-"""What is known of one type of fuse: ratings, opening times, cold resistance, what it can break."""
+"""What is known of one type of fuse: ratings, opening times, cold resistance, volts, what it can break."""
 
 from __future__ import annotations
 
@@ -58,6 +58,8 @@ class FuseType:
         As in a plan.
     says : str
         What to ask for at the counter.
+    standard : str
+        Standard and type: "ISO 8820-3 type C".
     ratings_a : tuple of float
         Standard ratings. [A]
     ratings_source : Source
@@ -76,10 +78,16 @@ class FuseType:
         The clips or threads of its holder, both together. [Ω]
     breaking : tuple of Breaking
         Empty if unknown.
+    rated_v : Band
+        Largest DC volts that it may stand in: what each fuse of the type is made for, and the best of its
+        series. [V]
+    rated_v_source : Source
+        Of `rated_v`.
     """
 
     name: str
     says: str
+    standard: str
     ratings_a: tuple[float, ...]
     ratings_source: Source
     gates: tuple[Gates, ...] = ()
@@ -89,3 +97,5 @@ class FuseType:
     cold_drop_source: Source
     holder_ohm: Band = NO_HOLDER
     breaking: tuple[Breaking, ...] = ()
+    rated_v: Band
+    rated_v_source: Source

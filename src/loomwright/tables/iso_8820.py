@@ -37,6 +37,14 @@ BOLTED_AT_BEST_SOURCE = Source(
 )
 _POST_BREAKS_14_V = Source(work="ISO 8820-6", place="10 000 A at 14 V", checked="published, second hand")
 _POST_BREAKS = Source(work="ISO 8820-6", place="5 000 A at 32 V, 2 000 A at 58 V", checked="from memory")
+_BLADE_VOLTS = Source(
+    work="ISO 8820-3", place="scope, 32 V or 58 V; some series 80 V", checked="published, second hand"
+)
+_MINI_VOLTS = Source(work="ISO 8820-3", place="scope, 32 V or 58 V", checked="published, second hand")
+_BOLTED_VOLTS = Source(
+    work="ISO 8820-5", place="32 V as a rule, some series 58 or 70 V", checked="published, second hand"
+)
+_POST_VOLTS = Source(work="ISO 8820-6", place="58 V", checked="from memory")
 _BLADE_OHM = Source(
     work="ISO 8820-3",
     place="cold resistance of 5 to 40 A blades, makers' figures",
@@ -106,6 +114,7 @@ _CLIPS = _mohm(0.5, 2.0)
 BLADE = FuseType(
     name="blade",
     says="blade fuse, regular size",
+    standard="ISO 8820-3 type C",
     ratings_a=(1, 2, 3, 4, 5, 7.5, 10, 15, 20, 25, 30, 35, 40),
     ratings_source=_RATINGS,
     gates=(
@@ -118,10 +127,13 @@ BLADE = FuseType(
     cold_drop_source=_BLADE_OHM_RULE,
     holder_ohm=_CLIPS,
     breaking=(Breaking(up_to_a=40.0, up_to_v=32.0, amps=1000.0, source=_BLADE_BREAKS),),
+    rated_v=Band(32.0, 80.0),
+    rated_v_source=_BLADE_VOLTS,
 )
 MINI_BLADE = FuseType(
     name="mini_blade",
     says="blade fuse, small size",
+    standard="ISO 8820-3 type F",
     ratings_a=(2, 3, 4, 5, 7.5, 10, 15, 20, 25, 30),
     ratings_source=_RATINGS,
     gates=(Gates(up_to_a=30.0, gates=_FAST, source=_MINI_GATES),),
@@ -131,10 +143,13 @@ MINI_BLADE = FuseType(
     cold_drop_source=_BLADE_OHM_RULE,
     holder_ohm=_CLIPS,
     breaking=(Breaking(up_to_a=30.0, up_to_v=32.0, amps=1000.0, source=_BLADE_BREAKS),),
+    rated_v=Band(32.0, 58.0),
+    rated_v_source=_MINI_VOLTS,
 )
 BOLTED = FuseType(
     name="bolted",
     says="bolted strip fuse, 30 mm (M5) or 51 mm (M8)",
+    standard="ISO 8820-5 types SF30, SF51",
     ratings_a=(30, 40, 50, 60, 70, 80, 100, 125, 150, 175, 200, 225, 250, 300, 350, 400, 450, 500),
     ratings_source=_RATINGS,
     gates=(Gates(up_to_a=500.0, gates=_SLOW, source=_BOLTED_GATES),),
@@ -144,10 +159,13 @@ BOLTED = FuseType(
         Breaking(up_to_a=200.0, up_to_v=32.0, amps=1000.0, source=_BOLTED_BREAKS),
         Breaking(up_to_a=500.0, up_to_v=32.0, amps=2000.0, source=_BOLTED_BREAKS),
     ),
+    rated_v=Band(32.0, 70.0),
+    rated_v_source=_BOLTED_VOLTS,
 )
 POST = FuseType(
     name="post",
     says="block fuse on the battery post, single bolt",
+    standard="ISO 8820-6",
     ratings_a=(30, 40, 50, 60, 75, 80, 90, 100, 125, 150, 175, 200, 225, 250, 300),
     ratings_source=_RATINGS,
     cold_drop_v=Band(0.035, 0.085),
@@ -157,4 +175,6 @@ POST = FuseType(
         Breaking(up_to_a=300.0, up_to_v=32.0, amps=5_000.0, source=_POST_BREAKS),
         Breaking(up_to_a=300.0, up_to_v=58.0, amps=2_000.0, source=_POST_BREAKS),
     ),
+    rated_v=Band(58.0, 58.0),
+    rated_v_source=_POST_VOLTS,
 )

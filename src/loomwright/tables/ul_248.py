@@ -26,10 +26,15 @@ _CLASS_T_BREAKS = Source(
 _CLASS_T_OHM = Source(
     work="common practice", place="counted as a bolted strip of the same rating", checked="from memory"
 )
+_GLASS_VOLTS = Source(
+    work="common practice", place="glass fuses of vehicles, 32 V up to 30 A", checked="from memory"
+)
+_CLASS_T_VOLTS = Source(work="UL 248-15", place="class T, 125 to 160 V DC", checked="published, second hand")
 
 GLASS = FuseType(
     name="glass",
     says="glass tube fuse, 6.3 × 32 mm",
+    standard="UL 248-14",
     ratings_a=(1, 2, 3, 5, 7.5, 10, 15, 20, 25, 30),
     ratings_source=_GLASS_RATINGS,
     gates=(
@@ -38,10 +43,13 @@ GLASS = FuseType(
     cold_drop_v=Band(0.080, 0.200),
     cold_drop_source=_GLASS_OHM,
     holder_ohm=Band(0.5e-3, 2e-3),
+    rated_v=Band(32.0, 32.0),
+    rated_v_source=_GLASS_VOLTS,
 )
 HIGH_BREAKING = FuseType(
     name="high_breaking",
     says="high breaking fuse (class T or equal)",
+    standard="UL 248-15 class T",
     ratings_a=(110, 125, 150, 175, 200, 225, 250, 300, 350, 400),
     ratings_source=_CLASS_T_RATINGS,
     gates=(
@@ -54,4 +62,6 @@ HIGH_BREAKING = FuseType(
     cold_drop_v=Band(0.035, 0.085),
     cold_drop_source=_CLASS_T_OHM,
     breaking=(Breaking(up_to_a=400.0, up_to_v=125.0, amps=20_000.0, source=_CLASS_T_BREAKS),),
+    rated_v=Band(125.0, 160.0),
+    rated_v_source=_CLASS_T_VOLTS,
 )
