@@ -1,4 +1,4 @@
-"""Read, check and draw for other programs of this computer: JSON in, the library's own objects out.
+"""Read, check, draw and print for other programs of this computer: JSON in, the library's own objects out.
 
 Each request stands for itself: nothing is kept, and the plan on the table is neither read nor changed.
 """
@@ -35,8 +35,8 @@ class _AskedWronglyError(Exception):
 
 
 def add_api(app: FastAPI) -> None:
-    """Add the three routes to an app."""
-    for name, answer in (("read", read), ("check", check), ("draw", draw)):
+    """Add the four routes to an app."""
+    for name, answer in (("read", read), ("check", check), ("draw", draw), ("book", book)):
         app.add_api_route(f"/api/{name}", _route(answer), methods=["POST"])
 
 
@@ -63,6 +63,11 @@ def draw(asked: Mapping[str, Any]) -> Response:
     if type(number) is not int or not 1 <= number <= len(drawn):
         raise _AskedWronglyError(f"number: a whole number from 1 to {len(drawn)}.")
     return Response(drawn[number - 1], media_type=MEDIA_TYPES[to], headers={"Sheets": str(len(drawn))})
+
+
+def book(asked: Mapping[str, Any]) -> Response:
+    """Answer with the van book as one PDF."""
+    return Response(api.book(_plan(asked)), media_type=MEDIA_TYPES["pdf"])
 
 
 def _route(answer: Callable[[Mapping[str, Any]], Response]) -> Callable[[Request], Any]:

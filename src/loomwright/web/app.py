@@ -11,7 +11,7 @@ from fastapi.responses import HTMLResponse, JSONResponse, RedirectResponse, Resp
 
 from loomwright.errors import ChangedMeanwhile, PlanError
 
-from . import api_routes, building, changes, events, keeping, start
+from . import api_routes, building, changes, events, keeping, printing, start
 from .board import FIRST, Wanted, board
 from .drafts import Keeper, NoDraftError
 from .files import PlaceRefusedError
@@ -81,6 +81,12 @@ def _add_pages(app: FastAPI, work: Work, shown: Shown) -> None:
     @app.get("/deletion")
     def deletion_of(space: str, thing: str) -> dict[str, Any]:
         return {"html": deletion(work.now().reading, space, thing)}
+
+    @app.get("/book")
+    def book(rev: int) -> Response:
+        moment = work.now()
+        made = printing.book(moment, rev)
+        return Response(made, media_type="application/pdf", headers=printing.headers(moment))
 
     @app.get("/text")
     def text() -> dict[str, Any]:
@@ -155,6 +161,10 @@ def _add_answers_to_errors(app: FastAPI) -> None:
     @app.exception_handler(UnreadableError)
     def unreadable(_: Request, error: UnreadableError) -> JSONResponse:
         return JSONResponse({"says": str(error)}, 422)
+
+    @app.exception_handler(printing.UnprintedError)
+    def unprinted(_: Request, error: printing.UnprintedError) -> JSONResponse:
+        return JSONResponse({"says": str(error)}, 500)
 
     @app.exception_handler(PlanError)
     def wrong(_: Request, error: PlanError) -> JSONResponse:

@@ -3,6 +3,7 @@
 import { page } from "./page.js";
 import { toggle } from "./drawer.js";
 import { putAway } from "./keys.js";
+import "./book.js";
 import "./connect.js";
 import "./find.js";
 import "./flips.js";

@@ -16,8 +16,8 @@ class Page extends EventTarget {
   /** The change under way: the next one waits for it, so that it is made on what that leaves behind. */
   #last = Promise.resolve();
 
-  /** Ask the server; `quietly` what nobody waits for. A refusal is said in its own words, then thrown. */
-  async ask(address, body, quietly = false) {
+  /** Ask the server; `quietly` what says itself that it takes time, or nobody waits for. A refusal is said in its own words, then thrown. */
+  async ask(address, body, quietly = false, as = (answer) => answer.json()) {
     const post = body && {
       method: "POST",
       headers: { "Content-Type": "application/json" },
@@ -38,8 +38,8 @@ class Page extends EventTarget {
       clearTimeout(slow);
       if (at("said").textContent === WORKING) this.say(said === WORKING ? "" : said);
     }
+    if (answer.ok) return as(answer);
     const told = await answer.json().catch(() => ({ says: `This went wrong (${answer.status}).` }));
-    if (answer.ok) return told;
     if (answer.status === 409) await this.#look();
     this.say(told.says);
     throw Object.assign(new Error(told.says), told, { status: answer.status });
