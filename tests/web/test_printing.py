@@ -1,4 +1,4 @@
-"""The book of what is on the board: of unsaved text too, refused in words where the board can't be trusted."""
+"""The book of what is on the board, unsaved text too; refused in words where that is not what is shown."""
 
 from __future__ import annotations
 
