@@ -93,7 +93,7 @@ def apply_edits(text: str, edits: Sequence[Edit], file: str = "plan") -> str:
     tree = parse(text, file)
     data = to_data(tree)
     for edit in edits:
-        _apply(edit, data, tree, file)
+        apply_edit(edit, data, tree, file)
     if not any(key.text in data for key, _ in tree.entries):
         raise PlanError([Problem(1, 1, edits[-1].at, "nothing of the plan would be left.", file)])
     changed = rewrite(text, tree, data)
@@ -103,8 +103,14 @@ def apply_edits(text: str, edits: Sequence[Edit], file: str = "plan") -> str:
     return changed
 
 
-def _apply(edit: Edit, data: dict[str, Any], tree: Map, file: str) -> None:
-    """Change the data."""
+def apply_edit(edit: Edit, data: dict[str, Any], tree: Map, file: str = "plan") -> None:
+    """Change the data of a plan in place; its tree is for the places of problems.
+
+    Raises
+    ------
+    PlanError
+        The edit names a place that is not there.
+    """
     try:
         holder, name = _find(edit, data)
         if edit.remove:

@@ -71,9 +71,9 @@ def _read(tree: Map, file: str, parent: Parent | None, problems: list[Problem], 
     """Read a tree that lacks what its `problems` are about."""
     begin_guessing()
     _check_version(tree, file, placed)
-    whole, foreign = lay_over(tree, file, parent)
+    laid, foreign = lay_over(tree, file, parent)
     desk = Desk(file, foreign)
-    whole = resolve_likes(desk, whole)
+    whole = resolve_likes(desk, laid)
     check_ids(desk, whole)
     names = names_in(whole)
     reader, scope = Reader(desk), Scope(names)
@@ -84,7 +84,7 @@ def _read(tree: Map, file: str, parent: Parent | None, problems: list[Problem], 
     for key, value in whole.entries:
         if key.text not in columns(Plan):
             desk.note(key, key.text, unknown_section(key.text, value))
-    plan = Plan(**reader.fields("Plan", known, "", scope, at=whole))
+    plan = Plan(**reader.fields("Plan", known, "", scope, at=whole), tree=laid)
     _check_header(desk, plan, whole)
     for end in reader.ends:
         check_end(desk, end)

@@ -72,6 +72,7 @@ def _question(finding: Finding) -> Finding:
     return replace(
         finding,
         rule="unknown_figure_decides",
+        at_worst=finding.rule,
         severity="watch",
         says=f"not known well enough to judge: at the worst {finding.says}",
         do=f"measure or look up, and fill in {fields}",

@@ -244,6 +244,7 @@ def dip_at_other_load(job: Job) -> Iterator[Finding]:
                 do=f"give {job.name(starter)} a feed or return of its own from where they part",
                 source=limit.source,
                 unknown=circuit.unknown,
+                cause=starter,
             )
 
 

@@ -42,6 +42,10 @@ class Finding:
         Fields of the plan that were not known and took part in the figure.
     beside : tuple of str
         What standards that the plan does not name have as their limit; it changes no verdict.
+    cause : str
+        What brings it about, where a thing may have several: the load whose start makes it dip.
+    at_worst : str
+        Of what is not known well enough: the rule that trips at the worst.
     """
 
     rule: str
@@ -57,6 +61,8 @@ class Finding:
     source: Source
     unknown: tuple[str, ...] = ()
     beside: tuple[str, ...] = ()
+    cause: str = ""
+    at_worst: str = ""
 
     def order(self) -> tuple[int, str, str]:
         """Return what findings are sorted by: severity, then rule and place of the thing."""

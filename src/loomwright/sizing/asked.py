@@ -7,7 +7,7 @@ from collections.abc import Iterator
 from loomwright.assessment.record import Assessment
 from loomwright.rules.finding import Finding
 
-from .trial import Bench, Matter
+from .trial import Bench, Matter, matter_of
 
 
 def asked(bench: Bench, kind: str, id: str) -> Iterator[tuple[str, frozenset[Matter]]]:
@@ -16,16 +16,14 @@ def asked(bench: Bench, kind: str, id: str) -> Iterator[tuple[str, frozenset[Mat
     if kind == "finding":
         number = int(id) if id.isdecimal() else 0
         for finding in bench.checked.findings[number - 1 : number] if number else ():
-            if (finding.rule, finding.where) in bench.base.grades:
+            if matter_of(finding) in bench.base.grades:
                 for run in _runs_of_finding(job, finding):
-                    yield run, frozenset({(finding.rule, finding.where)})
+                    yield run, frozenset({matter_of(finding)})
         return
     for run in dict.fromkeys(_runs_of(job, kind, id)):
         touched = {id, run, *(piece.id for piece in job.wiring.runs[run].pieces)}
         matters = {
-            (finding.rule, finding.where)
-            for finding in bench.base.findings
-            if touched & {finding.where, *finding.also}
+            matter_of(finding) for finding in bench.base.findings if touched & {finding.where, *finding.also}
         }
         yield run, frozenset(matters & bench.base.grades.keys())
 

@@ -10,7 +10,7 @@ from loomwright.rules.check import Checked, check_plan
 from loomwright.rules.finding import SEVERITIES, Finding
 
 #: What a finding is about, whatever its figures and its grade.
-Matter = tuple[str, str]
+Matter = tuple[str, str, str]
 #: A note is for information: one more or less changes no verdict.
 _GRAVITY = {severity: -rank for rank, severity in enumerate(SEVERITIES) if severity != "note"}
 
@@ -18,6 +18,11 @@ _GRAVITY = {severity: -rank for rank, severity in enumerate(SEVERITIES) if sever
 def never_stop() -> bool:
     """Return True: go on until the trials are used up."""
     return True
+
+
+def matter_of(finding: Finding) -> Matter:
+    """Return what a finding is about: its rule, the thing, and what brings it about."""
+    return finding.rule, finding.where, finding.cause
 
 
 @dataclass(frozen=True, slots=True)
@@ -37,7 +42,7 @@ def verdict_of(checked: Checked) -> Verdict:
     grades: dict[Matter, int] = {}
     for finding in checked.findings:
         if finding.severity in _GRAVITY:
-            matter, grade = (finding.rule, finding.where), _GRAVITY[finding.severity]
+            matter, grade = matter_of(finding), _GRAVITY[finding.severity]
             grades[matter] = max(grade, grades.get(matter, grade))
     return Verdict(checked.findings, grades)
 
@@ -63,16 +68,12 @@ def same(finding: Finding) -> tuple[str, str, frozenset[str], str]:
 def change(base: Verdict, tried: Verdict) -> Change:
     """Return what a change of the plan does to its findings."""
     before, after = ({same(finding) for finding in one.findings} for one in (base, tried))
-    gone = [one for one in base.findings if same(one) not in after and _matter(one) not in tried.grades]
+    gone = [one for one in base.findings if same(one) not in after and matter_of(one) not in tried.grades]
     new = [one for one in tried.findings if same(one) not in before and one.severity in _GRAVITY]
-    eased = [one for one in new if _GRAVITY[one.severity] < base.grades.get(_matter(one), -len(_GRAVITY))]
-    come = [one for one in new if _GRAVITY[one.severity] > base.grades.get(_matter(one), -len(SEVERITIES))]
+    eased = [one for one in new if _GRAVITY[one.severity] < base.grades.get(matter_of(one), -len(_GRAVITY))]
+    come = [one for one in new if _GRAVITY[one.severity] > base.grades.get(matter_of(one), -len(SEVERITIES))]
     graded = (one for one in gone if one.severity in _GRAVITY)
     return Change(tuple(graded), tuple(come), tuple(eased))
-
-
-def _matter(finding: Finding) -> Matter:
-    return finding.rule, finding.where
 
 
 class OutOfTrialsError(Exception):

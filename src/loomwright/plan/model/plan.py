@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import datetime
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 
 from loomwright.plan.columns import (
     COUNT,
@@ -37,10 +37,12 @@ from loomwright.plan.model.life import (
 from loomwright.plan.model.parts import Part
 from loomwright.plan.model.van import Basis, Path, Place, Site, Stud, Vehicle
 from loomwright.plan.model.wiring import Run
+from loomwright.plan.tree import Map
 from loomwright.plan.values import Amount
 
 #: The version of the format that this program reads.
 VERSION = 1
+EMPTY = Map((), 0, 0, 0, 0, flow=False)
 
 
 def _entries(entry: str, record: str, short: str = "", space: str = "") -> Entries:
@@ -53,7 +55,10 @@ def _no_labels() -> Labels:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Plan(Entry):
-    """One van. The header's fields are attributes; mappings keep the order of the file."""
+    """One van. The header's fields are attributes; mappings keep the order of the file.
+
+    `tree` is the document that it was read from, for edits on trial: of a variant, laid over its parents.
+    """
 
     loomwright: int = column(COUNT, needed=True, says="version of this format, now 1")
     title: str = column(TEXT, needed=True, says="name of the van")
@@ -118,6 +123,7 @@ class Plan(Entry):
     readings: Mapping[str, Reading] = column(
         _entries("reading", "Reading"), says="what a meter showed; only in a document readings"
     )
+    tree: Map = field(default=EMPTY, compare=False, repr=False)
 
 
 __all__ = ["VERSION", "Plan"]

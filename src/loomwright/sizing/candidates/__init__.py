@@ -1,0 +1,75 @@
+"""Which changes are tried for which finding, in the order in which a workshop would try them.
+
+Fuse value, switch or terminal, wire size, another feed, another way, another part.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping, Sequence
+
+from loomwright.rules.finding import Finding
+
+from . import copper, feeds, fuses, parts, returns
+from .candidate import Candidate, Base, Proposer
+
+_VOLTS: tuple[Proposer, ...] = (
+    copper.for_lost_volts,
+    feeds.own_feed,
+    returns.other_return,
+    parts.joint_made_anew,
+    copper.one_size_up,
+)
+#: By rule, what proposes changes.
+PROPOSERS: Mapping[str, tuple[Proposer, ...]] = {
+    "drop_too_large": _VOLTS,
+    "charging_drop_too_large": _VOLTS,
+    "charger_input_too_low": _VOLTS,
+    "start_drop_too_large": _VOLTS,
+    "load_near_cut_out": _VOLTS,
+    "load_cannot_be_held": (copper.one_size_up, feeds.own_feed),
+    "dip_at_other_load": (feeds.own_feed, copper.for_lost_volts, returns.other_return),
+    "joint_loses_too_much": (parts.joint_made_anew, returns.second_stud, feeds.own_feed),
+    "cable_overloaded": (fuses.for_overloaded_cable,),
+    "fuse_above_cable_rating": (fuses.for_large_fuse,),
+    "fuse_overloaded": (fuses.for_full_fuse,),
+    "fuse_rating_unknown": (fuses.for_unknown_fuse,),
+    "missing_fuse": (fuses.for_missing_fuse,),
+    "fuse_breaks_too_little": (fuses.for_weak_fuse,),
+    "size_unknown": (parts.listed_size,),
+    "passage_overloaded": (parts.larger_part,),
+    "too_many_rings_on_stud": (returns.second_stud,),
+    "wrong_voltage_class": (feeds.other_rail, feeds.other_part),
+    "load_not_fed": (feeds.missing_wires,),
+    "load_reversed": (returns.turned_round,),
+    "battery_shorted": (feeds.without_it,),
+    "open_return": (returns.some_return,),
+    "open_end": (feeds.without_it,),
+    "stud_not_named": (returns.named_stud,),
+}
+#: Why nothing is tried, by rule.
+_WHY: Mapping[str, str] = {
+    "unknown_figure_decides": "what is not known has to be measured or looked up first",
+    "size_unknown": "the size has to be measured first",
+}
+_NOTHING = "no change of the plan is known for this; it is for you to decide"
+
+
+def proposals(base: Base, finding: Finding) -> Iterator[Candidate]:
+    """Give the changes to try for a finding, the likeliest first."""
+    for propose in PROPOSERS.get(finding.at_worst or finding.rule, ()):
+        for candidate in propose(base, finding):
+            says = f"{candidate.says}, enough at the worst too" if finding.at_worst else candidate.says
+            yield Candidate(says, candidate.edits)
+
+
+def why_none(finding: Finding, tried: Sequence[Candidate]) -> str:
+    """Return in words why a finding has no cure."""
+    if not tried:
+        return _WHY.get(finding.rule, _NOTHING)
+    first = tried[0].says
+    if len(tried) == 1:
+        return f"tried: {first}; it does not clear this without bringing something else"
+    return f"{len(tried)} changes tried, from {first} on; none clears this without bringing something else"
+
+
+__all__ = ["PROPOSERS", "Candidate", "Base", "proposals", "why_none"]

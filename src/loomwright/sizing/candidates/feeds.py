@@ -1,0 +1,202 @@
+"""Feeds laid another way: one for a single load, one from further up, one from a rail of other volts."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+from typing import Any
+
+from loomwright.errors import OutOfTableError, PlanError
+from loomwright.plan.changes.connect import connect_with
+from loomwright.plan.changes.facts import Facts, facts_of
+from loomwright.plan.changes.ids import free_id
+from loomwright.plan.changes.offers import unwired
+from loomwright.plan.edit import Edit
+from loomwright.plan.model import Run
+from loomwright.plan.values import Quantity
+from loomwright.protection.fusing import smallest_fuse
+from loomwright.protection.sizing import sizes
+from loomwright.rules.finding import Finding
+
+from .candidate import Candidate, Base
+from .copper import area_of, is_gauged, size_text
+
+#: Sizes tried for a feed of its own, from that of the present one up.
+_SIZES = 4
+#: What a new run keeps of the one that it leaves.
+_KEPT = ("via", "insulation", "conductor", "temperature", "bundle", "colour", "cores")
+#: How long a start lasts where the plan does not say. [s]
+_START_S = 0.1
+#: So many offers are tried for a load that nothing feeds.
+_OFFERS = 6
+
+
+def own_feed(base: Base, finding: Finding) -> Iterator[Candidate]:
+    """Give a feed of its own to the load that starts, or that loses: from a free way, or from further up."""
+    load = finding.cause or next((name for name in finding.also if _runs_to(base, name)), finding.where)
+    for run in _runs_to(base, load):
+        if len(run.to) > 1:
+            yield from _parted(base, run, load)
+        else:
+            yield from _from_further_up(base, run, load)
+
+
+def _runs_to(base: Base, load: str) -> list[Run]:
+    return [run for run in base.assessment.plan.wiring.values() if load in {end.id for end in run.to}]
+
+
+def _parted(base: Base, run: Run, load: str) -> Iterator[Candidate]:
+    """Give the run that one load gets for itself, from a free way of the box that it shares."""
+    facts = facts_of(base.assessment.plan)
+    way = next((way for way in facts.free_ways(run.from_.id)), None)
+    if way is None or run.through:
+        return
+    data = base.at(f"wiring.{run.id}")
+    others, kept = _without(data["to"], load)
+    rest = {name: data[name] for name in _KEPT if name in data}
+    back = kept.get("return", data.get("return"))
+    if isinstance(back, dict):  # the size follows the new feed
+        back = {name: value for name, value in back.items() if name != "area"}
+    length = _sum_of(run, load)
+    key = free_id(base.assessment.plan, "wiring", f"{run.id}b")
+    for area in _areas_from(base, run.id):
+        size = size_text(base, run.id, area)
+        for fuse in _fuses_for(base, run, load):
+            new: dict[str, Any] = {"from": f"{run.from_.id}.{way}", "fuse": fuse, "to": load, "area": size}
+            new |= {"length": length} if length else {}
+            new |= rest | ({} if back is None else {"return": back})
+            edits = (Edit(f"wiring.{run.id}.to", others), Edit(f"wiring.{key}", new))
+            says = f"own {size} feed for {base.job.name(load)} from {run.from_.id}.{way}, {fuse}"
+            yield Candidate(says, edits)
+
+
+def _without(typed: Any, load: str) -> tuple[Any, dict[str, Any]]:
+    """Return the other loads of a run as they are typed, and the leg of this one."""
+    if isinstance(typed, Mapping):
+        leg: Any = next((value for name, value in typed.items() if name.split(".")[0] == load), {})
+        others = {name: value for name, value in typed.items() if name.split(".")[0] != load}
+        return others, leg if isinstance(leg, dict) else {}
+    names = [name for name in typed if name.split(".")[0] != load]
+    return (names[0] if len(names) == 1 else names), {}
+
+
+def _sum_of(run: Run, load: str) -> str:
+    """Return the typed lengths of run and leg together, as they are typed; empty if one is not known."""
+    legs = (leg.length for name, leg in run.legs.items() if name.split(".")[0] == load)
+    lengths = [run.length, *legs]
+    if all(isinstance(length, Quantity) for length in lengths):
+        return f"{sum(length.high for length in lengths if isinstance(length, Quantity)):.4g} m"
+    return ""
+
+
+def _fuses_for(base: Base, run: Run, load: str) -> list[str]:
+    """Return the smallest fuse of the box that carries a load and its start, and that of the present feed.
+
+    The second has less resistance if it is larger.
+    """
+    circuits = [one for one in base.assessment.circuits.values() if one.load == load]
+    running = max((one.running_a or 0.0 for one in circuits), default=0.0)
+    start = max(((one.start_a or 0.0, one.start_s or _START_S) for one in circuits), default=(0.0, 0.0))
+    box = base.assessment.plan.parts.get(run.from_.id)
+    type = box.fuse_type if box is not None and isinstance(box.fuse_type, str) else "blade"
+    try:
+        least = smallest_fuse(running, type=type, start_a=start[0], start_s=start[1] if start[0] else 0.0)
+    except OutOfTableError:
+        return []
+    present = [
+        fuse.rating_a for wire in base.assessment.wires.values() if wire.run == run.id for fuse in wire.fuses
+    ]
+    return [f"{rating:g} A" for rating in dict.fromkeys((least, *present)) if rating and rating >= least]
+
+
+def _areas_from(base: Base, run: str) -> list[float]:
+    now = area_of(base, run)
+    table = "awg" if is_gauged(base, run) else "iec_60228_class_5"
+    return [area for area in sizes(table) if area >= now * 0.999][:_SIZES]
+
+
+def _from_further_up(base: Base, run: Run, load: str) -> Iterator[Candidate]:
+    """Give the feed from where the box of this one is fed, past what it shares with others."""
+    plan = base.assessment.plan
+    before = [one for one in plan.wiring.values() if run.from_.id in {end.id for end in one.to}]
+    figures = [fuse for wire in base.assessment.wires.values() if wire.run == run.id for fuse in wire.fuses]
+    if len(before) != 1 or before[0].through or not figures or figures[0].rating_a is None:
+        return
+    feed = before[0]
+    length = [one.length.high for one in (feed, run) if isinstance(one.length, Quantity)]
+    for type in (figures[0].kind, "bolted", "post", "high_breaking"):
+        fuse = f"{figures[0].rating_a:g} A {type}".removesuffix(" unknown")
+        for area in _areas_from(base, run.id)[:2]:
+            size = size_text(base, run.id, area)
+            edits = [Edit(f"wiring.{run.id}.from", str(feed.from_)), Edit(f"wiring.{run.id}.fuse", fuse)]
+            edits.append(Edit(f"wiring.{run.id}.area", size))
+            if len(length) == 2:
+                edits.append(Edit(f"wiring.{run.id}.length", f"{sum(length):.4g} m"))
+            says = f"own {size} feed for {base.job.name(load)} from {feed.from_}, {fuse}"
+            yield Candidate(says, tuple(edits))
+
+
+# --- loads that nothing feeds, or the wrong thing ----------------------------------------------------
+
+
+def missing_wires(base: Base, finding: Finding) -> Iterator[Candidate]:
+    """Give the wires that the plan most likely lacks, one at a time, then all of them."""
+    plan = base.assessment.plan
+    facts = facts_of(plan)
+    found: list[Candidate] = []
+    for _, lacking in unwired(plan):
+        for offer in lacking:
+            try:
+                made = connect_with(
+                    facts, offer.start, offer.end, through=(offer.through,) if offer.through else ()
+                )
+            except PlanError:
+                continue
+            found.append(Candidate(f"{_lower(offer.says)} ({offer.start})", made.edits))
+    yield from found[:_OFFERS]
+    keys = [edit.at for one in found for edit in one.edits]
+    if len(found) > 1 and len(set(keys)) == len(keys):
+        says = "; ".join(one.says for one in found)
+        yield Candidate(says, tuple(edit for one in found for edit in one.edits))
+    yield from other_rail(base, finding)
+
+
+def _lower(text: str) -> str:
+    return text[:1].lower() + text[1:]
+
+
+def other_rail(base: Base, finding: Finding) -> Iterator[Candidate]:
+    """Give the feed of a load from a free way of each other box or unit."""
+    plan = base.assessment.plan
+    facts = facts_of(plan)
+    for name in dict.fromkeys((*finding.also, finding.where)):
+        for run in _runs_to(base, name):
+            for way in _free_ways(facts, run):
+                edits = [Edit(f"wiring.{run.id}.from", way)]
+                yield Candidate(f"{run.id} from {way} instead of {run.from_}", tuple(edits))
+
+
+def _free_ways(facts: Facts, run: Run) -> Iterator[str]:
+    for id, part in facts.plan.parts.items():
+        if part.kind in ("fuse_box", "unit") and id != run.from_.id and (ways := facts.free_ways(id)):
+            yield f"{id}.{ways[0]}"
+
+
+def other_part(base: Base, finding: Finding) -> Iterator[Candidate]:
+    """Give the part for the volts of the rail that it hangs on."""
+    for name in finding.also:
+        part = base.assessment.plan.parts.get(name)
+        if part is not None and finding.value is not None:
+            volts = f"{round(finding.value / 12.0) * 12:g} V"
+            says = f"{base.job.name(name)} in its {volts} version"
+            yield Candidate(says, (Edit(f"parts.{name}.voltage", volts),))
+
+
+def without_it(base: Base, finding: Finding) -> Iterator[Candidate]:
+    """Give the plan without the wire that a finding is about, or without one of those at its parts."""
+    plan = base.assessment.plan
+    wire = base.assessment.wires.get(finding.where)
+    runs = [wire.run] if wire is not None else []
+    ids = {finding.where, *finding.also}
+    runs += [run.id for run in plan.wiring.values() if {run.from_.id, *(end.id for end in run.to)} & ids]
+    for run in dict.fromkeys(run for run in runs if run in plan.wiring):
+        yield Candidate(f"{run} taken out", (Edit(f"wiring.{run}", remove=True),))

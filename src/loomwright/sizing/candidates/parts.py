@@ -1,0 +1,88 @@
+"""Another part or another basis: a larger contact, a table that holds the sizes in use."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from loomwright.plan.edit import Edit
+from loomwright.rules.finding import Finding
+
+from .candidate import Candidate, Base
+from .copper import one_size_up
+
+#: Currents that switches, relays, plugs, bars and converters are made for. Common practice. [A]
+_MADE_FOR = (
+    1,
+    2,
+    3,
+    5,
+    6,
+    7.5,
+    10,
+    15,
+    16,
+    20,
+    25,
+    30,
+    40,
+    50,
+    60,
+    70,
+    80,
+    100,
+    120,
+    150,
+    200,
+    250,
+    300,
+    400,
+)
+#: The fields that say so, by what a part is.
+_FIELDS = ("rating", "current")
+
+
+def larger_part(base: Base, finding: Finding) -> Iterator[Candidate]:
+    """Give the part in the next makes that carry what flows through it."""
+    part = base.assessment.plan.parts.get(finding.where)
+    if part is None or finding.value is None or finding.limit is None:
+        return
+    fitting = [amps for amps in _MADE_FOR if amps >= finding.value][:2]
+    for field in _places(base, finding):
+        for amps in fitting:
+            says = f"{base.job.name(part.id)} made for {amps:g} A instead of {finding.limit:g} A"
+            yield Candidate(says, (Edit(field, f"{amps:g} A"),))
+
+
+def _places(base: Base, finding: Finding) -> Iterator[str]:
+    """Give the fields of a part that hold the figure which is too small."""
+    at = f"parts.{finding.where}"
+    for field in _FIELDS:
+        if base.at(f"{at}.{field}") is not None:
+            yield f"{at}.{field}"
+    outputs = base.at(f"{at}.outputs")
+    for name, output in outputs.items() if isinstance(outputs, dict) else ():
+        if isinstance(output, dict) and output.get("rating") is not None:
+            yield f"{at}.outputs.{name}.rating"
+        elif isinstance(output, str):
+            yield f"{at}.outputs.{name}"
+
+
+def listed_size(base: Base, finding: Finding) -> Iterator[Candidate]:
+    """Give a size that the table holds; or the usual table, where the plan names one that nobody has."""
+    if finding.where == "basis":
+        says = "cables rated by the usual table of the region"
+        yield Candidate(says, (Edit("basis.cable_rating", remove=True),))
+    elif not finding.unknown:
+        yield from one_size_up(base, finding)
+
+
+def joint_made_anew(base: Base, finding: Finding) -> Iterator[Candidate]:
+    """Give the joint that was measured poor as a sound one of its kind."""
+    for at in (f"studs.{finding.where}", f"parts.{finding.where}"):
+        if base.at(f"{at}.resistance") is not None:
+            says = f"{finding.where} cleaned and made anew, as good as a usual one"
+            yield Candidate(says, (Edit(f"{at}.resistance", remove=True),))
+    wire = base.assessment.wires.get(finding.where)
+    if wire is not None and base.at(f"wiring.{wire.run}.joints") is not None:
+        says = f"the joints of {wire.run} made anew, as good as usual ones"
+        yield Candidate(says, (Edit(f"wiring.{wire.run}.joints", remove=True),))

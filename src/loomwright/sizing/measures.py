@@ -1,0 +1,145 @@
+"""The figure that a finding is about, read off an assessment: of the plan as it is, and of one changed."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator
+from dataclasses import dataclass
+
+from loomwright.assessment.record import Assessment, CircuitFigure, WireFigure
+from loomwright.rules.finding import Finding
+
+
+@dataclass(frozen=True, slots=True)
+class Figure:
+    """A figure before and after a change; None where it is too small to be listed, or gone."""
+
+    what: str
+    before: float | None
+    after: float | None
+    unit: str
+
+
+Reading = tuple[str, float | None, str]
+
+
+def before_and_after(before: Assessment, after: Assessment, finding: Finding) -> tuple[Figure, ...]:
+    """Return the figures of a finding in two assessments of one van.
+
+    Parameters
+    ----------
+    before, after : Assessment
+        Of the plan as it is, and with a change.
+    finding : Finding
+        Of the plan as it is.
+
+    Returns
+    -------
+    tuple of Figure
+        Empty for a finding that has no figure.
+    """
+    read = _READINGS.get(finding.at_worst or finding.rule)
+    if read is None:
+        return ()
+    pairs = zip(read(before, finding), read(after, finding), strict=True)
+    return tuple(Figure(what, was, now, unit) for (what, was, unit), (_, now, _) in pairs)
+
+
+def _circuits(job: Assessment, finding: Finding) -> Iterator[CircuitFigure]:
+    """Give the circuits of the loads that a finding names; a change may have given them another wire."""
+    for circuit in job.circuits.values():
+        if circuit.load in finding.also or circuit.id in finding.also:
+            yield circuit
+
+
+def _of_circuit(what: str, field: str, unit: str) -> Callable[[Assessment, Finding], list[Reading]]:
+    """Return a reading of a field of the circuits that a finding names: the least volts, or the most loss."""
+    worst = min if unit == "V" else max
+
+    def read(job: Assessment, finding: Finding) -> list[Reading]:
+        values = (getattr(circuit, field) for circuit in _circuits(job, finding))
+        return [(what, worst((value for value in values if value is not None), default=None), unit)]
+
+    return read
+
+
+def _drop(job: Assessment, finding: Finding) -> list[Reading]:
+    """Read the drop alone, or with all loads of its wire on, as the finding was judged."""
+    together = "with the other loads" in finding.says
+    values = (
+        100.0 * ((one.drop_run_v if together else one.drop_v) or 0.0) / one.system_v
+        for one in _circuits(job, finding)
+    )
+    return [("loses", max(values, default=None), "%")]
+
+
+def _dip(job: Assessment, finding: Finding) -> list[Reading]:
+    dips = (
+        dip.dip_v
+        for circuit in job.circuits.values()
+        for dip in circuit.dips
+        if dip.load == finding.where and dip.by_start_of == finding.cause
+    )
+    return [("dips by", max(dips, default=None), "V")]
+
+
+def _pieces(job: Assessment, finding: Finding) -> list[WireFigure]:
+    return [wire for wire in job.wires.values() if wire.run == finding.where and not wire.mains]
+
+
+def _cable(job: Assessment, finding: Finding) -> list[Reading]:
+    ratings = [wire.rating_a for wire in _pieces(job, finding) if wire.rating_a is not None]
+    return [("the cable is good for", min(ratings, default=None), "A")]
+
+
+def _fuse(job: Assessment, finding: Finding) -> list[Reading]:
+    wires = _pieces(job, finding)
+    fuses = [fuse for wire in wires for fuse in (*wire.fuses, wire.upstream_fuse) if fuse is not None]
+    ratings = [fuse.rating_a for fuse in fuses if fuse.rating_a is not None]
+    return [("fuse", max(ratings, default=None), "A")]
+
+
+def _fuse_and_cable(job: Assessment, finding: Finding) -> list[Reading]:
+    return [*_fuse(job, finding), *_cable(job, finding)]
+
+
+def _fill(job: Assessment, finding: Finding) -> list[Reading]:
+    main = job.main_fuses.get(finding.where)
+    fuses = [main] if main is not None else [f for wire in _pieces(job, finding) for f in wire.fuses]
+    fills = [100.0 * (f.lasting_a or 0.0) / f.rating_a for f in fuses if f.rating_a]
+    return [("fills its fuse to", max(fills, default=None), "%")]
+
+
+def _joint(job: Assessment, finding: Finding) -> list[Reading]:
+    volts = [job.wires[finding.where].joint_v] if finding.where in job.wires else []
+    volts += [job.studs[finding.where].volts_v] if finding.where in job.studs else []
+    volts += [one.volts_v for one in job.passages if one.part == finding.where]
+    return [("the joint loses", max(volts, default=None), "V")]
+
+
+def _passage(job: Assessment, finding: Finding) -> list[Reading]:
+    own = [one for one in job.passages if one.part == finding.where]
+    worst = max(own, key=lambda one: one.current_a / one.rating_a, default=None)
+    carries, made_for = (worst.current_a, worst.rating_a) if worst is not None else (None, None)
+    return [("carries", carries, "A"), ("made for", made_for, "A")]
+
+
+def _rings(job: Assessment, finding: Finding) -> list[Reading]:
+    stud = job.studs.get(finding.where)
+    return [("rings", None if stud is None else float(stud.lugs), "")]
+
+
+_READINGS: dict[str, Callable[[Assessment, Finding], list[Reading]]] = {
+    "drop_too_large": _drop,
+    "charging_drop_too_large": _of_circuit("loses", "drop_pct", "%"),
+    "start_drop_too_large": _of_circuit("loses at its start", "start_drop_pct", "%"),
+    "charger_input_too_low": _of_circuit("gets", "load_v", "V"),
+    "load_near_cut_out": _of_circuit("gets", "load_v", "V"),
+    "dip_at_other_load": _dip,
+    "cable_overloaded": _cable,
+    "fuse_above_cable_rating": _fuse_and_cable,
+    "fuse_overloaded": _fill,
+    "missing_fuse": _fuse,
+    "joint_loses_too_much": _joint,
+    "passage_overloaded": _passage,
+    "too_many_rings_on_stud": _rings,
+}
