@@ -11,11 +11,12 @@ from fastapi.responses import HTMLResponse, JSONResponse, RedirectResponse, Resp
 
 from loomwright.errors import ChangedMeanwhile, PlanError
 
-from . import api_routes, building, changes, events, keeping, printing, start
+from . import accepting, api_routes, building, changes, events, keeping, printing, start
 from .board import FIRST, Wanted, board
 from .drafts import Keeper, NoDraftError
 from .files import PlaceRefusedError
 from .forms import deletion
+from .grouping import SEVERITY
 from .guard import Guard
 from .markup import fill, font_bytes, tokens_css
 from .slip import flips_markup
@@ -24,7 +25,7 @@ from .work import Moment, StaleError, UnreadableError, UnsavedError, Work
 
 #: Makes what a page shows: the board, and what is told beside it.
 Shown = Callable[[Moment, Wanted], dict[str, Any]]
-_ACTS = changes.ACTS | building.ACTS | keeping.ACTS
+_ACTS = changes.ACTS | accepting.ACTS | building.ACTS | keeping.ACTS
 _TYPES = {"js": "text/javascript", "css": "text/css", "svg": "image/svg+xml"}
 
 
@@ -67,11 +68,13 @@ def _add_pages(app: FastAPI, work: Work, shown: Shown) -> None:
         moment = work.now()
         if not moment.begun:
             return RedirectResponse("/start", 303)
-        return HTMLResponse(fill("page.html", board=shown(moment, _wanted(sheet, kind, id, False))))
+        return HTMLResponse(fill("page.html", board=shown(moment, Wanted(sheet, _thing(kind, id)))))
 
     @app.get("/board")
-    def show(sheet: str = FIRST, kind: str = "", id: str = "", evening: bool = False) -> dict[str, Any]:
-        return shown(work.now(), _wanted(sheet, kind, id, evening))
+    def show(
+        sheet: str = FIRST, kind: str = "", id: str = "", evening: bool = False, by: str = SEVERITY
+    ) -> dict[str, Any]:
+        return shown(work.now(), Wanted(sheet, _thing(kind, id), evening, by))
 
     @app.get("/flips")
     def flips_of(kind: str, id: str) -> dict[str, Any]:
@@ -136,7 +139,12 @@ def _add_changes(app: FastAPI, work: Work, shown: Shown) -> None:
         done = _ACTS[act](work, asked)
         wanted = asked.get("show", {})
         chosen = done.chosen or _thing(wanted.get("kind", ""), wanted.get("id", ""))
-        see = Wanted(str(wanted.get("sheet", FIRST)), chosen, wanted.get("evening") is True)
+        see = Wanted(
+            str(wanted.get("sheet", FIRST)),
+            chosen,
+            wanted.get("evening") is True,
+            str(wanted.get("by", SEVERITY)),
+        )
         return shown(done.moment, see) | {"text": done.moment.text, "says": done.says}
 
 
@@ -184,10 +192,6 @@ def _add_answers_to_errors(app: FastAPI) -> None:
 
 def _text(moment: Moment) -> dict[str, Any]:
     return {"rev": moment.rev, "text": moment.text, "file": moment.file}
-
-
-def _wanted(sheet: str, kind: str, id: str, evening: bool) -> Wanted:
-    return Wanted(sheet, _thing(kind, id), evening)
 
 
 def _thing(kind: str, id: str) -> Thing | None:

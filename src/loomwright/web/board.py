@@ -17,8 +17,10 @@ from loomwright.plan.tree import Map, Node, parse
 from loomwright.rules.finding import SEVERITIES
 
 from . import slip
+from .accepting import taken_of
 from .entries import is_there
 from .forms import PASSED
+from .grouping import SEVERITY, grouped
 from .markup import fill
 from .reading import Reading
 from .thing import Thing
@@ -51,11 +53,14 @@ class Wanted:
         The thing whose reasons are shown.
     evening : bool
         In the evening colours.
+    by : str
+        What findings are grouped by: "severity" or "place".
     """
 
     sheet: str = FIRST
     chosen: Thing | None = None
     evening: bool = False
+    by: str = SEVERITY
 
 
 def board(moment: Moment, wanted: Wanted) -> dict[str, Any]:
@@ -65,7 +70,6 @@ def board(moment: Moment, wanted: Wanted) -> dict[str, Any]:
     tab = next((tab for tab in tabs if tab.key == wanted.sheet), None) or _first(tabs)
     things = things_of(reading, tabs)
     chosen = _chosen(reading, wanted, things)
-    findings = reading.checked.findings
     return {
         "rev": moment.rev,
         "title": reading.plan.title,
@@ -76,20 +80,27 @@ def board(moment: Moment, wanted: Wanted) -> dict[str, Any]:
         "undo": moment.undo,
         "redo": moment.redo,
         "sheet": tab.key,
-        "drawing": _drawing(reading, tab, wanted.evening),
+        "drawing": _drawing(reading, tab, wanted),
         "chosen": None if chosen is None else chosen._asdict(),
         "marks": [thing._asdict() for thing in slip.marked(reading, chosen)] if chosen else [],
         "things": [thing._asdict() | told for thing, told in things.items()],
         "lines": entry_lines(moment.text, slip.entry_of(reading, chosen)) if chosen else None,
         "caution": fill("caution.html", dangers=reading.report.dangers, title=reading.plan.title),
         "tabs": fill("tabs.html", tabs=tabs, shown=tab.key),
-        "ledge": fill("ledge.html", findings=list(enumerate(findings, 1)), chosen=chosen, moment=moment),
+        "ledge": _ledge(moment, chosen, wanted.by),
         "block": fill("block.html", moment=moment, tab=tab, tabs=tabs, plan=reading.plan),
         "problems": [
             {"line": problem.line, "at": problem.path, "says": problem.says} for problem in moment.problems
         ],
         "slip": slip.slip(moment, chosen, things) if chosen else "",
     }
+
+
+def _ledge(moment: Moment, chosen: Thing | None, by: str) -> str:
+    findings = moment.reading.checked.findings
+    taken = [taken_of(moment.reading.plan, finding) for finding in findings]
+    groups = grouped(findings, by)
+    return fill("ledge.html", groups=groups, by=by, taken=taken, chosen=chosen, moment=moment)
 
 
 def tabs_of(reading: Reading) -> list[Tab]:
@@ -171,16 +182,16 @@ def _papers(reading: Reading, tab: Tab) -> list[Any]:
     return list(reading.sheets(name)[int(number or 1) - 1 : int(number or 1)])
 
 
-def _drawing(reading: Reading, tab: Tab, evening: bool) -> str:
+def _drawing(reading: Reading, tab: Tab, wanted: Wanted) -> str:
     if tab.key == "list":
-        return _lists(reading)
+        return _lists(reading, wanted.by)
     name, _, number = tab.key.partition("-")
     if not reading.sheets(name):
         return fill("undrawn.html", name=SHEETS[name])
-    return reading.svg(name, int(number or 1) - 1, evening)
+    return reading.svg(name, int(number or 1) - 1, wanted.evening)
 
 
-def _lists(reading: Reading) -> str:
+def _lists(reading: Reading, by: str) -> str:
     """Return what the drawings say once more as tables."""
     job = reading.checked.assessment
     return fill(
@@ -188,7 +199,9 @@ def _lists(reading: Reading) -> str:
         report=reading.report,
         plan=reading.plan,
         severities=SEVERITIES,
-        findings=list(enumerate(reading.checked.findings, 1)),
+        groups=grouped(reading.checked.findings, by),
+        by=by,
+        taken=[taken_of(reading.plan, finding) for finding in reading.checked.findings],
         wires=[wire for wire in job.wires.values() if is_listed(wire)],
         circuits=[one for one in job.circuits.values() if one.path != "signal" and "/" not in one.id],
         known=job.wires.keys(),

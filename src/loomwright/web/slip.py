@@ -11,6 +11,7 @@ from loomwright.documents.reasons.record import Kind
 from loomwright.rules.finding import SEVERITIES
 from loomwright.sizing.flip import flips
 
+from .accepting import accept_markup
 from .entries import entry_slip
 from .forms import acts, adding, changing, lacking, wanted
 from .markup import fill
@@ -35,6 +36,7 @@ def slip(moment: Moment, chosen: Thing, things: Mapping[Thing, Any]) -> str:
         "slip.html",
         reasons=told,
         severities=SEVERITIES,
+        accepting={one.number: accept_markup(moment.reading, one.number) for one in told.findings},
         sources=_sources(told),
         change=changing(moment.reading, chosen, entry),
         acts=acts(chosen, entry),

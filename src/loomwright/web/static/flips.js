@@ -21,8 +21,3 @@ async function fill(wanted) {
   const place = document.getElementById("flips");
   if (place && wanted === asked) place.innerHTML = html;
 }
-
-document.getElementById("slip").addEventListener("click", (event) => {
-  const button = event.target.closest("[data-edits]");
-  if (button) page.change("edit", { edits: JSON.parse(button.dataset.edits), says: button.dataset.says });
-});

@@ -12,6 +12,8 @@ class Page extends EventTarget {
   me = Math.random().toString(36).slice(2);
   board = { rev: 0, sheet: "", chosen: null, things: [], marks: [], problems: [], lines: null };
   evening = false;
+  /** What findings are grouped by. */
+  by = "severity";
   #from = "";
   /** The change under way: the next one waits for it, so that it is made on what that leaves behind. */
   #last = Promise.resolve();
@@ -113,7 +115,7 @@ class Page extends EventTarget {
 
   #wanted() {
     const { sheet, chosen } = this.board;
-    return { sheet, kind: chosen?.kind ?? "", id: chosen?.id ?? "", evening: this.evening };
+    return { sheet, kind: chosen?.kind ?? "", id: chosen?.id ?? "", evening: this.evening, by: this.by };
   }
 
   #show(board) {
@@ -151,7 +153,7 @@ class Page extends EventTarget {
 export function cameWithPage(board, before) {
   const { firstRev, firstSheet, chosenKind, chosenId } = at("paper").dataset;
   const { kind = "", id = "" } = board.chosen ?? {};
-  const first = before.rev === 0 && !page.evening && String(board.rev) === firstRev;
+  const first = before.rev === 0 && !page.evening && page.by === "severity" && String(board.rev) === firstRev;
   return first && board.sheet === firstSheet && kind === chosenKind && id === chosenId;
 }
 
