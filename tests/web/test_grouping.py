@@ -42,7 +42,7 @@ def test_the_ledge_and_the_lists_follow_the_choice(page, work):
     def heads(by: str) -> tuple[list[str], list[str]]:
         board = page.get("/board", params={"sheet": "list", "by": by}).json()
         return re.findall(r'class="group" aria-label="(.*?)"', board["ledge"]), re.findall(
-            r'scope="rowgroup">(.*?)<', board["drawing"]
+            r'<tr class="heading"><td colspan="5">(.*?)<', board["drawing"]
         )
 
     ledge, lists = heads("severity")
