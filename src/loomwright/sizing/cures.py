@@ -19,12 +19,14 @@ from loomwright.rules.check import Checked, check_plan
 from loomwright.rules.finding import Finding
 from loomwright.rules.registry import Job
 
-from .candidates import Candidate, Base, proposals, why_none
+from .candidates import Base, Candidate, proposals, why_none
 from .measures import Figure, before_and_after
-from .trial import Verdict, matter_of, never_stop, verdict_of
+from .trial import Verdict, change, matter_of, never_stop, verdict_of
 
 #: So many changes are tried for one finding.
 TRIES = 12
+#: So many of those that clear it but bring one other thing are followed up.
+FOLLOWED = 2
 
 
 @dataclass(frozen=True, slots=True)
@@ -99,7 +101,7 @@ def cures_of(checked: Checked, *, go_on: Callable[[], bool] = never_stop) -> Ite
             continue
         tried: list[Candidate] = []
         found: dict[int, Cure] = {}
-        for candidate in islice(proposals(trials.start, finding), TRIES):
+        for candidate in trials.candidates(finding):
             if not go_on():
                 return
             tried.append(candidate)
@@ -115,6 +117,15 @@ def cures_of(checked: Checked, *, go_on: Callable[[], bool] = never_stop) -> Ite
                 yield Answer(other, cure)
 
 
+@dataclass(frozen=True, slots=True)
+class _Tried:
+    """A change that clears its finding, and what the plan is with it."""
+
+    candidate: Candidate
+    checked: Checked
+    verdict: Verdict
+
+
 class _Trials:
     """A checked plan, and what has been tried on it."""
 
@@ -123,11 +134,26 @@ class _Trials:
         self.verdict = verdict_of(checked)
         self.start = Base(Job(checked.assessment))
         self.seen: dict[str, Verdict | None] = {}
+        self.nearly: list[_Tried] = []
+
+    def candidates(self, finding: Finding) -> Iterator[Candidate]:
+        """Give the changes to try: those for the finding, then each that brought one thing with its own cure.
+
+        The second half is made from what has been tried meanwhile.
+        """
+        self.nearly = []
+        yield from islice(proposals(self.start, finding), TRIES)
+        for nearly in self.nearly[:FOLLOWED]:
+            (brought,) = change(self.verdict, nearly.verdict).come
+            changed = Base(Job(nearly.checked.assessment))
+            for further in islice(proposals(changed, brought), TRIES // 2):
+                first = nearly.candidate
+                yield Candidate(f"{first.says}; {further.says}", first.edits + further.edits)
 
     def cured(self, finding: Finding, candidate: Candidate) -> dict[int, Cure]:
         """Return a candidate as the cure of each finding that it clears; empty if this is not among them."""
         key = str([edit.as_data() for edit in candidate.edits])
-        if key in self.seen and not self._clears(finding, self.seen[key]):
+        if key in self.seen and not self._is_cleared(finding, self.seen[key]):
             return {}
         try:
             tried = check_plan(edited(self.checked.assessment.plan, candidate.edits))
@@ -135,7 +161,11 @@ class _Trials:
             self.seen[key] = None
             return {}
         verdict = self.seen[key] = verdict_of(tried)
-        if not self._clears(finding, verdict):
+        if not self._is_cleared(finding, verdict):
+            return {}
+        if verdict.worse_than(self.verdict):
+            if len(change(self.verdict, verdict).come) == 1:
+                self.nearly.append(_Tried(candidate, tried, verdict))
             return {}
         numbers = self._cleared(verdict)
         return {number: self._cure(candidate, tried.assessment, number, numbers) for number in numbers}
@@ -145,11 +175,9 @@ class _Trials:
         figures = before_and_after(self.checked.assessment, after, finding)
         return Cure(candidate.says, candidate.edits, figures, clears)
 
-    def _clears(self, finding: Finding, verdict: Verdict | None) -> bool:
-        """True if the finding has gone and nothing has come."""
-        if verdict is None or matter_of(finding) in verdict.grades:
-            return False
-        return not verdict.worse_than(self.verdict)
+    @staticmethod
+    def _is_cleared(finding: Finding, verdict: Verdict | None) -> bool:
+        return verdict is not None and matter_of(finding) not in verdict.grades
 
     def _cleared(self, verdict: Verdict) -> tuple[int, ...]:
         return tuple(

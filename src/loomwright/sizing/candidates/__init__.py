@@ -10,14 +10,14 @@ from collections.abc import Iterator, Mapping, Sequence
 from loomwright.rules.finding import Finding
 
 from . import copper, feeds, fuses, parts, returns
-from .candidate import Candidate, Base, Proposer
+from .candidate import Base, Candidate, Proposer
 
 _VOLTS: tuple[Proposer, ...] = (
     copper.for_lost_volts,
+    fuses.for_volts_in_a_full_fuse,
     feeds.own_feed,
     returns.other_return,
     parts.joint_made_anew,
-    copper.one_size_up,
 )
 #: By rule, what proposes changes.
 PROPOSERS: Mapping[str, tuple[Proposer, ...]] = {
@@ -72,4 +72,4 @@ def why_none(finding: Finding, tried: Sequence[Candidate]) -> str:
     return f"{len(tried)} changes tried, from {first} on; none clears this without bringing something else"
 
 
-__all__ = ["PROPOSERS", "Candidate", "Base", "proposals", "why_none"]
+__all__ = ["PROPOSERS", "Base", "Candidate", "proposals", "why_none"]

@@ -19,7 +19,7 @@ from loomwright.protection.sizing import sizes
 from loomwright.rules.finding import Finding
 from loomwright.sizing.texts import gauge
 
-from .candidate import Candidate, Base
+from .candidate import Base, Candidate
 
 #: No size above this is proposed for a wire that is thinner. [mm²]
 LARGEST_MM2 = 120.0
@@ -29,6 +29,8 @@ MOST_TIMES = 10.0
 AIM = 1.03
 #: So many wires are made thicker at once, at most.
 TOGETHER = 3
+#: Where the reckoned size is short, so many sizes more are tried.
+FURTHER = 2
 
 
 @dataclass(frozen=True, slots=True)
@@ -112,13 +114,28 @@ def _is_thinner(typed: Amount | None, area: float) -> bool:
 
 def for_lost_volts(base: Base, finding: Finding) -> Iterator[Candidate]:
     """Give the sizes that bring a drop, a start, a dip or the volts at a load within the line."""
-    for loss in _losses(base, finding):
-        taken = _taken(base, loss)
-        for sizes_of in _choices(base, finding.where, taken, loss.excess_v):
-            yield thicker(base, sizes_of)
+    for loss in losses(base, finding):
+        yield from (thicker(base, sizes_of) for sizes_of in sizes_for(base, finding.where, loss))
 
 
-def _losses(base: Base, finding: Finding) -> Iterator[Loss]:
+def sizes_for(base: Base, own: str, loss: Loss) -> Iterator[dict[str, float]]:
+    """Give sets of areas by run that save so many volts, then the same a little larger. [mm²]"""
+    found = list(_choices(base, own, _taken(base, loss), loss.excess_v * AIM))
+    yield from found
+    yield from _larger(base, found[:2])
+
+
+def _larger(base: Base, found: Sequence[dict[str, float]]) -> Iterator[dict[str, float]]:
+    """Give what was reckoned with each size one and two steps further on: it may have been a little short."""
+    for steps in range(1, FURTHER + 1):
+        for sizes_of in found:
+            beyond = {run: [a for a in ladder(base, run) if a > area] for run, area in sizes_of.items()}
+            if all(len(areas) >= steps for areas in beyond.values()):
+                yield {run: areas[steps - 1] for run, areas in beyond.items()}
+
+
+def losses(base: Base, finding: Finding) -> Iterator[Loss]:
+    """Give the losses that a finding is about: those of its circuits, or its dip."""
     if _rule(finding) == "dip_at_other_load":
         for circuit in base.assessment.circuits.values():
             for dip in circuit.dips:
@@ -174,15 +191,13 @@ def _taken(base: Base, loss: Loss) -> dict[str, float]:
 
 def _choices(base: Base, own: str, taken: Mapping[str, float], excess_v: float) -> Iterator[dict[str, float]]:
     """Give sets of areas that save enough: one wire alone, its own first; then the costliest together."""
-    singles = sorted(taken, key=lambda run: (run != own, -taken[run]))
-    for aim in (excess_v * AIM, excess_v * AIM * AIM * 1.1):
-        for run in singles[:TOGETHER]:
-            if (area := _enough(base, run, taken[run], aim)) is not None:
-                yield {run: area}
-        for count in range(2, TOGETHER + 1):
-            several = _together(base, list(taken)[:count], taken, aim)
-            if several is not None and len(several) > 1:
-                yield several
+    for run in sorted(taken, key=lambda run: (run != own, -taken[run]))[:TOGETHER]:
+        if (area := _enough(base, run, taken[run], excess_v)) is not None:
+            yield {run: area}
+    for count in range(2, TOGETHER + 1):
+        several = _together(base, list(taken)[:count], taken, excess_v)
+        if several is not None and len(several) > 1:
+            yield several
 
 
 def _enough(base: Base, run: str, volts: float, excess_v: float) -> float | None:

@@ -5,23 +5,29 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 from typing import Any
 
+from loomwright.assessment.limits import first_level
 from loomwright.errors import OutOfTableError, PlanError
 from loomwright.plan.changes.connect import connect_with
-from loomwright.plan.changes.facts import Facts, facts_of
+from loomwright.plan.changes.facts import Facts, facts_of, nearest_first
 from loomwright.plan.changes.ids import free_id
 from loomwright.plan.changes.offers import unwired
 from loomwright.plan.edit import Edit
 from loomwright.plan.model import Run
 from loomwright.plan.values import Quantity
 from loomwright.protection.fusing import smallest_fuse
+from loomwright.protection.resistance import conductor_resistance
 from loomwright.protection.sizing import sizes
 from loomwright.rules.finding import Finding
 
-from .candidate import Candidate, Base
-from .copper import area_of, is_gauged, size_text
+from .candidate import Base, Candidate
+from .copper import Loss, area_of, is_gauged, losses, size_text
 
 #: Sizes tried for a feed of its own, from that of the present one up.
-_SIZES = 4
+_SIZES = 3
+#: Of what a load may lose, its own copper may take so much; the rest is for joints, fuse and earth.
+_COPPER_TAKES = 0.9
+#: A feed past a shared one is worth its copper if that takes so much of the loss.
+_WORTH_PASSING = 0.2
 #: What a new run keeps of the one that it leaves.
 _KEPT = ("via", "insulation", "conductor", "temperature", "bundle", "colour", "cores")
 #: How long a start lasts where the plan does not say. [s]
@@ -37,7 +43,7 @@ def own_feed(base: Base, finding: Finding) -> Iterator[Candidate]:
         if len(run.to) > 1:
             yield from _parted(base, run, load)
         else:
-            yield from _from_further_up(base, run, load)
+            yield from _from_further_up(base, finding, run, load)
 
 
 def _runs_to(base: Base, load: str) -> list[Run]:
@@ -53,12 +59,10 @@ def _parted(base: Base, run: Run, load: str) -> Iterator[Candidate]:
     data = base.at(f"wiring.{run.id}")
     others, kept = _without(data["to"], load)
     rest = {name: data[name] for name in _KEPT if name in data}
-    back = kept.get("return", data.get("return"))
-    if isinstance(back, dict):  # the size follows the new feed
-        back = {name: value for name, value in back.items() if name != "area"}
+    back = _back(facts, kept.get("return", data.get("return")), load)
     length = _sum_of(run, load)
     key = free_id(base.assessment.plan, "wiring", f"{run.id}b")
-    for area in _areas_from(base, run.id):
+    for area in _areas_for(base, run, load):
         size = size_text(base, run.id, area)
         for fuse in _fuses_for(base, run, load):
             new: dict[str, Any] = {"from": f"{run.from_.id}.{way}", "fuse": fuse, "to": load, "area": size}
@@ -67,6 +71,16 @@ def _parted(base: Base, run: Run, load: str) -> Iterator[Candidate]:
             edits = (Edit(f"wiring.{run.id}.to", others), Edit(f"wiring.{key}", new))
             says = f"own {size} feed for {base.job.name(load)} from {run.from_.id}.{way}, {fuse}"
             yield Candidate(says, edits)
+
+
+def _back(facts: Facts, typed: Any, load: str) -> Any:
+    """Return the return of a new feed as it is typed: its size follows the feed, a bare body gets a stud."""
+    if isinstance(typed, dict):
+        return {name: value for name, value in typed.items() if name != "area"}
+    if typed == "body":
+        studs = [stud for stud in facts.plan.studs if not facts.is_bond(stud)]
+        return next(iter(nearest_first(facts.plan, load, studs) or studs), typed)
+    return typed
 
 
 def _without(typed: Any, load: str) -> tuple[Any, dict[str, Any]]:
@@ -108,24 +122,38 @@ def _fuses_for(base: Base, run: Run, load: str) -> list[str]:
     return [f"{rating:g} A" for rating in dict.fromkeys((least, *present)) if rating and rating >= least]
 
 
-def _areas_from(base: Base, run: str) -> list[float]:
-    now = area_of(base, run)
-    table = "awg" if is_gauged(base, run) else "iec_60228_class_5"
-    return [area for area in sizes(table) if area >= now * 0.999][:_SIZES]
+def _areas_for(base: Base, run: Run, load: str) -> list[float]:
+    """Return sizes for a run of a load alone, from the first whose copper takes half of what it may lose. [mm²]"""
+    table = "awg" if is_gauged(base, run.id) else "iec_60228_class_5"
+    metres = sum(w.length_m or 0.0 for w in base.assessment.wires.values() if w.run == run.id)
+    least = area_of(base, run.id)
+    for circuit in base.assessment.circuits.values():
+        if circuit.load == load and metres:
+            limits, volts = base.job.limits, circuit.system_v / 100.0
+            pairs = ((circuit.running_a, limits.drop), (circuit.start_a, limits.start_drop))
+            for amps, limit in pairs:
+                most = _COPPER_TAKES * first_level(limit, circuit.system_v) * volts
+                fit = (
+                    a for a in sizes(table) if (amps or 0.0) * conductor_resistance(a, metres, 20.0) <= most
+                )
+                least = max(least, next(fit, least))
+    return [area for area in sizes(table) if area >= least * 0.999][:_SIZES]
 
 
-def _from_further_up(base: Base, run: Run, load: str) -> Iterator[Candidate]:
-    """Give the feed from where the box of this one is fed, past what it shares with others."""
+def _from_further_up(base: Base, finding: Finding, run: Run, load: str) -> Iterator[Candidate]:
+    """Give the feed from where the box of this one is fed, where what it shares with others costs much."""
     plan = base.assessment.plan
     before = [one for one in plan.wiring.values() if run.from_.id in {end.id for end in one.to}]
     figures = [fuse for wire in base.assessment.wires.values() if wire.run == run.id for fuse in wire.fuses]
     if len(before) != 1 or before[0].through or not figures or figures[0].rating_a is None:
         return
     feed = before[0]
+    if not any(_part_of(base, loss, feed.id) >= _WORTH_PASSING for loss in losses(base, finding)):
+        return
     length = [one.length.high for one in (feed, run) if isinstance(one.length, Quantity)]
-    for type in (figures[0].kind, "bolted", "post", "high_breaking"):
-        fuse = f"{figures[0].rating_a:g} A {type}".removesuffix(" unknown")
-        for area in _areas_from(base, run.id)[:2]:
+    for area in _areas_for(base, run, load)[:2]:
+        for type in dict.fromkeys((figures[0].kind, "bolted", "post")):
+            fuse = f"{figures[0].rating_a:g} A {type}".removesuffix(" unknown")
             size = size_text(base, run.id, area)
             edits = [Edit(f"wiring.{run.id}.from", str(feed.from_)), Edit(f"wiring.{run.id}.fuse", fuse)]
             edits.append(Edit(f"wiring.{run.id}.area", size))
@@ -133,6 +161,14 @@ def _from_further_up(base: Base, run: Run, load: str) -> Iterator[Candidate]:
                 edits.append(Edit(f"wiring.{run.id}.length", f"{sum(length):.4g} m"))
             says = f"own {size} feed for {base.job.name(load)} from {feed.from_}, {fuse}"
             yield Candidate(says, tuple(edits))
+
+
+def _part_of(base: Base, loss: Loss, run: str) -> float:
+    """Return which part of a loss falls in a run."""
+    wires = base.assessment.wires
+    whole = sum(share.volts for share in loss.shares)
+    own = sum(s.volts for s in loss.shares if s.ohm.owner in wires and wires[s.ohm.owner].run == run)
+    return own / whole if whole > 0.0 else 0.0
 
 
 # --- loads that nothing feeds, or the wrong thing ----------------------------------------------------

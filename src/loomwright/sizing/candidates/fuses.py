@@ -15,8 +15,8 @@ from loomwright.protection.rating import cable_rating
 from loomwright.rules.finding import Finding
 from loomwright.tables.insulation import insulation_class
 
-from .candidate import Candidate, Base
-from .copper import area_of, ladder, may_grow, thicker
+from .candidate import Base, Candidate
+from .copper import area_of, ladder, losses, may_grow, sizes_for, thicker
 
 #: Types that stand alone at a source, the commonest first.
 _AT_SOURCE = ("blade", "bolted", "post", "high_breaking")
@@ -90,6 +90,27 @@ def for_full_fuse(base: Base, finding: Finding) -> Iterator[Candidate]:
             if (area := size_that_carries(base, finding.where, enough)) is not None:
                 more = thicker(base, {finding.where: area})
                 yield Candidate(f"{change.says}, {more.says}", change.edits + more.edits)
+
+
+def for_volts_in_a_full_fuse(base: Base, finding: Finding) -> Iterator[Candidate]:
+    """Give a fuse that is filled too far in the size that its load asks for, and more copper beside it.
+
+    A small fuse has more resistance than a metre of its cable: where it is too small, it costs volts too.
+    """
+    for fuse in (fuse for wire in pieces_of(base, finding.where) for fuse in wire.fuses):
+        enough = _enough(fuse)
+        if fuse.rating_a is None or enough is None or enough <= fuse.rating_a:
+            continue
+        saved = 1.0 - fuse.rating_a / enough
+        carrying = size_that_carries(base, finding.where, enough) or 0.0
+        for change in _other_rating(base, finding.where, fuse, enough):
+            for loss in losses(base, finding):
+                in_fuse = sum(s.volts for s in loss.shares if s.ohm.what.startswith("fuse"))
+                rest = replace(loss, excess_v=loss.excess_v - saved * in_fuse * loss.scale)
+                for sizes_of in sizes_for(base, finding.where, rest):
+                    own = max(sizes_of.get(finding.where, 0.0), carrying)
+                    more = thicker(base, {**sizes_of, **({finding.where: own} if own else {})})
+                    yield Candidate(f"{change.says}, {more.says}", change.edits + more.edits)
 
 
 def for_unknown_fuse(base: Base, finding: Finding) -> Iterator[Candidate]:
@@ -266,6 +287,7 @@ __all__ = [
     "for_missing_fuse",
     "for_overloaded_cable",
     "for_unknown_fuse",
+    "for_volts_in_a_full_fuse",
     "for_weak_fuse",
     "fuse_data",
 ]

@@ -7,7 +7,7 @@ from collections.abc import Iterator
 from loomwright.plan.edit import Edit
 from loomwright.rules.finding import Finding
 
-from .candidate import Candidate, Base
+from .candidate import Base, Candidate
 from .copper import one_size_up
 
 #: Currents that switches, relays, plugs, bars and converters are made for. Common practice. [A]

@@ -11,7 +11,7 @@ from loomwright.plan.edit import Edit
 from loomwright.plan.model import Run
 from loomwright.rules.finding import Finding
 
-from .candidate import Candidate, Base
+from .candidate import Base, Candidate
 
 #: So many studs are tried, the nearest first.
 _STUDS = 3
