@@ -5,11 +5,13 @@ from __future__ import annotations
 import pytest
 
 from loomwright import read_text
-from loomwright.plan.edit import apply_edits
+from loomwright.plan.edit import Edit, apply_edits
 from loomwright.rules.check import Checked, check_plan
 from loomwright.rules.finding import SEVERITIES, Finding
+from loomwright.sizing.candidates.candidate import Candidate, Move, change
 from loomwright.sizing.cures import Answer, cures_of
 from tests.plans import random_plan
+from tests.rules.cases import CASES, UNKNOWN_DECIDES
 from tests.scenarios.lines import EXAMPLES, VANS
 
 GRAVITY = list(SEVERITIES)
@@ -77,3 +79,54 @@ def test_own_feed_for_the_pump():
     assert cure.says == "own 2.5 mm² feed for pump from P1.4, 15 A"
     cleared = {checked.findings[number - 1].rule for number in cure.clears}
     assert cleared == {"dip_at_other_load", "drop_too_large", "start_drop_too_large"}
+
+
+#: Rules whose tripping plan no change of it cures, and why that is so.
+NOT_CURED = {
+    "size_unknown": "the size has to be measured first",
+    "dip_at_other_load": "most of it is inside the battery",
+}
+
+
+@pytest.mark.parametrize("rule", CASES)
+def test_every_rule_has_a_cure(rule):
+    """What trips a rule is cured by a change of the plan, but for what has to be measured or bought anew."""
+    text = CASES[rule].trips
+    checked = check_plan(read_text(text))
+    answers = answers_of(checked)
+    own = [n for n, one in enumerate(checked.findings, 1) if one.rule == rule and one.severity != "note"]
+    for number in own:
+        assert (answers[number].cure is None) == (rule in NOT_CURED), answers[number]
+    assert_cures_hold(text)
+
+
+def test_what_is_unknown_is_cured_at_the_worst():
+    (answer,) = answers_of(check_plan(read_text(UNKNOWN_DECIDES))).values()
+    assert answer.cure is not None
+    assert answer.cure.says == "C1 in 4 mm² instead of 1.5 mm² (enough at the worst too)"
+
+
+def test_asked_to_stop_it_stops():
+    checked = check_plan(read_text((EXAMPLES / "saltpan.yaml").read_text(encoding="utf-8")))
+    asked = iter([True, True, False])
+    assert len(list(cures_of(checked, go_on=lambda: next(asked)))) <= 2
+
+
+def test_a_change_and_another_of_the_same_size():
+    """The later size stands; what only the first wrote is kept."""
+    first = Candidate((Move("thin", (Edit("wiring.C1.area", "1 mm²"), Edit("wiring.C1.joints", "2"))),))
+    both = first.then(change("thick", Edit("wiring.C1.area", "4 mm²")))
+    assert both.says == "thick"
+    assert both.edits == (Edit("wiring.C1.joints", "2"), Edit("wiring.C1.area", "4 mm²"))
+
+
+@pytest.mark.parametrize("van", VANS)
+def test_figures_before_and_after(van):
+    """A figure that a cure is about stands beside it, and differs, unless another one does instead."""
+    checked = check_plan(read_text((EXAMPLES / f"{van}.yaml").read_text(encoding="utf-8")))
+    for number, answer in answers_of(checked).items():
+        finding = checked.findings[number - 1]
+        figures = answer.cure.before_after if answer.cure is not None else ()
+        assert not figures or any(one.before != one.after for one in figures), finding
+        if finding.rule in ("drop_too_large", "start_drop_too_large", "charging_drop_too_large"):
+            assert figures[0].before == pytest.approx(finding.value, rel=1e-6), finding

@@ -145,10 +145,9 @@ class _Trials:
         yield from islice(proposals(self.start, finding), TRIES)
         for nearly in self.nearly[:FOLLOWED]:
             (brought,) = change(self.verdict, nearly.verdict).come
-            changed = Base(Job(nearly.checked.assessment))
+            changed = Base(Job(nearly.checked.assessment), was=self.start)
             for further in islice(proposals(changed, brought), TRIES // 2):
-                first = nearly.candidate
-                yield Candidate(f"{first.says}; {further.says}", first.edits + further.edits)
+                yield nearly.candidate.then(further)
 
     def cured(self, finding: Finding, candidate: Candidate) -> dict[int, Cure]:
         """Return a candidate as the cure of each finding that it clears; empty if this is not among them."""

@@ -6,6 +6,7 @@ Fuse value, switch or terminal, wire size, another feed, another way, another pa
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import replace
 
 from loomwright.rules.finding import Finding
 
@@ -50,16 +51,23 @@ PROPOSERS: Mapping[str, tuple[Proposer, ...]] = {
 _WHY: Mapping[str, str] = {
     "unknown_figure_decides": "what is not known has to be measured or looked up first",
     "size_unknown": "the size has to be measured first",
+    "fuse_overloaded": "no fuse of its type carries this load",
+    "cable_overloaded": "no size that anybody would lay here carries this load",
+    "dip_at_other_load": "what dips is inside the battery itself, not in the wiring",
 }
-_NOTHING = "no change of the plan is known for this; it is for you to decide"
+_NOTHING = "no change of the plan is known that would clear this"
 
 
 def proposals(base: Base, finding: Finding) -> Iterator[Candidate]:
     """Give the changes to try for a finding, the likeliest first."""
     for propose in PROPOSERS.get(finding.at_worst or finding.rule, ()):
         for candidate in propose(base, finding):
-            says = f"{candidate.says}, enough at the worst too" if finding.at_worst else candidate.says
-            yield Candidate(says, candidate.edits)
+            yield candidate if not finding.at_worst else _at_worst(candidate)
+
+
+def _at_worst(candidate: Candidate) -> Candidate:
+    *first, last = candidate.moves
+    return Candidate((*first, replace(last, says=f"{last.says} (enough at the worst too)")))
 
 
 def why_none(finding: Finding, tried: Sequence[Candidate]) -> str:

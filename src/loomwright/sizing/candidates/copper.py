@@ -19,7 +19,7 @@ from loomwright.protection.sizing import sizes
 from loomwright.rules.finding import Finding
 from loomwright.sizing.texts import gauge
 
-from .candidate import Base, Candidate
+from .candidate import Base, Candidate, Move
 
 #: No size above this is proposed for a wire that is thinner. [mm²]
 LARGEST_MM2 = 120.0
@@ -81,13 +81,14 @@ def may_grow(base: Base, run: str) -> bool:
 
 def thicker(base: Base, sizes_of: Mapping[str, float]) -> Candidate:
     """Return the change of several runs to larger areas, by run. [mm²]"""
-    edits: list[Edit] = []
-    says = []
-    for run, area in sizes_of.items():
-        text, now = size_text(base, run, area), size_text(base, run, area_of(base, run))
-        edits += area_edits(base, run, area)
-        says.append(f"{run} in {text} instead of {now}")
-    return Candidate(", ".join(says), tuple(edits))
+    return Candidate(tuple(_thicker(base, run, area) for run, area in sizes_of.items()))
+
+
+def _thicker(base: Base, run: str, area: float) -> Move:
+    was = base.was or base
+    before = area_of(was, run)
+    instead = f" instead of {size_text(was, run, before)}" if before else ""
+    return Move(f"{run} in {size_text(base, run, area)}{instead}", tuple(area_edits(base, run, area)))
 
 
 def area_edits(base: Base, run: str, area: float) -> Iterator[Edit]:

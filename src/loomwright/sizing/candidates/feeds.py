@@ -19,7 +19,7 @@ from loomwright.protection.resistance import conductor_resistance
 from loomwright.protection.sizing import sizes
 from loomwright.rules.finding import Finding
 
-from .candidate import Base, Candidate
+from .candidate import Base, Candidate, change
 from .copper import Loss, area_of, is_gauged, losses, size_text
 
 #: Sizes tried for a feed of its own, from that of the present one up.
@@ -70,7 +70,7 @@ def _parted(base: Base, run: Run, load: str) -> Iterator[Candidate]:
             new |= rest | ({} if back is None else {"return": back})
             edits = (Edit(f"wiring.{run.id}.to", others), Edit(f"wiring.{key}", new))
             says = f"own {size} feed for {base.job.name(load)} from {run.from_.id}.{way}, {fuse}"
-            yield Candidate(says, edits)
+            yield change(says, *edits)
 
 
 def _back(facts: Facts, typed: Any, load: str) -> Any:
@@ -123,7 +123,7 @@ def _fuses_for(base: Base, run: Run, load: str) -> list[str]:
 
 
 def _areas_for(base: Base, run: Run, load: str) -> list[float]:
-    """Return sizes for a run of a load alone, from the first whose copper takes half of what it may lose. [mm²]"""
+    """Return sizes for a run of a load alone, from the first whose copper leaves it its volts. [mm²]"""
     table = "awg" if is_gauged(base, run.id) else "iec_60228_class_5"
     metres = sum(w.length_m or 0.0 for w in base.assessment.wires.values() if w.run == run.id)
     least = area_of(base, run.id)
@@ -160,7 +160,7 @@ def _from_further_up(base: Base, finding: Finding, run: Run, load: str) -> Itera
             if len(length) == 2:
                 edits.append(Edit(f"wiring.{run.id}.length", f"{sum(length):.4g} m"))
             says = f"own {size} feed for {base.job.name(load)} from {feed.from_}, {fuse}"
-            yield Candidate(says, tuple(edits))
+            yield change(says, *edits)
 
 
 def _part_of(base: Base, loss: Loss, run: str) -> float:
@@ -187,12 +187,11 @@ def missing_wires(base: Base, finding: Finding) -> Iterator[Candidate]:
                 )
             except PlanError:
                 continue
-            found.append(Candidate(f"{_lower(offer.says)} ({offer.start})", made.edits))
+            found.append(change(f"{_lower(offer.says)} ({offer.start})", *made.edits))
     yield from found[:_OFFERS]
     keys = [edit.at for one in found for edit in one.edits]
     if len(found) > 1 and len(set(keys)) == len(keys):
-        says = "; ".join(one.says for one in found)
-        yield Candidate(says, tuple(edit for one in found for edit in one.edits))
+        yield Candidate(tuple(move for one in found for move in one.moves))
     yield from other_rail(base, finding)
 
 
@@ -208,7 +207,7 @@ def other_rail(base: Base, finding: Finding) -> Iterator[Candidate]:
         for run in _runs_to(base, name):
             for way in _free_ways(facts, run):
                 edits = [Edit(f"wiring.{run.id}.from", way)]
-                yield Candidate(f"{run.id} from {way} instead of {run.from_}", tuple(edits))
+                yield change(f"{run.id} from {way} instead of {run.from_}", *edits)
 
 
 def _free_ways(facts: Facts, run: Run) -> Iterator[str]:
@@ -224,15 +223,22 @@ def other_part(base: Base, finding: Finding) -> Iterator[Candidate]:
         if part is not None and finding.value is not None:
             volts = f"{round(finding.value / 12.0) * 12:g} V"
             says = f"{base.job.name(name)} in its {volts} version"
-            yield Candidate(says, (Edit(f"parts.{name}.voltage", volts),))
+            yield change(says, Edit(f"parts.{name}.voltage", volts))
 
 
 def without_it(base: Base, finding: Finding) -> Iterator[Candidate]:
-    """Give the plan without the wire that a finding is about, or without one of those at its parts."""
+    """Give the plan without the wire that a finding is about, or without one at its parts, earths last."""
     plan = base.assessment.plan
     wire = base.assessment.wires.get(finding.where)
-    runs = [wire.run] if wire is not None else []
+    if wire is not None and wire.run in plan.wiring:
+        yield _without_run(wire.run)
     ids = {finding.where, *finding.also}
-    runs += [run.id for run in plan.wiring.values() if {run.from_.id, *(end.id for end in run.to)} & ids]
-    for run in dict.fromkeys(run for run in runs if run in plan.wiring):
-        yield Candidate(f"{run} taken out", (Edit(f"wiring.{run}", remove=True),))
+    touching = [run for run in plan.wiring.values() if {run.from_.id, *(end.id for end in run.to)} & ids]
+    for run in sorted(
+        touching, key=lambda run: "minus" in {run.from_.terminal, *(end.terminal for end in run.to)}
+    ):
+        yield _without_run(run.id)
+
+
+def _without_run(run: str) -> Candidate:
+    return change(f"{run} taken out", Edit(f"wiring.{run}", remove=True))

@@ -15,9 +15,11 @@ from loomwright.protection.rating import cable_rating
 from loomwright.rules.finding import Finding
 from loomwright.tables.insulation import insulation_class
 
-from .candidate import Base, Candidate
+from .candidate import Base, Candidate, change
 from .copper import area_of, ladder, losses, may_grow, sizes_for, thicker
 
+#: So many sizes are tried, from the first that carries the current.
+_SIZES = 3
 #: Types that stand alone at a source, the commonest first.
 _AT_SOURCE = ("blade", "bolted", "post", "high_breaking")
 
@@ -51,13 +53,14 @@ def size_that_carries(base: Base, run: str, amps: float) -> float | None:
 
 
 def for_overloaded_cable(base: Base, finding: Finding) -> Iterator[Candidate]:
-    """Give the smallest size that carries the load, and the fuse before it."""
+    """Give the smallest sizes that carry the load and the fuse before it, then the load alone."""
     wires = pieces_of(base, finding.where)
     current = max((wire.current_a or 0.0 for wire in wires), default=0.0)
     fuses = [fuse.rating_a or 0.0 for wire in wires for fuse in _guards([wire])]
     for amps in dict.fromkeys((max([current, *fuses]), current)):
         if (area := size_that_carries(base, finding.where, amps)) is not None:
-            yield thicker(base, {finding.where: area})
+            for size in (area, *(a for a in ladder(base, finding.where) if a > area))[:_SIZES]:
+                yield thicker(base, {finding.where: size})
 
 
 def for_large_fuse(base: Base, finding: Finding) -> Iterator[Candidate]:
@@ -72,9 +75,9 @@ def for_large_fuse(base: Base, finding: Finding) -> Iterator[Candidate]:
             yield thicker(base, {finding.where: area})
         enough = _enough(fuse)
         if enough is not None and (area := size_that_carries(base, finding.where, enough)) is not None:
-            for change in _other_rating(base, finding.where, fuse, enough):
+            for fused in _other_rating(base, finding.where, fuse, enough):
                 more = thicker(base, {finding.where: area})
-                yield Candidate(f"{change.says}, {more.says}", change.edits + more.edits)
+                yield fused.then(more)
 
 
 def for_full_fuse(base: Base, finding: Finding) -> Iterator[Candidate]:
@@ -85,11 +88,11 @@ def for_full_fuse(base: Base, finding: Finding) -> Iterator[Candidate]:
         enough = _enough(fuse)
         if fuse.rating_a is None or enough is None or enough <= fuse.rating_a:
             continue
-        for change in _other_rating(base, finding.where, fuse, enough):
-            yield change
+        for fused in _other_rating(base, finding.where, fuse, enough):
+            yield fused
             if (area := size_that_carries(base, finding.where, enough)) is not None:
                 more = thicker(base, {finding.where: area})
-                yield Candidate(f"{change.says}, {more.says}", change.edits + more.edits)
+                yield fused.then(more)
 
 
 def for_volts_in_a_full_fuse(base: Base, finding: Finding) -> Iterator[Candidate]:
@@ -103,14 +106,14 @@ def for_volts_in_a_full_fuse(base: Base, finding: Finding) -> Iterator[Candidate
             continue
         saved = 1.0 - fuse.rating_a / enough
         carrying = size_that_carries(base, finding.where, enough) or 0.0
-        for change in _other_rating(base, finding.where, fuse, enough):
+        for fused in _other_rating(base, finding.where, fuse, enough):
             for loss in losses(base, finding):
                 in_fuse = sum(s.volts for s in loss.shares if s.ohm.what.startswith("fuse"))
                 rest = replace(loss, excess_v=loss.excess_v - saved * in_fuse * loss.scale)
                 for sizes_of in sizes_for(base, finding.where, rest):
                     own = max(sizes_of.get(finding.where, 0.0), carrying)
                     more = thicker(base, {**sizes_of, **({finding.where: own} if own else {})})
-                    yield Candidate(f"{change.says}, {more.says}", change.edits + more.edits)
+                    yield fused.then(more)
 
 
 def for_unknown_fuse(base: Base, finding: Finding) -> Iterator[Candidate]:
@@ -125,7 +128,7 @@ def for_unknown_fuse(base: Base, finding: Finding) -> Iterator[Candidate]:
     for rating in _window(typed[0].type or "blade", current, cable)[::-1]:
         changed = tuple(replace(fuse, rating=_amps(rating)) for fuse in typed)
         says = f"a {rating:g} A fuse in {run.id} in place of the one that nobody knows"
-        yield Candidate(says, (Edit(f"wiring.{run.id}.fuse", fuse_data(changed)),))
+        yield change(says, Edit(f"wiring.{run.id}.fuse", fuse_data(changed)))
 
 
 def for_missing_fuse(base: Base, finding: Finding) -> Iterator[Candidate]:
@@ -146,7 +149,7 @@ def for_missing_fuse(base: Base, finding: Finding) -> Iterator[Candidate]:
             if least is not None and area is not None:
                 fuse = _added(run.id, run.fuse if isinstance(run.fuse, tuple) else (), least, type, place)
                 more = thicker(base, {run.id: area})
-                yield Candidate(f"{fuse.says}, {more.says}", fuse.edits + more.edits)
+                yield fuse.then(more)
 
 
 def for_weak_fuse(base: Base, finding: Finding) -> Iterator[Candidate]:
@@ -166,7 +169,7 @@ def for_weak_fuse(base: Base, finding: Finding) -> Iterator[Candidate]:
                     replace(one, rating=_amps(rating), type=type, breaks=None) for one in run.fuse
                 )
                 says = f"a {rating:g} A {_words(type)} fuse in place of the {figures[0].rating_a:g} A"
-                yield Candidate(f"{says} of {run.id}", (Edit(f"wiring.{run.id}.fuse", fuse_data(changed)),))
+                yield change(f"{says} of {run.id}", Edit(f"wiring.{run.id}.fuse", fuse_data(changed)))
 
 
 # --- what is typed -----------------------------------------------------------------------------------
@@ -251,7 +254,7 @@ def _added(run: str, fuses: tuple[Fuse, ...], rating: float, type: str, place: s
     more = tuple(Fuse(_amps(rating), type, at) for at in places if at not in {one.at for one in fuses})
     where = "both ends" if place == "both" else f"its {'start' if place == 'from' else 'end'}"
     says = f"a {rating:g} A {_words(type)} fuse in {run} at {where}"
-    return Candidate(says, (Edit(f"wiring.{run}.fuse", fuse_data((*fuses, *more))),))
+    return change(says, Edit(f"wiring.{run}.fuse", fuse_data((*fuses, *more))))
 
 
 def _other_rating(base: Base, where: str, fuse: FuseFigure, rating: float) -> Iterator[Candidate]:
@@ -262,7 +265,7 @@ def _other_rating(base: Base, where: str, fuse: FuseFigure, rating: float) -> It
         typed = plan.parts[where].main_fuse
         if isinstance(typed, tuple):
             changed = tuple(replace(one, rating=_amps(rating)) for one in typed)
-            yield Candidate(says, (Edit(f"parts.{where}.main_fuse", fuse_data(changed)),))
+            yield change(says, Edit(f"parts.{where}.main_fuse", fuse_data(changed)))
         return
     for run in (plan.wiring.get(where), *plan.wiring.values()):
         if run is None or not isinstance(run.fuse, tuple):
@@ -276,7 +279,7 @@ def _other_rating(base: Base, where: str, fuse: FuseFigure, rating: float) -> It
             else one
             for one in run.fuse
         )
-        yield Candidate(says, (Edit(f"wiring.{run.id}.fuse", fuse_data(changed)),))
+        yield change(says, Edit(f"wiring.{run.id}.fuse", fuse_data(changed)))
         return
 
 

@@ -7,7 +7,7 @@ from collections.abc import Iterator
 from loomwright.plan.edit import Edit
 from loomwright.rules.finding import Finding
 
-from .candidate import Base, Candidate
+from .candidate import Base, Candidate, change
 from .copper import one_size_up
 
 #: Currents that switches, relays, plugs, bars and converters are made for. Common practice. [A]
@@ -50,7 +50,7 @@ def larger_part(base: Base, finding: Finding) -> Iterator[Candidate]:
     for field in _places(base, finding):
         for amps in fitting:
             says = f"{base.job.name(part.id)} made for {amps:g} A instead of {finding.limit:g} A"
-            yield Candidate(says, (Edit(field, f"{amps:g} A"),))
+            yield change(says, Edit(field, f"{amps:g} A"))
 
 
 def _places(base: Base, finding: Finding) -> Iterator[str]:
@@ -71,7 +71,7 @@ def listed_size(base: Base, finding: Finding) -> Iterator[Candidate]:
     """Give a size that the table holds; or the usual table, where the plan names one that nobody has."""
     if finding.where == "basis":
         says = "cables rated by the usual table of the region"
-        yield Candidate(says, (Edit("basis.cable_rating", remove=True),))
+        yield change(says, Edit("basis.cable_rating", remove=True))
     elif not finding.unknown:
         yield from one_size_up(base, finding)
 
@@ -81,8 +81,8 @@ def joint_made_anew(base: Base, finding: Finding) -> Iterator[Candidate]:
     for at in (f"studs.{finding.where}", f"parts.{finding.where}"):
         if base.at(f"{at}.resistance") is not None:
             says = f"{finding.where} cleaned and made anew, as good as a usual one"
-            yield Candidate(says, (Edit(f"{at}.resistance", remove=True),))
+            yield change(says, Edit(f"{at}.resistance", remove=True))
     wire = base.assessment.wires.get(finding.where)
     if wire is not None and base.at(f"wiring.{wire.run}.joints") is not None:
         says = f"the joints of {wire.run} made anew, as good as usual ones"
-        yield Candidate(says, (Edit(f"wiring.{wire.run}.joints", remove=True),))
+        yield change(says, Edit(f"wiring.{wire.run}.joints", remove=True))

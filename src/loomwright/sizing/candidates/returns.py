@@ -11,7 +11,7 @@ from loomwright.plan.edit import Edit
 from loomwright.plan.model import Run
 from loomwright.rules.finding import Finding
 
-from .candidate import Base, Candidate
+from .candidate import Base, Candidate, change
 
 #: So many studs are tried, the nearest first.
 _STUDS = 3
@@ -26,7 +26,7 @@ def some_return(base: Base, finding: Finding) -> Iterator[Candidate]:
             continue
         for to in _earths(facts, finding.where):
             words = "beside the feed" if to == "wire" else f"to {to}"
-            yield Candidate(f"a return {words} for {run.id}", (Edit(f"wiring.{run.id}.return", to),))
+            yield change(f"a return {words} for {run.id}", Edit(f"wiring.{run.id}.return", to))
 
 
 def _earths(facts: Facts, part: str) -> Iterator[str]:
@@ -50,7 +50,7 @@ def other_return(base: Base, finding: Finding) -> Iterator[Candidate]:
             if to != str(run.return_.to):
                 words = "beside its feed" if to == "wire" else f"on {to}"
                 edits = (Edit(f"wiring.{run.id}.return", to),)
-                yield Candidate(f"return of {run.id} {words} instead of {run.return_.to}", edits)
+                yield change(f"return of {run.id} {words} instead of {run.return_.to}", *edits)
 
 
 def named_stud(base: Base, finding: Finding) -> Iterator[Candidate]:
@@ -66,12 +66,12 @@ def named_stud(base: Base, finding: Finding) -> Iterator[Candidate]:
     studs = [stud for stud in plan.studs if not facts.is_bond(stud)]
     for stud in (nearest_first(plan, part, studs) or studs)[:_STUDS]:
         if edits := _bare_ends(base, run, stud):
-            yield Candidate(f"{finding.where} on stud {stud}", edits)
+            yield change(f"{finding.where} on stud {stud}", *edits)
     if place is not None:
         stud, new = _new_stud(base, place)
         if edits := _bare_ends(base, run, stud):
             says = f"a new stud {stud} at {title_of(plan, place)} for {finding.where}"
-            yield Candidate(says, (new, *edits))
+            yield change(says, new, *edits)
 
 
 def _new_stud(base: Base, place: str) -> tuple[str, Edit]:
@@ -123,7 +123,7 @@ def second_stud(base: Base, finding: Finding) -> Iterator[Candidate]:
         if 0 < count <= len(moves):
             edits = tuple(edit for _, one in moves[:count] for edit in one)
             names = ", ".join(id for id, _ in moves[:count])
-            yield Candidate(f"a second stud {stud} beside {finding.where} for {names}", (new, *edits))
+            yield change(f"a second stud {stud} beside {finding.where} for {names}", new, *edits)
 
 
 def turned_round(base: Base, finding: Finding) -> Iterator[Candidate]:
@@ -137,4 +137,4 @@ def turned_round(base: Base, finding: Finding) -> Iterator[Candidate]:
             if id == finding.where and terminal in swapped:
                 edits.append(Edit(f"wiring.{run.id}.{name}", f"{id}.{swapped[terminal]}"))
     if edits:
-        yield Candidate(f"the two wires of {base.job.name(finding.where)} swapped", tuple(edits))
+        yield change(f"the two wires of {base.job.name(finding.where)} swapped", *edits)
