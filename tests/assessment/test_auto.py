@@ -129,9 +129,11 @@ def broken(choice: Choice, smaller: float, text: str) -> str:
     starts = [
         (c.start_a, c.start_s or 0.1) for c in job.circuits.values() if c.wire == choice.key and c.start_a
     ]
-    start_a, start_s = max(starts, default=(0.0, 0.0))
-    why = fuse_shortfall(smaller, lasting, type=choice.kind, start_a=start_a, start_s=start_s)
-    return f"choice: {why}" if why else ""
+    whys = (
+        fuse_shortfall(smaller, lasting, type=choice.kind, start_a=start_a, start_s=start_s)
+        for start_a, start_s in [(0.0, 0.0), *starts]
+    )
+    return next((f"choice: {why}" for why in whys if why), "")
 
 
 def test_there_are_many_choices():

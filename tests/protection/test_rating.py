@@ -77,15 +77,6 @@ def test_a_size_between_rows_carries_what_the_smaller_does():
     assert amps("abyc_e11", 2.08, 105.0, 30.0, 1, False) == 35.0  # AWG 14
 
 
-def test_a_boat_bundle_starts_at_the_count_its_table_names():
-    assert [amps("abyc_e11", 2.5, 105.0, 30.0, n, False) / 35 for n in (2, 3, 6, 7, 24, 25)] == pytest.approx(
-        [1.0, 0.7, 0.6, 0.5, 0.5, 0.4]
-    )
-    assert [amps("iso_10133", 2.5, 105.0, 30.0, n, False) / 35 for n in (3, 4, 7, 25)] == pytest.approx(
-        [1.0, 0.7, 0.6, 0.5]
-    )
-
-
 def test_a_building_bundle_is_counted_in_circuits():
     """BS 7671 Table 4C1 counts circuits of two loaded cables."""
     assert [amps("bs_7671", 2.5, 70.0, 30.0, n, False) / 24 for n in (2, 3, 6, 7)] == pytest.approx(

@@ -3,9 +3,8 @@
 import pytest
 
 from loomwright.protection.adiabatic import adiabatic_k, survives_s
-from loomwright.protection.rating import cable_rating
 from loomwright.protection.resistance import conductor_resistance
-from loomwright.tables import abyc_e11, awg, bs_7671, derating, iec_60228, iso_6722, iso_10133, vde_0298_4
+from loomwright.tables import awg, iec_60228, iso_6722
 from loomwright.tables.copper import temperature_factor
 from loomwright.tables.insulation import INSULATIONS
 from loomwright.units import CIRCULAR_MIL_MM2, FOOT_M
@@ -134,116 +133,6 @@ def test_automotive_wire_resists_less_than_class_5():
 def test_thin_wall_diameters(area, diameter_mm):
     """A trade sheet for ISO 6722 class B thin-wall PVC, largest outside diameter (one source)."""
     assert iso_6722.THIN_WALL_MM[area] == diameter_mm
-
-
-# --- currents ----------------------------------------------------------------------------------------
-
-
-@pytest.mark.parametrize(
-    ("gauge", "insulation_c", "printed_a"),
-    [
-        (18, 60, 10), (18, 200, 25), (-3, 60, 300), (-3, 200, 510),  # the corners
-        (14, 105, 35), (12, 105, 45), (10, 105, 60), (8, 105, 80), (6, 105, 120), (4, 105, 160),
-        (2, 105, 210), (1, 105, 245), (0, 105, 285), (-1, 105, 330), (-2, 105, 385), (-3, 105, 445),
-    ],
-)  # fmt: skip
-def test_us_law_currents(gauge, insulation_c, printed_a):
-    """33 CFR 183.425 Table 5; its 105 °C column is that of ABYC E-11."""
-    rating = cable_rating(awg.area_mm2(gauge), table="abyc_e11", insulation_c=float(insulation_c))
-    assert rating.amps == printed_a
-
-
-@pytest.mark.parametrize(
-    ("gauge", "printed_a"),
-    [(18, 17), (16, 21), (14, 30), (12, 38), (10, 51), (8, 68), (6, 102), (4, 136), (3, 153), (2, 178),
-     (1, 208), (0, 242), (-1, 280), (-2, 327), (-3, 378)],
-)  # fmt: skip
-def test_us_law_currents_in_the_engine_space(gauge, printed_a):
-    """33 CFR 183.425, 105 °C insulation in engine spaces (x 0.85) as ABYC tables print it.
-
-    Half a digit, and a hair for the halves of the sums (178.5 is printed 178, 280.5 280).
-    """
-    rating = cable_rating(awg.area_mm2(gauge), table="abyc_e11", insulation_c=105.0, engine_space=True)
-    assert rating.amps == pytest.approx(printed_a, abs=0.501)
-
-
-@pytest.mark.parametrize(("gauge", "printed_a"), [(18, 6), (16, 7), (14, 10), (12, 13), (10, 17)])
-def test_a_hot_crowded_loom_of_aircraft(gauge, printed_a):
-    """FAA AC 43.13-1B Table 11-9: 105 °C wire at 70 °C, 33 wires and more, at high altitude.
-
-    Another body's figures for the same case: the boat table with its bundle and ambient factors must not give
-    more, nor less than 90 % of them.
-    """
-    rating = cable_rating(
-        awg.area_mm2(gauge), table="abyc_e11", insulation_c=105.0, ambient_c=70.0, bundled=33
-    )
-    assert 0.9 * printed_a <= rating.amps <= printed_a
-
-
-@pytest.mark.parametrize(
-    ("area", "insulation_c", "printed_a"),
-    [(1.0, 70, 13.5), (2.5, 70, 24), (4.0, 70, 32), (120.0, 70, 269), (1.0, 90, 17), (2.5, 90, 31),
-     (95.0, 90, 306)],
-)  # fmt: skip
-def test_bs_7671_method_b(area, insulation_c, printed_a):
-    """BS 7671 Tables 4D1A (confirmed by IEC 60364-5-52 B.52.2) and 4E1A (one source), method B."""
-    assert cable_rating(area, table="bs_7671", insulation_c=float(insulation_c)).amps == printed_a
-
-
-@pytest.mark.parametrize("table", [bs_7671.PVC_A, bs_7671.XLPE_A])
-def test_bs_7671_columns_rise_from_a_to_f(table):
-    for row in table.values():
-        held = [amps for amps in row if amps is not None]
-        assert held == sorted(held)
-
-
-def test_ship_classification_column():
-    """A ship-classification table for PVC 60 °C carries the 60 °C column of ISO 10133 (else from memory)."""
-    printed = {35.0: 87, 50.0: 105, 70.0: 135, 95.0: 165, 120.0: 190}
-    assert {area: iso_10133.CURRENT_A[area][0] for area in printed} == printed
-
-
-@pytest.mark.parametrize("rows", [iso_10133.CURRENT_A, abyc_e11.CURRENT_A])
-def test_boat_tables_rise_with_size_and_insulation(rows):
-    for row in rows.values():
-        assert list(row) == sorted(row)
-    for column in zip(*rows.values(), strict=True):
-        assert list(column) == sorted(column)
-
-
-def test_vde_free_air_lies_above_clipped_direct():
-    """DIN VDE 0298-4 free air (from memory) against BS 7671 Table 4D1A: free air cools better than a wall."""
-    for area, row in bs_7671.PVC_A.items():
-        clipped = row[bs_7671.METHODS.index("C")]
-        assert clipped is not None
-        assert clipped < vde_0298_4.FREE_AIR_A[area] < 1.25 * clipped
-
-
-# --- factors -----------------------------------------------------------------------------------------
-
-
-@pytest.mark.parametrize(
-    ("max_c", "printed"),
-    [
-        (70, {10: 1.22, 15: 1.17, 20: 1.12, 25: 1.06, 30: 1.00, 35: 0.94, 40: 0.87, 45: 0.79, 50: 0.71,
-              55: 0.61, 60: 0.50}),
-        (90, {10: 1.15, 15: 1.12, 20: 1.08, 25: 1.04, 30: 1.00, 35: 0.96, 40: 0.91, 45: 0.87, 50: 0.82,
-              55: 0.76, 60: 0.71, 65: 0.65, 70: 0.58, 75: 0.50, 80: 0.41}),
-        (60, {30: 1.00, 35: 0.91, 40: 0.82, 45: 0.71, 50: 0.58, 55: 0.41}),
-    ],
-)  # fmt: skip
-def test_ambient_factors(max_c, printed):
-    """IEC 60364-5-52 Table B.52.14 (70, 90 °C) and BS 7671 Table 4F3A's cord factors (60 °C)."""
-    for ambient_c, factor in printed.items():
-        assert derating.ambient_factor(float(ambient_c), float(max_c)) == pytest.approx(factor, abs=0.0051)
-
-
-def test_grouping_factors():
-    """BS 7671 Table 4C1, bunched or enclosed, by a wiring-regulations handbook."""
-    printed = [1.00, 0.80, 0.70, 0.65, 0.60, 0.57, 0.54, 0.52, 0.50]
-    assert [derating.grouping_factor(n) for n in range(1, 10)] == printed
-    assert [derating.grouping_factor(n) for n in (12, 16, 20)] == [0.45, 0.41, 0.38]
-    assert [derating.grouping_factor(n) for n in (10, 13, 17)] == [0.45, 0.41, 0.38]  # the next larger row
 
 
 # --- short circuit -----------------------------------------------------------------------------------

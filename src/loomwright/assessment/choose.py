@@ -132,7 +132,7 @@ class _Chooser:
         return replace(chosen, area_mm2=areas, fuse_a=fuses)
 
     def _fuse(self, key: str, result: Assessment) -> float:
-        """Return the smallest fuse that its lasting current and the hardest start behind it allow. [A]"""
+        """Return the smallest fuse that its lasting current and every start behind it allow. [A]"""
         auto = [fuse for wire in self._wires(key, result) for fuse in wire.fuses if fuse.auto]
         lasting = max((fuse.lasting_a or 0.0 for fuse in auto), default=0.0)
         starts = [  # the others of the run stay on while one starts
@@ -140,10 +140,12 @@ class _Chooser:
             for circuit in result.circuits.values()
             if circuit.wire == key.partition(".")[0] and circuit.start_a
         ]
-        start_a, start_s = max(starts, default=(0.0, 0.0))
         kind = self._kind(key) or bands.usual_fuse_kind(lasting / FILL)
         try:
-            return smallest_fuse(lasting, type=kind, start_a=start_a, start_s=start_s)
+            return max(
+                smallest_fuse(lasting, type=kind, start_a=amps, start_s=seconds)
+                for amps, seconds in [(0.0, 0.0), *starts]
+            )
         except OutOfTableError:  # none is large enough: the largest, and the rules say what is wrong with it
             return standard_ratings(kind)[-1]
 
@@ -204,6 +206,7 @@ class _Chooser:
                 insulation_c=insulation_class(wire.insulation).max_c,
                 ambient_c=wire.ambient_c,
                 bundled=wire.bundled,
+                engine_space=wire.engine_space,
             ).amps
         except OutOfTableError:
             return 0.0

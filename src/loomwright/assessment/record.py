@@ -75,6 +75,7 @@ class WireFigure:
     insulation: str
     ambient_c: float
     bundled: int
+    engine_space: bool
     rating_a: float | None
     rating_basis: str
     rating_steps: tuple[Step, ...]

@@ -21,6 +21,8 @@ ZONE_SOURCE = Source(
 )
 #: Air around a wire where its path lies in such a zone and no temperature is typed anywhere. [°C]
 ZONE_C = {"engine_bay": 60.0, "roof_void": 60.0, "hot": 60.0}
+#: The zone in which the boat tables' factor for engine spaces counts.
+ENGINE_SPACE = "engine_bay"
 #: Sizes counted with where the plan says that the area is not known, thin and thick. [mm²]
 UNKNOWN_MM2 = (1.0, 6.0)
 #: A return to a stud or the bare body, where no length is typed. [m]
@@ -52,6 +54,7 @@ class Size:
     ambient_c: float
     ambient_says: str
     bundled: int
+    engine_space: bool
     chosen: frozenset[str]
 
 
@@ -102,7 +105,8 @@ def size_of(wiring: Wiring, flat: FlatRun, piece: Piece, inputs: Inputs, chosen:
         or plan.basis.insulation
         or "PVC 70 °C"
     )
-    ambient_c, says = _ambient(plan, wiring, flat, piece)
+    way = _way(wiring, flat, piece)
+    ambient_c, says = _ambient(wiring, flat, way)
     bundled = run.bundle if isinstance(run.bundle, int) else plan.basis.bundle
     thin, thick = UNKNOWN_MM2
     return Size(
@@ -116,6 +120,8 @@ def size_of(wiring: Wiring, flat: FlatRun, piece: Piece, inputs: Inputs, chosen:
         ambient_c,
         says,
         bundled if isinstance(bundled, int) else 1,
+        not isinstance(run.temperature, Quantity)
+        and any(ENGINE_SPACE in _zones(plan, spot) for spot in way.values()),
         frozenset(marks),
     )
 
@@ -232,31 +238,44 @@ def _stops(plan: Plan, key: str) -> list[Point]:
     return points
 
 
-def _ambient(plan: Plan, wiring: Wiring, flat: FlatRun, piece: Piece) -> tuple[float, str]:
+def _way(wiring: Wiring, flat: FlatRun, piece: Piece) -> dict[str, Path | Place]:
+    """Return the paths and places that a run says it lies in; without any, the places of a piece's ends."""
+    plan = wiring.plan
+    keys: Sequence[str] = flat.run.via or tuple(
+        place for point in (piece.a, piece.b) if (place := place_of(wiring, point)) is not None
+    )
+    spots = ((key, plan.paths.get(key) or plan.places.get(key)) for key in keys)
+    return {key: spot for key, spot in spots if spot is not None}
+
+
+def _ambient(wiring: Wiring, flat: FlatRun, way: Mapping[str, Path | Place]) -> tuple[float, str]:
     """Return the air around a wire: its own, the hottest its way says, else the basis. [°C]"""
     if isinstance(flat.run.temperature, Quantity):
         return flat.run.temperature.high, "typed at the wire"
-    stated = "temperature" in plan.basis.typed
-    basis = plan.basis.temperature.high if isinstance(plan.basis.temperature, Quantity) else 30.0
-    via: Sequence[str] = flat.run.via or tuple(
-        place for point in (piece.a, piece.b) if (place := place_of(wiring, point)) is not None
-    )
-    warm = [(_spot_c(plan.paths.get(key) or plan.places.get(key), use_zones=not stated), key) for key in via]
-    counted = [(basis, "basis") if c is None else (c, key) for c, key in warm]
-    return max(counted, default=(basis, "basis"))
+    basis = wiring.plan.basis
+    basis_c = basis.temperature.high if isinstance(basis.temperature, Quantity) else 30.0
+    use_zones = "temperature" not in basis.typed
+    warm = [(_spot_c(wiring.plan, spot, use_zones=use_zones), key) for key, spot in way.items()]
+    counted = [(basis_c, "basis") if c is None else (c, key) for c, key in warm]
+    return max(counted, default=(basis_c, "basis"))
 
 
-def _spot_c(spot: Path | Place | None, *, use_zones: bool) -> float | None:
-    if spot is None:
-        return None
-    only = (
-        spot.temperature.only()
-        if spot.temperature is not None and hasattr(spot.temperature, "only")
-        else (spot.temperature)
-    )
-    if isinstance(only, Quantity):
-        return only.high
-    if not use_zones:
-        return None
-    zones = [ZONE_C[zone] for zone in spot.zones or () if zone in ZONE_C]
-    return max(zones) if zones else None
+def _spot_c(plan: Plan, spot: Path | Place, *, use_zones: bool) -> float | None:
+    """Return the hottest that a path or place says, of any month, itself or by its stops; None if nothing."""
+    typed = spot.temperature.points.values() if spot.temperature is not None else ()
+    months = [amount.high for amount in typed if isinstance(amount, Quantity)]
+    if months:
+        return max(months)
+    zones = [ZONE_C[zone] for zone in _zones(plan, spot) if zone in ZONE_C] if use_zones else []
+    passed = [_spot_c(plan, stop, use_zones=False) for stop in _places_along(plan, spot)]
+    return max([*zones, *(c for c in passed if c is not None)], default=None)
+
+
+def _zones(plan: Plan, spot: Path | Place) -> set[str]:
+    """Return the zones of a path or place; a path takes those of its stops too."""
+    return {*(spot.zones or ()), *(zone for stop in _places_along(plan, spot) for zone in stop.zones)}
+
+
+def _places_along(plan: Plan, spot: Path | Place) -> list[Place]:
+    stops = spot.along or () if isinstance(spot, Path) else ()
+    return [plan.places[stop] for stop in stops if isinstance(stop, str) and stop in plan.places]

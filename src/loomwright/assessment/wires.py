@@ -37,6 +37,7 @@ def rating_of(table: str, size: Size) -> Rating | None:
             insulation_c=size.insulation_c,
             ambient_c=size.ambient_c,
             bundled=size.bundled,
+            engine_space=size.engine_space,
         )
     except OutOfTableError:
         return None
@@ -86,6 +87,7 @@ class WireBook:
             insulation=size.insulation,
             ambient_c=size.ambient_c,
             bundled=size.bundled,
+            engine_space=size.engine_space,
             rating_a=None if rating is None or flat.mains else rating.amps,
             rating_basis=table if rating is None else rating.basis,
             rating_steps=() if rating is None else rating.steps,

@@ -44,6 +44,7 @@ from loomwright.plan.values import (
 FUSE_TYPES = (
     "blade",
     "mini_blade",
+    "large_blade",
     "bolted",
     "high_breaking",
     "glass",

@@ -38,7 +38,7 @@ def standard_ratings(type: str) -> tuple[float, ...]:
     Parameters
     ----------
     type : str
-        blade, mini_blade, bolted, high_breaking, glass, post or breaker.
+        blade, mini_blade, large_blade, bolted, high_breaking, glass, post or breaker.
 
     Returns
     -------

@@ -26,8 +26,11 @@ def _others(wires: list[WireFigure], chief: WireFigure) -> tuple[str, ...]:
 
 
 def _conditions(wire: WireFigure) -> str:
-    size = wire.gauge or f"{wire.area_mm2:g} mm²"
-    return f"{size} {wire.insulation}, {wire.ambient_c:g} °C, {wire.bundled} loaded together"
+    size, air = wire.gauge or f"{wire.area_mm2:g} mm²", f"{wire.ambient_c:g} °C"
+    if wire.engine_space and wire.rating_steps:
+        _, _, factor_of_air, _ = wire.rating_steps
+        air = factor_of_air.says
+    return f"{size} {wire.insulation}, {air}, {wire.bundled} loaded together"
 
 
 @rule(

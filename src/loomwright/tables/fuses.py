@@ -7,12 +7,15 @@ from types import MappingProxyType
 
 from loomwright.errors import OutOfTableError
 from loomwright.tables.fuse_type import FuseType
-from loomwright.tables.iso_8820 import BLADE, BOLTED, MINI_BLADE, POST
+from loomwright.tables.iso_8820 import BLADE, BOLTED, LARGE_BLADE, MINI_BLADE, POST
 from loomwright.tables.sae_j553 import BREAKER
 from loomwright.tables.ul_248 import GLASS, HIGH_BREAKING
 
 FUSE_TYPES: Mapping[str, FuseType] = MappingProxyType(
-    {kind.name: kind for kind in (BLADE, MINI_BLADE, BOLTED, HIGH_BREAKING, GLASS, POST, BREAKER)}
+    {
+        kind.name: kind
+        for kind in (BLADE, MINI_BLADE, LARGE_BLADE, BOLTED, HIGH_BREAKING, GLASS, POST, BREAKER)
+    }
 )
 
 

@@ -1,4 +1,4 @@
-"""Fuses of road vehicles: blade, small blade, bolted strip, block on the battery post.
+"""Fuses of road vehicles: blades of three sizes, bolted strip, block on the battery post.
 
 Opening times are the gates that a fuse within its standard keeps; at 135 % a blade may carry on for ten
 minutes, so an overload below that is not cleared. Cheap unbranded blades have been found whole at three
@@ -21,10 +21,13 @@ _BLADE_GATES = Source(
     work="ISO 8820-3", place="opening times: 160 %, 200 % from a sheet, the rest as the small blade",
     checked="one source",
 )  # fmt: skip
-_LARGE_BLADE_GATES = Source(
+_BLADE_GATES_OVER_30 = Source(
     work="ISO 8820-3", place="opening times of 35 and 40 A blades", checked="one source"
 )
 _MINI_GATES = Source(work="ISO 8820-3", place="opening times, small blade", checked="one source")
+_LARGE_BLADE_GATES = Source(
+    work="ISO 8820-3", place="opening times, large blade, 20 to 80 A", checked="one source"
+)
 _BOLTED_GATES = Source(work="ISO 8820-5", place="opening times, bolted strip", checked="from memory")
 _BLADE_BREAKS = Source(work="ISO 8820-3", place="scope, 1 000 A at 32 V", checked="published, second hand")
 _BOLTED_BREAKS = Source(
@@ -51,11 +54,17 @@ _BLADE_OHM = Source(
     checked="published, second hand",
 )
 _BLADE_OHM_RULE = Source(
-    work="common practice", place="blades without a figure: 54 to 140 mV at the rating, cold",
+    work="common practice",
+    place="blades without a figure: 54 to 140 mV at the rating, cold",
     checked="from memory",
-)  # fmt: skip
+)
 _MINI_OHM = Source(
     work="common practice", place="small blades: as a regular blade of the same rating", checked="from memory"
+)
+_LARGE_BLADE_OHM = Source(
+    work="ISO 8820-3",
+    place="large blades of 30, 35, 40 A: 56 to 60 mV at the rating, cold; the band adds 15 %",
+    checked="one source",
 )
 _BOLTED_OHM = Source(
     work="common practice",
@@ -74,12 +83,19 @@ _FAST = (
     Gate(6.00, 0.03, 0.1),
 )
 _FAST_WITH_160 = (*_FAST[:2], Gate(1.60, 0.25, 50.0), *_FAST[2:])
-_FAST_LARGE = (
+_FAST_OVER_30 = (
     Gate(1.00, _HUNDRED_HOURS, None),
     Gate(1.35, 0.75, 600.0),
     Gate(2.00, 0.15, 5.0),
     Gate(3.50, 0.08, 0.5),
     Gate(6.00, None, 0.15),
+)
+_LARGE_BLADE = (
+    Gate(1.00, _HUNDRED_HOURS, None),
+    Gate(1.35, 60.0, 1800.0),
+    Gate(2.00, 2.0, 60.0),  # 50 s in one sheet, 60 s in another
+    Gate(3.50, 0.2, 7.0),
+    Gate(6.00, 0.04, 1.0),
 )
 _SLOW = (
     Gate(1.10, _FOUR_HOURS, None),
@@ -119,7 +135,7 @@ BLADE = FuseType(
     ratings_source=_RATINGS,
     gates=(
         Gates(up_to_a=30.0, gates=_FAST_WITH_160, source=_BLADE_GATES),
-        Gates(up_to_a=40.0, gates=_FAST_LARGE, source=_LARGE_BLADE_GATES),
+        Gates(up_to_a=40.0, gates=_FAST_OVER_30, source=_BLADE_GATES_OVER_30),
     ),
     cold_ohm=BLADE_OHM,
     cold_ohm_source=_BLADE_OHM,
@@ -145,6 +161,20 @@ MINI_BLADE = FuseType(
     breaking=(Breaking(up_to_a=30.0, up_to_v=32.0, amps=1000.0, source=_BLADE_BREAKS),),
     rated_v=Band(32.0, 58.0),
     rated_v_source=_MINI_VOLTS,
+)
+LARGE_BLADE = FuseType(
+    name="large_blade",
+    says="blade fuse, large size",
+    standard="ISO 8820-3 type E",
+    ratings_a=(20, 30, 40, 50, 60, 70, 80),
+    ratings_source=_RATINGS,
+    gates=(Gates(up_to_a=80.0, gates=_LARGE_BLADE, source=_LARGE_BLADE_GATES),),
+    cold_drop_v=Band(0.048, 0.069),
+    cold_drop_source=_LARGE_BLADE_OHM,
+    holder_ohm=_CLIPS,
+    breaking=(Breaking(up_to_a=80.0, up_to_v=32.0, amps=1000.0, source=_BLADE_BREAKS),),
+    rated_v=Band(32.0, 80.0),
+    rated_v_source=_BLADE_VOLTS,
 )
 BOLTED = FuseType(
     name="bolted",
