@@ -21,7 +21,6 @@ from loomwright.cli import commands
 from loomwright.documents.book import book_lists, book_pdf
 from loomwright.documents.book.cautions import all_cautions, cautions_of
 from loomwright.documents.book.content import printable
-from loomwright.documents.book.marks import accepted
 from loomwright.documents.report import Report
 from loomwright.rules.check import Checked, check_plan
 from tests.rules.cases import CASES, plan
@@ -216,11 +215,11 @@ def test_an_accepted_watch_is_shown_with_its_reason():
     watch = next(one for one in van("saltpan").findings if one.severity == "watch")
     entry = f"{{rule: {watch.rule}, where: {watch.where}, because: old loom stays, by: AB, date: 2026-11-25}}"
     done = checked(f"{text}\naccepted:\n  a1: {entry}\n")
-    assert flat("Accepted by AB, 2026-11-25: Old loom stays.") in words(book_pdf(done))
+    assert flat("Accepted: Old loom stays (AB, 2026-11-25).") in words(book_pdf(done))
     assert flat("1 accepted") in words(book_pdf(done))
     fault = next(one for one in van("saltpan").findings if one.severity == "fault")
     text += f"\naccepted:\n  a1: {{rule: {fault.rule}, where: {fault.where}, because: no, by: AB}}\n"
-    assert accepted(checked(text).assessment.plan, fault) is None
+    assert not any(finding.accepted for finding in checked(text).findings)
 
 
 def test_revisions_and_who_checked_are_shown():

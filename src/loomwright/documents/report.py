@@ -57,6 +57,11 @@ class Report:
         """How many findings say: fix before handover."""
         return count(self.findings, "fault")
 
+    @property
+    def accepted(self) -> int:
+        """How many of the watches the plan accepts."""
+        return sum(1 for finding in self.findings if finding.accepted)
+
     def as_dict(self) -> dict[str, object]:
         """Return the report as one JSON object; a figure that is not to be had is None, never 0."""
         job = self.assessment
@@ -76,7 +81,7 @@ class Report:
         drawn = {id: amps for id, amps in self.assessment.drawn_a.items() if amps > 0}
         return _rounded(
             {f"{severity}s": count(self.findings, severity) for severity in ("danger", "fault", "note")}
-            | {"watches": count(self.findings, "watch")}
+            | {"watches": count(self.findings, "watch"), "accepted": self.accepted}
             | {
                 "not_judged": list(NOT_JUDGED),
                 "all_on_a": drawn,
@@ -98,7 +103,8 @@ class Report:
         if not self.findings:
             return "no findings."
         counts = [(count(self.findings, severity), severity) for severity in SEVERITIES]
-        words = [f"{n} {_plural(severity, n)}" for n, severity in counts if n]
+        taken = f" ({self.accepted} accepted)" if self.accepted else ""
+        words = [f"{n} {_plural(word, n)}{taken if word == 'watch' else ''}" for n, word in counts if n]
         stop = " DO NOT ENERGISE." if self.dangers else ""
         return ", ".join(words) + "." + stop
 
@@ -110,6 +116,8 @@ class Report:
             lines.append(f"     {finding.says}")
             if finding.do and finding.severity != "note":
                 lines.append(f"     -> {finding.do}")
+            if finding.accepted:
+                lines.append(f"     accepted: {finding.accepted}")
             lines.append(f"     [{finding.rule}; {finding.source}]")
             lines.extend(f"     beside it {text}" for text in finding.beside)
         return lines

@@ -13,7 +13,7 @@ from loomwright.assessment.record import Assessment
 from loomwright.plan.model import Plan
 
 # Importing a module of rules registers them.
-from . import drops, ends, loading
+from . import accepting, drops, ends, loading
 from .finding import SEVERITIES, Finding
 from .registry import Job, run_rules
 
@@ -46,6 +46,8 @@ def check_plan(plan: Plan) -> Checked:
     findings = list(run_rules(Job(corners.bad)))
     if any(finding.unknown and finding.severity != "note" for finding in findings):
         findings = _decided(findings, list(run_rules(Job(corners.good))))
+    findings = accepting.marked(plan, findings)
+    findings += list(run_rules(Job(corners.bad, tuple(findings)), last=True))
     return Checked(corners.bad, tuple(sorted(findings, key=Finding.order)))
 
 
@@ -84,4 +86,4 @@ def count(findings: tuple[Finding, ...], severity: str) -> int:
     return sum(1 for finding in findings if finding.severity == severity)
 
 
-__all__ = ["SEVERITIES", "Checked", "check_plan", "count", "drops", "ends", "loading"]
+__all__ = ["SEVERITIES", "Checked", "accepting", "check_plan", "count", "drops", "ends", "loading"]

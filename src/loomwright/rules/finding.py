@@ -46,6 +46,8 @@ class Finding:
         What brings it about, where a thing may have several: the load whose start makes it dip.
     at_worst : str
         Of what is not known well enough: the rule that trips at the worst.
+    accepted : str
+        Why a watch was accepted, and by whom; "" for one that was not.
     """
 
     rule: str
@@ -63,6 +65,7 @@ class Finding:
     beside: tuple[str, ...] = ()
     cause: str = ""
     at_worst: str = ""
+    accepted: str = ""
 
     def order(self) -> tuple[int, str, str]:
         """Return what findings are sorted by: severity, then rule and place of the thing."""
@@ -82,6 +85,7 @@ class Finding:
             "unit": self.unit,
             "do": self.do,
             "cure": None,
+            "accepted": self.accepted,
             "beside": list(self.beside),
             "source": f"{self.source.work}, {self.source.place}",
             "confidence": self.source.checked,

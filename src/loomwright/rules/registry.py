@@ -19,10 +19,14 @@ WORKSHOP = Source(work="common practice", place="the workshop's limits", checked
 
 @dataclass(frozen=True, slots=True)
 class Job:
-    """What a rule looks at: an assessment and the limits that its plan is judged by."""
+    """What a rule looks at: an assessment and the limits that its plan is judged by.
+
+    `found` has the findings of all other rules, for the rules that come last.
+    """
 
     assessment: Assessment
     limits: LimitSet = field(init=False)
+    found: tuple[Finding, ...] = ()
 
     def __post_init__(self) -> None:
         object.__setattr__(self, "limits", limits_of(self.assessment.plan))
@@ -56,7 +60,10 @@ Check = Callable[[Job], Iterable[Finding]]
 
 @dataclass(frozen=True, slots=True)
 class Rule:
-    """One rule: its name, the gravest it can say, the question it asks, why that matters, who says so."""
+    """One rule: its name, the gravest it can say, the question it asks, why that matters, who says so.
+
+    One that comes `last` looks at the findings of the others.
+    """
 
     name: str
     worst: Severity
@@ -64,12 +71,15 @@ class Rule:
     why: str
     source: Source
     check: Check
+    last: bool = False
 
 
 RULES: dict[str, Rule] = {}
 
 
-def rule(*, worst: Severity, asks: str, why: str, source: Source = WORKSHOP) -> Callable[[Check], Check]:
+def rule(
+    *, worst: Severity, asks: str, why: str, source: Source = WORKSHOP, last: bool = False
+) -> Callable[[Check], Check]:
     """Register a function as a rule under its own name.
 
     Parameters
@@ -80,17 +90,20 @@ def rule(*, worst: Severity, asks: str, why: str, source: Source = WORKSHOP) -> 
         The question in the trade's words, and what happens if the answer is no.
     source : Source
         Where the limit comes from.
+    last : bool
+        True for one that looks at the findings of the others.
     """
 
     def register(check: Check) -> Check:
         name = check.__name__
-        RULES[name] = Rule(name, worst, asks, why, source, check)
+        RULES[name] = Rule(name, worst, asks, why, source, check, last)
         return check
 
     return register
 
 
-def run_rules(job: Job) -> Iterator[Finding]:
-    """Give the findings of all rules."""
+def run_rules(job: Job, *, last: bool = False) -> Iterator[Finding]:
+    """Give the findings of all rules but those that come last; or of these."""
     for one in RULES.values():
-        yield from one.check(job)
+        if one.last is last:
+            yield from one.check(job)

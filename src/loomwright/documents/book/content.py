@@ -20,7 +20,7 @@ from .basis import choices, cite_all, counted_with, guesses
 from .cautions import cautions_of
 from .citing import CONFIDENCE, Citing
 from .found import GRAVE, chains, found_rows, sentence
-from .marks import accepted, marks_of
+from .marks import marks_of
 from .studs import TORQUE_NM, stud_rows
 from .wires import WireRow, wire_rows
 
@@ -108,11 +108,10 @@ def _mains(checked: Checked) -> str:
 
 
 def _counts(checked: Checked) -> list[Data]:
-    plan = checked.assessment.plan
     counts: list[Data] = []
     for severity, words in SEVERITIES.items():
         found = [finding for finding in checked.findings if finding.severity == severity]
-        taken = sum(1 for finding in found if accepted(plan, finding) is not None)
+        taken = sum(1 for finding in found if finding.accepted)
         counts.append({"severity": severity, "words": words, "count": len(found), "accepted": taken})
     return counts
 

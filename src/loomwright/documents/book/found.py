@@ -12,7 +12,7 @@ from loomwright.rules.check import Checked
 from loomwright.rules.finding import SEVERITIES, Finding
 
 from .citing import Citing
-from .marks import Mark, accepted
+from .marks import Mark
 
 GRAVE = ("danger", "fault")
 
@@ -104,17 +104,8 @@ def _found(checked: Checked, number: int, finding: Finding, citing: Citing) -> F
         unknown=finding.unknown,
         source=str(finding.source),
         cite=citing.number(finding.source),
-        accepted=_accepted_words(checked, finding),
+        accepted=f"Accepted: {sentence(finding.accepted)}" if finding.accepted else "",
     )
-
-
-def _accepted_words(checked: Checked, finding: Finding) -> str:
-    entry = accepted(checked.assessment.plan, finding)
-    if entry is None:
-        return ""
-    since = f", {entry.date}" if entry.date else ""
-    until = f"; to be looked at again by {entry.until}" if entry.until else ""
-    return f"Accepted by {entry.by}{since}: {sentence(entry.because)[:-1]}{until}."
 
 
 def chains(checked: Checked, citing: Citing) -> tuple[Chain, ...]:

@@ -16,7 +16,6 @@ from loomwright.assessment.record import Assessment
 from loomwright.diagrams.fuse_label import fuse_boxes, loose_fuses
 from loomwright.rules.check import Checked
 
-from .marks import accepted
 from .studs import stud_rows
 from .wires import wire_rows
 
@@ -103,14 +102,13 @@ def _studs(checked: Checked) -> Iterator[Row]:
 def _findings(checked: Checked) -> Iterator[Row]:
     yield (
         "number", "severity", "rule", "where", "also", "place", "says", "value", "limit", "unit", "do",
-        "accepted_because", "accepted_by", "source", "confidence",
+        "accepted", "source", "confidence",
     )  # fmt: skip
     for number, finding in enumerate(checked.findings, 1):
-        entry = accepted(checked.assessment.plan, finding)
         yield (
             number, finding.severity, finding.rule, finding.where, " ".join(finding.also), finding.place,
             finding.says, finding.value, finding.limit, finding.unit, finding.do,
-            entry.because if entry else None, entry.by if entry else None,
+            finding.accepted or None,
             f"{finding.source.work}, {finding.source.place}", finding.source.checked,
         )  # fmt: skip
 
