@@ -89,7 +89,8 @@ def test_of_two_that_are_accepted_one_is_taken_back(page, work):
     watches = [one for one in work.now().reading.checked.findings if one.severity == "watch"][:2]
     for watch in watches:
         act(page, "accept", rule=watch.rule, where=watch.where, typed=TYPED)
-    number = work.now().reading.checked.findings.index(watches[0]) + 1
+    now = [(one.rule, one.where) for one in work.now().reading.checked.findings]
+    number = now.index((watches[0].rule, watches[0].where)) + 1
     act(page, "edit", edits=take_back(page, number), says="back")
     assert [one.where for one in read_plan(work.now().text).accepted.values()] == [watches[1].where]
 

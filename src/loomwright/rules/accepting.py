@@ -27,13 +27,30 @@ def marked(plan: Plan, findings: Iterable[Finding]) -> list[Finding]:
     findings : iterable of Finding
         Of its rules.
     """
-    entries = [entry for entry in plan.accepted.values() if not _ran_out(plan, entry)]
-    return [_marked(entries, finding) if finding.severity == "watch" else finding for finding in findings]
+    return [_marked(plan, finding) for finding in findings]
 
 
-def _marked(entries: Iterable[Accepted], finding: Finding) -> Finding:
-    entry = next((entry for entry in entries if _names(entry, finding)), None)
-    return finding if entry is None else replace(finding, accepted=_reason(entry))
+def _marked(plan: Plan, finding: Finding) -> Finding:
+    key = accepted_by(plan, finding)
+    return finding if key is None else replace(finding, accepted=_reason(plan.accepted[key]))
+
+
+def accepted_by(plan: Plan, finding: Finding) -> str | None:
+    """Return the id of the entry that accepts a finding; None if none does, or if it is no watch.
+
+    Parameters
+    ----------
+    plan : Plan
+        With its section `accepted`.
+    finding : Finding
+        Any of its findings.
+    """
+    if finding.severity != "watch":
+        return None
+    keys = (
+        key for key, entry in plan.accepted.items() if _names(entry, finding) and not _ran_out(plan, entry)
+    )
+    return next(keys, None)
 
 
 def _names(entry: Accepted, finding: Finding) -> bool:

@@ -10,6 +10,7 @@ from loomwright.errors import PlanError, Problem
 from loomwright.plan.edit import Edit, apply_edits
 from loomwright.plan.model import Plan
 from loomwright.plan.model.life import Accepted
+from loomwright.rules.accepting import accepted_by
 from loomwright.rules.finding import Finding
 
 from .changes import Act, AskedWronglyError, Done, by_of, rev_of, text_of
@@ -35,14 +36,8 @@ class Taken(NamedTuple):
 
 def taken_of(plan: Plan, finding: Finding) -> Taken | None:
     """Return the entry that accepts a finding; None if none does, or if it is no watch."""
-    if finding.severity != "watch":
-        return None
-    fits = (
-        Taken(id, entry)
-        for id, entry in plan.accepted.items()
-        if (entry.rule, entry.where) == (finding.rule, finding.where)
-    )
-    return next(fits, None)
+    id = accepted_by(plan, finding)
+    return None if id is None else Taken(id, plan.accepted[id])
 
 
 def accept_markup(reading: Reading, number: int) -> str:
