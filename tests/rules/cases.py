@@ -48,6 +48,14 @@ def _start(mohm: float, seconds: str = "80 ms") -> str:
     )
 
 
+def _long_start(seconds: float) -> str:
+    """20 A through a 10 A blade: it opens after 0.15 s at the soonest, after 5 s at the latest."""
+    return plan(
+        f"pump: {{kind: water_pump, place: kitchen, running: 2 A, start: 20 A for {seconds} s}}",
+        f"C1: {{from: P1.1, fuse: 10 A, to: pump, {WIRE}}}",
+    )
+
+
 def _cut_out(volts: float) -> str:
     """5 A through 40 mΩ leave 11.8 V."""
     return plan(
@@ -312,6 +320,13 @@ CASES: dict[str, Case] = {
         "watch",
         "8.5 A last through a 10 A fuse.",
         (Flip(_fill, 8.0, "watch"), Flip(_fill, 10.0, "fault")),
+    ),
+    "fuse_opens_at_start": Case(
+        _long_start(0.2),
+        _long_start(0.1),
+        "watch",
+        "A pump takes 20 A for 0.2 s while it starts, behind a 10 A fuse.",
+        (Flip(_long_start, 0.15, "watch"), Flip(_long_start, 5.0, "fault")),
     ),
     "fuse_rating_unknown": Case(
         plan(LAMP, f"C1: {{from: P1.1, fuse: unknown, to: lamp, {WIRE}}}"),

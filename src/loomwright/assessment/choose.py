@@ -25,7 +25,7 @@ from loomwright.tables.limits import LimitSet
 
 from . import bands
 from .limits import first_level
-from .loads import LONG_START_S
+from .loads import LONG_START_S, UNSAID_START_S
 from .record import Assessment, CircuitFigure, Share, WireFigure
 from .sizes import Chosen, auto_key, conductor_table, is_auto_area, rating_table
 from .sources import is_battery
@@ -36,8 +36,6 @@ TURNS = 12
 LARGEST_FOR_DIP_MM2 = 10.0
 #: More than this part of a wire's volts is not worth its copper in one step.
 WORTH_SAVING = 0.8
-#: How long a start lasts where the plan does not say. [s]
-UNSAID_START_S = 0.1
 
 Assess = Callable[[Chosen], Assessment]
 

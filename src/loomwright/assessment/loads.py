@@ -28,6 +28,8 @@ _SENSES_AT = {"control_panel": "plus", "sensing_relay": "a", "low_voltage_cut": 
 _RESISTIVE_KINDS = ("absorption_fridge", "heat_mat")
 #: A start this long counts as running. [s]
 LONG_START_S = 10.0
+#: How long a start lasts where the plan does not say. [s]
+UNSAID_START_S = 0.1
 
 
 @dataclass(frozen=True, slots=True)

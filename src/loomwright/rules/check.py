@@ -12,11 +12,24 @@ from loomwright.assessment.assess import Corners
 from loomwright.assessment.record import Assessment
 from loomwright.plan.model import Plan
 
-# Importing a module of rules registers them.
-from . import accepting, drops, ends, loading
+from . import (
+    accepting,
+    drops,
+    ends,
+    loading,
+    starting,
+)
 from .finding import SEVERITIES, Finding
 from .registry import Job, run_rules
 
+#: Where the rules stand; importing a module registers its own.
+MODULES = (
+    accepting,
+    drops,
+    ends,
+    loading,
+    starting,
+)
 #: So many fields are named in one watch.
 NAMED = 3
 
@@ -86,4 +99,4 @@ def count(findings: tuple[Finding, ...], severity: str) -> int:
     return sum(1 for finding in findings if finding.severity == severity)
 
 
-__all__ = ["SEVERITIES", "Checked", "accepting", "check_plan", "count", "drops", "ends", "loading"]
+__all__ = ["MODULES", "SEVERITIES", "Checked", "check_plan", "count"]

@@ -27,7 +27,7 @@ from .trial import Bench, Change, Matter, OutOfTrialsError, Verdict, change, nev
 
 Field = Literal["area", "length", "fuse", "running"]
 #: The rules that another rating of the fuse answers.
-_FUSE_RULES = ("fuse_above_cable_rating", "fuse_overloaded")
+_FUSE_RULES = ("fuse_above_cable_rating", "fuse_overloaded", "fuse_opens_at_start")
 #: So many trials are made in all; a van of 60 circuits takes about a tenth of a second for each.
 TRIALS = 24
 #: Nobody lays a longer wire in a van. [m]

@@ -138,6 +138,7 @@ _READINGS: dict[str, Callable[[Assessment, Finding], list[Reading]]] = {
     "cable_overloaded": _cable,
     "fuse_above_cable_rating": _fuse_and_cable,
     "fuse_overloaded": _fill,
+    "fuse_opens_at_start": _fuse,
     "missing_fuse": _fuse,
     "joint_loses_too_much": _joint,
     "passage_overloaded": _passage,

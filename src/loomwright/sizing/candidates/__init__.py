@@ -33,6 +33,7 @@ PROPOSERS: Mapping[str, tuple[Proposer, ...]] = {
     "cable_overloaded": (fuses.for_overloaded_cable,),
     "fuse_above_cable_rating": (fuses.for_large_fuse,),
     "fuse_overloaded": (fuses.for_full_fuse,),
+    "fuse_opens_at_start": (fuses.next_ratings,),
     "fuse_rating_unknown": (fuses.for_unknown_fuse,),
     "missing_fuse": (fuses.for_missing_fuse,),
     "fuse_breaks_too_little": (fuses.for_weak_fuse,),

@@ -6,6 +6,7 @@ from collections.abc import Iterator, Mapping
 from typing import Any
 
 from loomwright.assessment.limits import first_level
+from loomwright.assessment.loads import UNSAID_START_S
 from loomwright.errors import OutOfTableError, PlanError
 from loomwright.plan.changes.connect import connect_with
 from loomwright.plan.changes.facts import Facts, facts_of, nearest_first
@@ -30,8 +31,6 @@ _COPPER_TAKES = 0.9
 _WORTH_PASSING = 0.2
 #: What a new run keeps of the one that it leaves.
 _KEPT = ("via", "insulation", "conductor", "temperature", "bundle", "colour", "cores")
-#: How long a start lasts where the plan does not say. [s]
-_START_S = 0.1
 #: So many offers are tried for a load that nothing feeds.
 _OFFERS = 6
 
@@ -109,7 +108,7 @@ def _fuses_for(base: Base, run: Run, load: str) -> list[str]:
     """
     circuits = [one for one in base.assessment.circuits.values() if one.load == load]
     running = max((one.running_a or 0.0 for one in circuits), default=0.0)
-    start = max(((one.start_a or 0.0, one.start_s or _START_S) for one in circuits), default=(0.0, 0.0))
+    start = max(((one.start_a or 0.0, one.start_s or UNSAID_START_S) for one in circuits), default=(0.0, 0.0))
     box = base.assessment.plan.parts.get(run.from_.id)
     type = box.fuse_type if box is not None and isinstance(box.fuse_type, str) else "blade"
     try:

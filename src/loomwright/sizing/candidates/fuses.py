@@ -95,6 +95,18 @@ def for_full_fuse(base: Base, finding: Finding) -> Iterator[Candidate]:
                 yield fused.then(more)
 
 
+def next_ratings(base: Base, finding: Finding) -> Iterator[Candidate]:
+    """Give the next larger ratings of the fuses of a run, with the cable that they ask for."""
+    wires = pieces_of(base, finding.where)
+    cable = min((wire.rating_a or 0.0 for wire in wires), default=0.0)
+    for fuse in (fuse for wire in wires for fuse in wire.fuses):
+        larger = [r for r in standard_ratings(_kind(fuse)) if fuse.rating_a is not None and r > fuse.rating_a]
+        for rating in larger[:_SIZES]:
+            for fused in _other_rating(base, finding.where, fuse, rating):
+                area = size_that_carries(base, finding.where, rating) if rating > cable else None
+                yield fused if area is None else fused.then(thicker(base, {finding.where: area}))
+
+
 def for_volts_in_a_full_fuse(base: Base, finding: Finding) -> Iterator[Candidate]:
     """Give a fuse that is filled too far in the size that its load asks for, and more copper beside it.
 
@@ -293,4 +305,5 @@ __all__ = [
     "for_volts_in_a_full_fuse",
     "for_weak_fuse",
     "fuse_data",
+    "next_ratings",
 ]

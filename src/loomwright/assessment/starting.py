@@ -1,0 +1,72 @@
+"""What the starts of loads do to the fuses on their way: the current of each, and when the fuse opens."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+from loomwright.errors import OutOfTableError
+from loomwright.protection.fusing import usual_type
+from loomwright.protection.opening import opening_time
+from loomwright.units import Band
+
+from .loads import UNSAID_START_S
+from .record import Assessment, CircuitFigure, FuseFigure, WireFigure
+
+
+@dataclass(frozen=True, slots=True)
+class StartThrough:
+    """The start of a load through one fuse, everything else on.
+
+    Attributes
+    ----------
+    wire, fuse : WireFigure, FuseFigure
+        The fuse and the wire that it sits in.
+    load : str
+        What starts.
+    amps, seconds : float
+        Current through the fuse while it starts, and for how long. [A, s]
+    opens : Band
+        The shortest and the longest time in which the fuse opens at that current. [s]
+    """
+
+    wire: WireFigure
+    fuse: FuseFigure
+    load: str
+    amps: float
+    seconds: float
+    opens: Band
+
+
+def starts_through(job: Assessment) -> Iterator[StartThrough]:
+    """Give the starts that load a fuse above its rating.
+
+    Parameters
+    ----------
+    job : Assessment
+        The plan worked out.
+    """
+    starts = {c.load: c for c in job.circuits.values() if c.start_a and c.running_a and c.path == "ordinary"}
+    for wire in job.wires.values():
+        if not wire.fuses or wire.mains or wire.factory:
+            continue
+        by_load = job.through.by_load(wire.id)
+        for load in by_load.keys() & starts.keys():
+            for fuse in wire.fuses:
+                if (one := _start(wire, fuse, starts[load], by_load[load])) is not None:
+                    yield one
+
+
+def _start(wire: WireFigure, fuse: FuseFigure, circuit: CircuitFigure, own_a: float) -> StartThrough | None:
+    """Return the start of a circuit of which so much flows here; None if the fuse carries it for good."""
+    if fuse.rating_a is None or fuse.lasting_a is None or fuse.lasting_a > fuse.rating_a:
+        return None
+    more = (circuit.start_a or 0.0) / (circuit.running_a or 1.0) - 1.0
+    amps = fuse.lasting_a + abs(own_a) * more
+    kind = fuse.kind if fuse.kind and fuse.kind != "unknown" else usual_type(fuse.rating_a)
+    try:
+        opens = opening_time(kind, fuse.rating_a, amps)
+    except OutOfTableError:
+        return None
+    seconds = circuit.start_s or UNSAID_START_S
+    return StartThrough(wire, fuse, circuit.load, amps, seconds, opens) if amps > fuse.rating_a else None

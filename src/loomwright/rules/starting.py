@@ -1,0 +1,54 @@
+"""The rule on starts: no fuse opens while a motor starts behind it."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from loomwright.assessment.starting import StartThrough, starts_through
+from loomwright.source import Source
+
+from .finding import Finding, Severity
+from .registry import Job, rule
+
+GATES = Source(
+    work="ISO 8820", place="opening times of vehicle fuses, shortest and longest", checked="one source"
+)
+
+
+@rule(
+    worst="fault",
+    asks="Does each fuse outlast the starts behind it?",
+    why="A motor starts on several times its current; a fuse that opens then is soon made too large.",
+    source=GATES,
+)
+def fuse_opens_at_start(job: Job) -> Iterator[Finding]:
+    worst: dict[tuple[str, str], StartThrough] = {}
+    for one in starts_through(job.assessment):
+        key = (one.wire.run, one.fuse.at)
+        if key not in worst or worst[key].opens.low / worst[key].seconds > one.opens.low / one.seconds:
+            worst[key] = one
+    for one in worst.values():
+        severity: Severity | None = None
+        if one.seconds >= one.opens.low:
+            severity = "fault" if one.seconds >= one.opens.high else "watch"
+        if severity is not None:
+            yield _opens(job, severity, one)
+
+
+def _opens(job: Job, severity: Severity, one: StartThrough) -> Finding:
+    limit = one.opens.high if severity == "fault" else one.opens.low
+    how = "opens within" if severity == "fault" else "may open after"
+    return Finding(
+        rule="fuse_opens_at_start",
+        severity=severity,
+        where=one.wire.run,
+        also=(one.load, one.wire.id),
+        place=job.place(one.wire.id),
+        value=one.seconds,
+        limit=limit,
+        unit="s",
+        says=f"{job.name(one.load)} starts with {one.amps:.3g} A through the {one.fuse.rating_a:g} A fuse at "
+        f"{one.fuse.at} for {one.seconds:.3g} s; such a fuse {how} {limit:.2g} s",
+        do="use the next larger fuse that the cable still holds, or a slower type",
+        source=GATES,
+    )
