@@ -10,7 +10,6 @@ import sys
 import time
 import unicodedata
 from functools import cache
-from pathlib import Path
 
 import pytest
 from click.testing import CliRunner
@@ -21,7 +20,6 @@ from loomwright.documents.report import CAUTION
 from tests.rules.cases import CASES, plan
 from tests.scenarios.lines import VANS, text_of
 
-ROOT = Path(__file__).resolve().parent.parent
 KEYS = {
     "findings": "rule severity where also place says value limit unit do cure source confidence",
     "wires": "id from to area_mm2 length_m colour peak_a rating_a rating_basis current_a fuses drop_v "
@@ -301,23 +299,6 @@ def test_a_name_is_text_and_nothing_else(file):
     done = CliRunner().invoke(commands, ["check", file(text)])
     assert done.exit_code == 0, done.output
     assert "<script>alert(1)</script>" in done.stdout
-
-
-# Words that no output may say
-
-
-NEVER = re.compile(r"\b(complies|certified|safe|approved)\b", re.IGNORECASE)
-
-
-@pytest.mark.parametrize("van", VANS)
-def test_nothing_promises_what_only_a_person_can(van):
-    done = report(van)
-    assert NEVER.findall(done.as_text()) == []
-    assert NEVER.findall(json.dumps(done.as_dict(), ensure_ascii=False)) == []
-
-
-def test_no_manual_page_promises_it():
-    assert NEVER.findall((ROOT / "docs" / "rules.md").read_text(encoding="utf-8")) == []
 
 
 @pytest.mark.parametrize("van", VANS)

@@ -194,12 +194,6 @@ def test_same_plan_same_bytes(van: str):
     ]
 
 
-@pytest.mark.parametrize("van", VANS)
-def test_no_word_that_promises(van: str):
-    for sheet in sheets(van):
-        assert not re.search(r"\b(complies|certified|safe|approved)\b", " ".join(words(sheet)), re.IGNORECASE)
-
-
 def test_terminal_numbers_stand_on_the_rails():
     assert {"30", "30a", "D+", "87", "85", "86"} <= set(words(sheets("amberquay")[0]))
     assert {"31", "body, steel"} <= set(words(sheets("mossgrove")[0]))

@@ -17,10 +17,8 @@ from loomwright.plan.model import Leg
 from loomwright.plan.pieces import FlatRun, Piece, Wiring
 from loomwright.plan.values import AUTO, Quantity
 from loomwright.protection.fusing import FILL, smallest_fuse, standard_ratings
-from loomwright.protection.rating import cable_rating
 from loomwright.protection.resistance import conductor_resistance
 from loomwright.protection.sizing import sizes
-from loomwright.tables.insulation import insulation_class
 from loomwright.tables.limits import LimitSet
 
 from . import bands
@@ -29,6 +27,7 @@ from .loads import LONG_START_S, UNSAID_START_S
 from .record import Assessment, CircuitFigure, Share, WireFigure
 from .sizes import Chosen, auto_key, conductor_table, is_auto_area, rating_table
 from .sources import is_battery
+from .wires import rating_with
 
 #: The loop settles in a handful of turns; a plan that keeps swinging keeps its larger sizes.
 TURNS = 12
@@ -169,9 +168,9 @@ class _Chooser:
                 continue
             own = [fuse.rating_a or 0.0 for fuse in wire.fuses]
             needed = max(wire.current_a or 0.0, fuses.get(key, 0.0), self._returned(key, result), *own, 0.0)
-            while self._rating(wire, area) < needed and (bigger := self._bigger(area)) is not None:
+            while rating_with(wire, area, self.table) < needed and (bigger := self._bigger(area)) is not None:
                 area = bigger
-            if self._rating(wire, area) <= 0:  # too hot for this insulation: no size helps
+            if rating_with(wire, area, self.table) <= 0:  # too hot for this insulation: no size helps
                 area = self.ladder[0]
         return area
 
@@ -195,19 +194,6 @@ class _Chooser:
             ),
             default=0.0,
         )
-
-    def _rating(self, wire: WireFigure, area: float) -> float:
-        try:
-            return cable_rating(
-                area,
-                table=self.table,
-                insulation_c=insulation_class(wire.insulation).max_c,
-                ambient_c=wire.ambient_c,
-                bundled=wire.bundled,
-                engine_space=wire.engine_space,
-            ).amps
-        except OutOfTableError:
-            return 0.0
 
     def _bigger(self, area: float) -> float | None:
         return next((size for size in self.ladder if size > area), None)

@@ -11,6 +11,7 @@ from loomwright.plan.pieces import FlatRun, Piece, Spot, Wiring
 from loomwright.plan.values import AUTO, UNKNOWN, Quantity
 from loomwright.protection.rating import Rating, cable_rating
 from loomwright.steps import Given, Step
+from loomwright.tables.insulation import insulation_class
 
 from . import bands
 from .flow import Potentials
@@ -41,6 +42,21 @@ def rating_of(table: str, size: Size) -> Rating | None:
         )
     except OutOfTableError:
         return None
+
+
+def rating_with(wire: WireFigure, area_mm2: float, table: str) -> float:
+    """Return what a wire would carry where it lies with this area; 0 if the table has no such size. [A]"""
+    try:
+        return cable_rating(
+            area_mm2,
+            table=table,
+            insulation_c=insulation_class(wire.insulation).max_c,
+            ambient_c=wire.ambient_c,
+            bundled=wire.bundled,
+            engine_space=wire.engine_space,
+        ).amps
+    except OutOfTableError:
+        return 0.0
 
 
 class WireBook:

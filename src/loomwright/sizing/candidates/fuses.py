@@ -7,13 +7,12 @@ from dataclasses import replace
 
 from loomwright.assessment.record import FuseFigure, WireFigure
 from loomwright.assessment.sizes import rating_table
+from loomwright.assessment.wires import rating_with
 from loomwright.errors import OutOfTableError
 from loomwright.plan.edit import Edit
 from loomwright.plan.values import Fuse, Quantity
 from loomwright.protection.fusing import FILL, smallest_fuse, standard_ratings, usual_type
-from loomwright.protection.rating import cable_rating
 from loomwright.rules.finding import Finding
-from loomwright.tables.insulation import insulation_class
 
 from .candidate import Base, Candidate, change
 from .copper import area_of, ladder, losses, may_grow, sizes_for, thicker
@@ -34,19 +33,7 @@ def size_that_carries(base: Base, run: str, amps: float) -> float | None:
     """Return the smallest standard area above that of a run whose derated rating holds so much. [mm²]"""
     table = rating_table(base.assessment.plan)
     for area in ladder(base, run) if may_grow(base, run) else ():
-        try:
-            ratings = [
-                cable_rating(
-                    area,
-                    table=table,
-                    insulation_c=insulation_class(wire.insulation).max_c,
-                    ambient_c=wire.ambient_c,
-                    bundled=wire.bundled,
-                ).amps
-                for wire in pieces_of(base, run)
-            ]
-        except OutOfTableError:
-            return None
+        ratings = [rating_with(wire, area, table) for wire in pieces_of(base, run)]
         if min(ratings, default=0.0) >= amps:
             return area
     return None
