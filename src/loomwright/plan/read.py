@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from functools import lru_cache
 from typing import Any
 
 from loomwright.errors import PlanError, Problem
@@ -15,7 +16,7 @@ from loomwright.plan.near import begin_guessing
 from loomwright.plan.overlay import Parent, lay_over, resolve_likes
 from loomwright.plan.reader import Reader
 from loomwright.plan.run_checks import Ways, check_run
-from loomwright.plan.tree import Map, Scalar, from_data, parse_all
+from loomwright.plan.tree import Map, Scalar, from_data, parse, parse_all
 from loomwright.plan.values import Quantity, Word
 
 
@@ -53,7 +54,21 @@ def read_plan(text: str, file: str = "plan", parent: Parent | None = None) -> Pl
     tree, problems = parse_all(text, file)
     if tree is None:
         raise PlanError(problems)
+    if not problems and tree.get("of") is None and (plan := _sound(text)) is not None:
+        return plan
     return _read(tree, file, parent, problems, placed=True)
+
+
+@lru_cache(maxsize=4)
+def _sound(text: str) -> Plan | None:
+    """Return the plan of a text that stands alone, None if anything is wrong with it.
+
+    A change of a plan reads what it makes before it is kept, and what is kept is read again.
+    """
+    try:
+        return _read(parse(text), "plan", None, [], placed=True)
+    except PlanError:
+        return None
 
 
 def read_data(data: Mapping[str, Any], file: str = "plan", parent: Parent | None = None) -> Plan:

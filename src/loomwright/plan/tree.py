@@ -10,6 +10,7 @@ from __future__ import annotations
 
 import codecs
 from collections.abc import Mapping
+from functools import lru_cache
 from typing import Any, NoReturn
 
 from loomwright.errors import PlanError, Problem
@@ -117,7 +118,15 @@ def parse_all(text: str, file: str = "plan") -> tuple[Map | None, list[Problem]]
     # No character takes more than 4 bytes, so most texts need not be encoded to be measured.
     if len(text) > SIZE_LIMIT // 4 and (size := len(text.encode("utf-8", "surrogatepass"))) > SIZE_LIMIT:
         _refuse_size(size, file)
-    return YamlReader(text, file).read()
+    tree = _sound(text)
+    return (tree, []) if tree is not None else YamlReader(text, file).read()
+
+
+@lru_cache(maxsize=6)
+def _sound(text: str) -> Map | None:
+    """Return the tree of a text without problems, None of another; a change asks for the same few again."""
+    tree, problems = YamlReader(text, "plan").read()
+    return None if problems else tree
 
 
 def from_data(data: Mapping[str, Any], file: str = "plan") -> Map:
