@@ -33,7 +33,7 @@ KEYS = {
 }
 #: Keys that came on top; those above never change.
 MORE = {
-    "findings": "accepted beside",
+    "findings": "accepted beside no_cure",
     "wires": "run chosen rating_steps",
     "circuits": "path feeder running_a start_a drop_run_v shares steps",
     "dips": "shares",

@@ -3,15 +3,18 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
+from collections.abc import Mapping
+from dataclasses import dataclass, field
 
 from loomwright.assessment.faults import Faults
 from loomwright.assessment.record import Assessment, CircuitFigure, FuseFigure, Share, WireFigure
 from loomwright.rules.check import Checked, count
 from loomwright.rules.finding import SEVERITIES, Finding
+from loomwright.sizing.cures import Answer
 from loomwright.source import Source
 from loomwright.steps import Step
 
+from .cured import NOTHING_TOLD, RECHECKED, Told, answers_of, told
 from .table import table
 
 #: Digits kept in JSON: far beyond what any figure is worth, short of rounding dust.
@@ -33,9 +36,10 @@ MAINS_CAUTION = "230/120 V side not checked by this version: leave it to a licen
 
 @dataclass(frozen=True, slots=True)
 class Report:
-    """Findings and figures of one plan."""
+    """Findings and figures of one plan; cures are looked for when they are first asked for."""
 
     checked: Checked
+    _answers: dict[int, Answer] = field(default_factory=dict, init=False, repr=False, compare=False)
 
     @property
     def assessment(self) -> Assessment:
@@ -62,12 +66,19 @@ class Report:
         """How many of the watches the plan accepts."""
         return sum(1 for finding in self.findings if finding.accepted)
 
+    @property
+    def answers(self) -> Mapping[int, Answer]:
+        """The cure of each finding that is more than a note, by its number, or why there is none."""
+        if not self._answers:
+            self._answers.update(answers_of(self.checked))
+        return self._answers
+
     def as_dict(self) -> dict[str, object]:
         """Return the report as one JSON object; a figure that is not to be had is None, never 0."""
         job = self.assessment
         return {
             "title": job.plan.title,
-            "findings": [_rounded(finding.as_dict()) for finding in self.findings],
+            "findings": [self._finding(*numbered) for numbered in enumerate(self.findings, 1)],
             "wires": [_wire(wire, job.faults) for wire in job.wires.values() if is_listed(wire)],
             "circuits": [_circuit(circuit) for circuit in job.circuits.values()],
             "studs": [
@@ -76,6 +87,12 @@ class Report:
             ],
             "totals": self._totals(),
         }
+
+    def _finding(self, number: int, finding: Finding) -> dict[str, object]:
+        answer = self.answers.get(number)
+        cure = None if answer is None or answer.cure is None else answer.cure.as_dict()
+        why = "" if answer is None else answer.why
+        return _rounded(finding.as_dict() | {"cure": cure, "no_cure": why})
 
     def _totals(self) -> dict[str, object]:
         drawn = {id: amps for id, amps in self.assessment.drawn_a.items() if amps > 0}
@@ -110,6 +127,7 @@ class Report:
 
     def _finding_lines(self) -> list[str]:
         lines: list[str] = []
+        cures = told(self.answers)
         for number, finding in enumerate(self.findings, 1):
             place = f" ({finding.place})" if finding.place else ""
             lines.append(f"{number:>3}  {finding.severity.upper()} {finding.where}{place}")
@@ -118,9 +136,18 @@ class Report:
                 lines.append(f"     -> {finding.do}")
             if finding.accepted:
                 lines.append(f"     accepted: {finding.accepted}")
+            lines.extend(f"     {text}" for text in _cure_lines(cures.get(number, NOTHING_TOLD)))
             lines.append(f"     [{finding.rule}; {finding.source}]")
             lines.extend(f"     beside it {text}" for text in finding.beside)
         return lines
+
+
+def _cure_lines(told: Told) -> list[str]:
+    if told.cure is None:
+        return [f"no cure found: {told.why}"] if told.why else []
+    says = f"that of {told.first}" if told.first else told.cure.says
+    clears = f"; cures {told.clears}" if told.clears and not told.first else ""
+    return [f"cure: {says} ({RECHECKED.lower()}){clears}", *(f"      {text}" for text in told.figures)]
 
 
 def _plural(severity: str, n: int) -> str:

@@ -13,6 +13,7 @@ from loomwright.errors import ChangedMeanwhile, PlanError
 
 from . import accepting, api_routes, building, changes, events, keeping, printing, start
 from .board import FIRST, Wanted, board
+from .cured import cures_told
 from .drafts import Keeper, NoDraftError
 from .files import PlaceRefusedError
 from .forms import deletion
@@ -80,6 +81,10 @@ def _add_pages(app: FastAPI, work: Work, shown: Shown) -> None:
     def flips_of(kind: str, id: str) -> dict[str, Any]:
         reading = work.now().reading
         return {"html": flips_markup(reading, Thing(kind, id), lambda: work.now().reading is reading)}
+
+    @app.get("/cures")
+    def cures_of(rev: int, have: int = 0) -> dict[str, Any]:
+        return cures_told(work, rev, have)
 
     @app.get("/deletion")
     def deletion_of(space: str, thing: str) -> dict[str, Any]:

@@ -14,6 +14,8 @@ from loomwright.drawing.svg import to_svg
 from loomwright.plan.model import Plan
 from loomwright.rules.check import Checked, check_plan
 
+from .curing import Curing
+
 _log = logging.getLogger(__name__)
 
 
@@ -27,14 +29,23 @@ class Reading:
         What was read.
     plan : Plan
         What it says.
+
+    Attributes
+    ----------
+    cures : Curing
+        The cures of its findings, looked for when they are first asked for.
     """
 
     text: str
     plan: Plan
+    cures: Curing = field(init=False)
     _checked: Checked | None = field(default=None, init=False)
     _sheets: dict[str, tuple[Sheet, ...]] = field(default_factory=dict, init=False)
     _svgs: dict[tuple[str, int, bool], str] = field(default_factory=dict, init=False)
     _lock: threading.RLock = field(default_factory=threading.RLock, init=False)
+
+    def __post_init__(self) -> None:
+        self.cures = Curing(lambda: self.checked)
 
     @property
     def checked(self) -> Checked:

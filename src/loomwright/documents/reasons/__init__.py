@@ -195,6 +195,9 @@ def _written(number: int, finding: Finding) -> About:
         source=finding.source,
         beside=finding.beside,
         unknown=finding.unknown,
+        value=finding.value,
+        limit=finding.limit,
+        unit=finding.unit,
     )
 
 

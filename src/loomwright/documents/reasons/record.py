@@ -94,7 +94,7 @@ class Head:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class About:
-    """One finding about the thing; `number` is that of the check list."""
+    """One finding about the thing; `number` is that of the check list, `value` and `limit` have one unit."""
 
     number: int
     severity: Severity
@@ -105,6 +105,9 @@ class About:
     source: Source
     beside: tuple[str, ...] = ()
     unknown: tuple[str, ...] = ()
+    value: float | None = None
+    limit: float | None = None
+    unit: str = ""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -4,5 +4,7 @@ import { page } from "./page.js";
 
 document.addEventListener("click", (event) => {
   const button = event.target.closest("[data-edits]");
-  if (button) page.change("edit", { edits: JSON.parse(button.dataset.edits), says: button.dataset.says }).catch(() => {});
+  if (!button) return;
+  const { edits, says, done = "" } = button.dataset;
+  page.change("edit", { edits: JSON.parse(edits), says }).then(() => page.say(done), () => {});
 });

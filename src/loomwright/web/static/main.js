@@ -5,6 +5,7 @@ import { toggle } from "./drawer.js";
 import { putAway } from "./keys.js";
 import "./book.js";
 import "./connect.js";
+import "./cures.js";
 import "./edits.js";
 import "./find.js";
 import "./grouping.js";
