@@ -1,4 +1,4 @@
-"""Cures in the report: each tried change once, with its figures; the edits of the JSON clear what they say."""
+"""Cures in the report: each change once, with its figures; the edits of the JSON clear what they say."""
 
 from __future__ import annotations
 
