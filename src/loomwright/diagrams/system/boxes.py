@@ -56,6 +56,14 @@ def _measures(thing: Thing, pages: Pages) -> Measures:
     return Measures(_text_height(level, count) + 1.6, 0.0, grows, lead)
 
 
+def _facts(thing: Thing, pages: Pages) -> tuple[str, ...]:
+    """Return the facts of a thing: the same on every page that is tried of one graph."""
+    known = pages.graph.facts
+    if thing.id not in known:
+        known[thing.id] = details(thing, pages.job)
+    return known[thing.id]
+
+
 def _lines(thing: Thing, pages: Pages, width: float, kept: float, most: int | None = None) -> list[str]:
     """Return the lines of a box, broken to its width: the facts that fit whole, the most telling first.
 
@@ -66,7 +74,7 @@ def _lines(thing: Thing, pages: Pages, width: float, kept: float, most: int | No
     name = "" if most is None else _name_below(thing, level, width)
     most = most if most is not None else level.lines + (3 if level.lines > 1 or thing.kind == "unit" else 0)
     found = [name] if name and most > 1 else []
-    for fact in _merged(details(thing, pages.job), room, level.text):
+    for fact in _merged(_facts(thing, pages), room, level.text):
         place = fact.startswith("in ") and text_width_mm(fact, level.text) > room
         rows = wrap(fact.removeprefix("in ") if place else fact, room, level.text)
         if len(found) + len(rows) <= most:
@@ -101,7 +109,7 @@ def _bar_lines(thing: Thing, pages: Pages) -> list[str]:
     """Return the lines above a bar: voltage and ways, or where it is; two at most, none in a list."""
     level = pages.level
     most = min(2, level.lines) if level.row else 0
-    facts = _merged(details(thing, pages.job), level.bar_words, level.text)
+    facts = _merged(_facts(thing, pages), level.bar_words, level.text)
     fitting = [fact for fact in facts if text_width_mm(fact, level.text) <= level.bar_words]
     told = [fact for fact in fitting if not fact.startswith("in ")]
     return (told or fitting)[:most]

@@ -10,7 +10,10 @@ import math
 from collections import defaultdict
 from collections.abc import Collection, Iterable, Iterator, Sequence
 from dataclasses import dataclass, field, replace
-from itertools import pairwise
+from itertools import islice, pairwise
+
+import numpy as np
+from numpy.typing import NDArray
 
 from loomwright.drawing.geometry import Box, Point, box_of_points
 from loomwright.drawing.ink import LEADER, Token
@@ -25,6 +28,8 @@ _SQUARE = 8.0
 REACH, NEAR = 11.5, 3.9
 #: A leader is no shorter, with its clear ends. [mm]
 _SHORTEST = 2.0
+#: What is left free around a sign. [mm]
+_AROUND = 0.82
 #: So many free places are tried for a leader.
 _TRIED = 40
 
@@ -57,18 +62,23 @@ class Paper:
         """Note where a thing is shown; a sign beside it would be taken to mean it."""
         self.things.append((box, id))
 
-    def means(self, sign: Box, ids: Collection[str]) -> bool:
-        """Say whether one of these things is close to a sign, and nothing else nearer to its middle."""
+    def shown(self, ids: Collection[str]) -> list[Box]:
+        """Return where these things are shown."""
+        return [box for box, id in self.things if id in ids]
+
+    def means(self, sign: Box, own: Sequence[Box], ids: Collection[str]) -> bool:
+        """Say whether a sign would be taken to mean these things: nothing else is nearer to its middle."""
         middle = box_of_points((sign.centre,), 0.0)
-        own = [box for box, id in self.things if id in ids]
-        if min((box.gap(sign) for box in own), default=math.inf) > NEAR:
-            return False
         nearest = min(box.gap(middle) for box in own)
         return all(box.gap(middle) > nearest - 0.005 for box, id in self.things if id not in ids)
 
     def _put(self, box: Box, of: Link | None) -> None:
         for square in _squares(box):
             self.squares[square].append((box, of))
+
+    def near(self, box: Box) -> list[Box]:
+        """Return what is taken in or near a box."""
+        return list({other: None for square in _squares(box) for other, _ in self.squares[square]})
 
     def free(self, box: Box, gap: float, own: Link | None = None, own_gap: float = 0.3) -> bool:
         """Say whether a box is free: nothing within `gap`, its own wire within `own_gap`."""
@@ -170,14 +180,16 @@ def place_sign(
     sign = FINDINGS[severity]
     probe = Symbol(sign, (0.0, 0.0), values=(("number", str(number)),), layer="findings", of=link)
     extent = probe.box()
-    near = {target: _free_around(paper, target, extent, REACH, 1.0) for target in targets}
-    for at in (at for places in near.values() for at in places):
-        if paper.means(extent.moved(at), ids):
+    own = paper.shown(ids)
+    around = {target: _free_around(paper, target, extent) for target in targets}
+    for at in (at for places in around.values() for at in places):
+        box = extent.moved(at)
+        if any(one.gap(box) <= NEAR for one in own) and paper.means(box, own, ids):
             return _taken(paper, replace(probe, at=at), [])
     for slanting in (False, True):
-        for target, places in near.items():
-            far = [at for at in places if extent.moved(at).gap(target) >= _SHORTEST]
-            for at in far[:_TRIED]:
+        for target, places in around.items():
+            far = (at for at in places if extent.moved(at).gap(target) >= _SHORTEST)
+            for at in islice(far, _TRIED):
                 leader = _leader(paper, extent.moved(at), target, link, slanting=slanting)
                 if leader is not None:
                     return _taken(paper, replace(probe, at=at), leader)
@@ -190,9 +202,31 @@ def _taken(paper: Paper, sign: Symbol, leader: list[Drawn]) -> list[Drawn]:
     return [sign, *leader]
 
 
-def _free_around(paper: Paper, target: Box, extent: Box, reach: float, step: float) -> list[Point]:
+def _free_around(paper: Paper, target: Box, extent: Box) -> list[Point]:
     """Return the free places for a sign around a box, the nearest first."""
-    return [at for at in _around(target, extent, reach, step) if paper.free(extent.moved(at), 0.82)]
+    places = np.array(list(_around(target, extent, REACH, 1.0)))
+    boxes = np.array(extent) + places[:, [0, 1, 0, 1]]
+    field = paper.field_box
+    free = (boxes[:, :2] >= (field.left, field.top)).all(axis=1)
+    free &= (boxes[:, 2:] <= (field.right, field.bottom)).all(axis=1)
+    whole = Box(*boxes[:, :2].min(axis=0), *boxes[:, 2:].max(axis=0)).grown(_AROUND)
+    if taken := paper.near(whole):
+        free &= ~_is_near(boxes, np.array(taken), _AROUND)
+    return [(float(x), float(y)) for x, y in places[free]]
+
+
+def _is_near(boxes: NDArray[np.float64], others: NDArray[np.float64], gap: float) -> NDArray[np.bool_]:
+    """Return which boxes have less than a gap to any other, as `Box.gap` counts it. [mm]"""
+    left, top, right, bottom = boxes.T[:, :, None]
+    left_2, top_2, right_2, bottom_2 = others.T
+    near = (left - right_2 < gap) & (left_2 - right < gap) & (top - bottom_2 < gap) & (top_2 - bottom < gap)
+    one, other = np.nonzero(near)
+    dx = np.maximum(boxes[one, 0], others[other, 0]) - np.minimum(boxes[one, 2], others[other, 2])
+    dy = np.maximum(boxes[one, 1], others[other, 1]) - np.minimum(boxes[one, 3], others[other, 3])
+    past_a_corner = (dx > 0) & (dy > 0) & (np.hypot(dx, dy) >= gap)
+    found = np.zeros(len(boxes), dtype=np.bool_)
+    found[one[~past_a_corner]] = True
+    return found
 
 
 def _leader(paper: Paper, box: Box, target: Box, link: Link, *, slanting: bool) -> list[Drawn] | None:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 
 from loomwright.plan.model import Part
 
@@ -69,7 +69,8 @@ class Line:
 
 @dataclass(frozen=True, slots=True)
 class Graph:
-    """All things by id and all lines between them."""
+    """All things by id, all lines between them; `facts` keeps the words of things that were asked for."""
 
     things: Mapping[str, Thing]
     lines: tuple[Line, ...]
+    facts: dict[str, tuple[str, ...]] = field(default_factory=dict, compare=False, repr=False)
