@@ -9,7 +9,9 @@ import io
 import json
 import os
 import sys
-from collections.abc import Mapping
+import threading
+from collections.abc import Iterator, Mapping
+from contextlib import contextmanager
 from pathlib import Path
 
 import click
@@ -17,6 +19,8 @@ import click
 # The matrices of a van are small: threads of the linear algebra would only wait for each other.
 os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")
 
+#: What takes longer than this is said on a terminal. [s]
+_MOMENT_S = 1.0
 CLEAN, TO_MEND, UNREADABLE, OUR_BUG = 0, 1, 2, 3
 
 _PLAN = click.argument("plan", type=click.Path(path_type=Path, dir_okay=False))
@@ -39,13 +43,15 @@ def check(plan: Path, as_json: bool) -> None:
 
     try:
         report = api.check(api.read(plan))
+        with _patience("Trying cures on the plan ..."):
+            printed = json.dumps(report.as_dict(), ensure_ascii=False) if as_json else report.as_text()
     except PlanError as unreadable:
         _say_unreadable(unreadable, as_json)
         sys.exit(UNREADABLE)
     except OSError as missing:
         click.echo(f"{plan}: {missing.strerror or missing}. Give the path of a plan file.", err=True)
         sys.exit(UNREADABLE)
-    click.echo(json.dumps(report.as_dict(), ensure_ascii=False) if as_json else report.as_text())
+    click.echo(printed)
     sys.exit(TO_MEND if report.dangers or report.faults else CLEAN)
 
 
@@ -91,7 +97,8 @@ def book(plan: Path, out: str, as_json: bool) -> None:
     from loomwright.errors import PlanError
 
     try:
-        made = api.book_files(api.read(plan))
+        with _patience("Trying cures on the plan, then printing ..."):
+            made = api.book_files(api.read(plan))
     except PlanError as unreadable:
         _say_unreadable(unreadable, as_json)
         sys.exit(UNREADABLE)
@@ -99,6 +106,20 @@ def book(plan: Path, out: str, as_json: bool) -> None:
         click.echo(f"{plan}: {missing.strerror or missing}. Give the path of a plan file.", err=True)
         sys.exit(UNREADABLE)
     _write(plan, out, made, as_json)
+
+
+@contextmanager
+def _patience(says: str) -> Iterator[None]:
+    """Say on a terminal what is going on, if it takes longer than a moment."""
+    if not sys.stderr.isatty():
+        yield
+        return
+    later = threading.Timer(_MOMENT_S, click.echo, (says,), {"err": True})
+    later.start()
+    try:
+        yield
+    finally:
+        later.cancel()
 
 
 def _write(plan: Path, out: str, made: Mapping[str, bytes], as_json: bool) -> None:

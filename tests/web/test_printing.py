@@ -38,7 +38,7 @@ def test_no_book_of_a_text_with_errors(page, work):
 
 
 def test_a_book_that_breaks_is_told_as_our_mistake(page, work, monkeypatch):
-    def breaks(_: object) -> bytes:
+    def breaks(*_: object) -> bytes:
         raise AssertionError("no room")
 
     monkeypatch.setattr(printing, "book_pdf", breaks)

@@ -24,6 +24,10 @@ ROWS = "ABCDEF"
 _STRIP_BOTTOM, _FOOT_TOP = 249.0, 251.0
 
 
+#: Where a sheet that stands alone sends the reader for the findings that do not fit its margin.
+REST_AT = "in the list of check"
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Border:
     """All that the border of a sheet says.
@@ -53,7 +57,7 @@ class Border:
     columns: int
     title_block: TitleBlock
     findings: tuple[MarginEntry, ...] = ()
-    rest_at: str = "in the list of check"
+    rest_at: str = REST_AT
     danger_band: str = ""
     notice: str = ""
     cautions: tuple[str, ...] = ()

@@ -107,7 +107,11 @@ def flips(
     PlanError
         The text is not a plan.
     """
-    bench = Bench(read_plan(plan) if isinstance(plan, str) else plan, trials, go_on)
+    yield from flips_on(Bench(read_plan(plan) if isinstance(plan, str) else plan, trials, go_on), kind, id)
+
+
+def flips_on(bench: Bench, kind: str, id: str) -> Iterator[Flip]:
+    """Give what `flips` gives, with the trials that a bench has left."""
     for run_id, matters in asked(bench, kind, id):
         run = bench.plan.wiring.get(run_id)
         wire = bench.checked.assessment.wires.get(run_id)
@@ -339,4 +343,4 @@ def _ratings(kind: str) -> tuple[float, ...]:
         return ()
 
 
-__all__ = ["Flip", "flips"]
+__all__ = ["Flip", "flips", "flips_on"]

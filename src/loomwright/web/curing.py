@@ -12,6 +12,7 @@ from collections.abc import Callable
 
 from loomwright.rules.check import Checked
 from loomwright.sizing.cures import Answer, cures_of
+from loomwright.sizing.trial import never_stop
 
 _log = logging.getLogger(__name__)
 #: A request waits so long for more answers. [s]
@@ -50,6 +51,14 @@ class Curing:
                 threading.Thread(target=self._look, args=(go_on,), daemon=True).start()
             self._more.wait_for(lambda: len(self._answers) > have or not self._runs, WAIT_S)
             return self._answers[have:], self._done
+
+    def every(self) -> dict[int, Answer]:
+        """Return the last answer for each finding; waits for all of them."""
+        answers, done = self.more(0, never_stop)
+        while not done:
+            self.more(len(answers), never_stop)
+            answers, done = self.more(0, never_stop)
+        return {answer.number: answer for answer in answers}
 
     def _look(self, go_on: Callable[[], bool]) -> None:
         finished = False

@@ -41,7 +41,7 @@ def book(moment: Moment, rev: int) -> bytes:
     if moment.problems:
         raise UnreadableError("Mend the text of the plan first: it has errors, and a book needs all of it.")
     try:
-        return book_pdf(moment.reading.checked)
+        return book_pdf(moment.reading.checked, moment.reading.cures.every())
     except Exception as broken:
         _log.exception("The book of %s could not be printed.", moment.reading.plan.title)
         raise UnprintedError(

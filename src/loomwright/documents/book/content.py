@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Sequence
-from dataclasses import asdict
+from collections.abc import Mapping, Sequence
+from dataclasses import asdict, dataclass
 
 from loomwright.diagrams.common import MAINS_NOTICE, OWN_WORKSHOP, numbered, typed
 from loomwright.diagrams.fuse_label import fuse_boxes, loose_fuses
+from loomwright.documents.cured import Told
 from loomwright.documents.report import CAUTION, NOT_JUDGED, has_mains
 from loomwright.drawing.lettering import clean, shorten, with_held_letters
 from loomwright.drawing.pdf import sheet_alt
@@ -15,21 +16,43 @@ from loomwright.drawing.scene import Sheet
 from loomwright.plan.model import Plan
 from loomwright.rules.check import Checked, count
 from loomwright.rules.finding import SEVERITIES, Finding
+from loomwright.sizing.nearest import Nearest
 
 from .basis import choices, cite_all, counted_with, guesses
 from .cautions import cautions_of
 from .citing import CONFIDENCE, Citing
-from .found import GRAVE, chains, found_rows, sentence
+from .found import GRAVE, chains, flips_words, found_rows, sentence
 from .marks import marks_of
+from .rest import Rest
 from .studs import TORQUE_NM, stud_rows
 from .wires import WireRow, wire_rows
 
 Data = dict[str, object]
+#: What the word beside a cure means to a reader.
+RECHECKED_MEANS = (
+    "Re-checked: the change was made to the plan, and all of it worked out and judged anew; "
+    "the finding is gone, and nothing has come that was not there. "
+    "Whether it can be built so, the person at the van decides."
+)
 #: Room in the foot line for the van's name, and for serial, revision, date and who checked. [mm]
 _FOOT_VAN_MM, _FOOT_WORDS_MM = 52.0, 92.0
 
 
-def content(checked: Checked, sheets: Sequence[Sheet], labels: Sequence[Sheet]) -> Data:
+@dataclass(frozen=True, slots=True)
+class Changes:
+    """What was tried on the plan: the cure of each finding by its number, and what flips the verdicts."""
+
+    cures: Mapping[int, Told]
+    flips: Nearest
+
+
+def content(
+    checked: Checked,
+    sheets: Sequence[Sheet],
+    labels: Sequence[Sheet],
+    changes: Changes,
+    rests: Sequence[list[Rest]],
+) -> Data:
     """Return the data of a book.
 
     Parameters
@@ -38,12 +61,16 @@ def content(checked: Checked, sheets: Sequence[Sheet], labels: Sequence[Sheet]) 
         A plan assessed and judged.
     sheets, labels : sequence of Sheet
         The drawings, and the fuse labels; the pages show them as pictures by their numbers.
+    changes : Changes
+        Cures and flips.
+    rests : sequence of list of Rest
+        For each of the drawings the words that the pages write onto it.
     """
     job, plan, citing = checked.assessment, checked.assessment.plan, Citing()
     cautions = cautions_of(job)
     wires = wire_rows(checked)
     studs = stud_rows(checked)
-    found = found_rows(checked, citing)
+    found = found_rows(checked, citing, changes.cures, changes.flips)
     sums = chains(checked, citing)
     cite_all(checked, citing)
     return {
@@ -56,8 +83,13 @@ def content(checked: Checked, sheets: Sequence[Sheet], labels: Sequence[Sheet]) 
         "caution": " ".join(CAUTION.split()),
         "cautions": [{"head": c.head, "says": c.says, "source": str(c.source)} for c in cautions],
         "findings": [asdict(row) for row in found],
+        "rechecked": RECHECKED_MEANS,
+        "flips": flips_words(changes.flips),
         "chains": [asdict(row) for row in sums],
-        "sheets": [_sheet(sheet, f"sheet-{n}.svg") for n, sheet in enumerate(sheets)],
+        "sheets": [
+            _sheet(sheet, f"sheet-{n}.svg") | {"rests": [asdict(one) for one in rests[n]]}
+            for n, sheet in enumerate(sheets)
+        ],
         "labels": [_sheet(sheet, f"label-{n}.svg") for n, sheet in enumerate(labels)],
         "wires": [_wire(row) for row in wires],
         "wire_findings": _grave(checked, {row.id for row in wires} | {row.figure.run for row in wires}),

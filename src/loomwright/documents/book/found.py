@@ -2,14 +2,16 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 
+from loomwright.documents.cured import NOTHING_TOLD, RECHECKED, Told
 from loomwright.documents.reasons import Row, Table, reasons
 from loomwright.documents.reasons import thing_of as _thing_of
 from loomwright.documents.reasons.record import Held
 from loomwright.rules.check import Checked
 from loomwright.rules.finding import SEVERITIES, Finding
+from loomwright.sizing.nearest import Nearest
 
 from .citing import Citing
 from .marks import Mark
@@ -19,7 +21,7 @@ GRAVE = ("danger", "fault")
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class FoundRow:
-    """One finding as printed; `words` are those of its severity."""
+    """One finding as printed; `words` are those of its severity, `cure_tells` figures or why none."""
 
     number: int
     severity: str
@@ -34,6 +36,9 @@ class FoundRow:
     source: str
     cite: int
     accepted: str
+    cure: str
+    cure_tells: tuple[str, ...]
+    flips: str
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -85,12 +90,17 @@ class Chain:
     unknown: tuple[str, ...]
 
 
-def found_rows(checked: Checked, citing: Citing) -> tuple[FoundRow, ...]:
+def found_rows(
+    checked: Checked, citing: Citing, cures: Mapping[int, Told], flips: Nearest
+) -> tuple[FoundRow, ...]:
     """Return every finding, gravest first, with the number it has everywhere."""
-    return tuple(_found(checked, n, finding, citing) for n, finding in enumerate(checked.findings, 1))
+    return tuple(
+        _found(number, finding, citing, cures.get(number, NOTHING_TOLD), flips)
+        for number, finding in enumerate(checked.findings, 1)
+    )
 
 
-def _found(checked: Checked, number: int, finding: Finding, citing: Citing) -> FoundRow:
+def _found(number: int, finding: Finding, citing: Citing, cure: Told, flips: Nearest) -> FoundRow:
     return FoundRow(
         number=number,
         severity=finding.severity,
@@ -105,6 +115,46 @@ def _found(checked: Checked, number: int, finding: Finding, citing: Citing) -> F
         source=str(finding.source),
         cite=citing.number(finding.source),
         accepted=f"Accepted: {sentence(finding.accepted)}" if finding.accepted else "",
+        cure=_cure(cure),
+        cure_tells=_cure_tells(cure),
+        flips=_flip(number, flips),
+    )
+
+
+def _cure(told: Told) -> str:
+    if told.cure is None:
+        return "No cure found." if told.why else ""
+    return f"Cure: {f'that of {told.first}' if told.first else told.cure.says}. {RECHECKED}."
+
+
+def _cure_tells(told: Told) -> tuple[str, ...]:
+    if told.cure is None:
+        return (sentence(told.why),) if told.why else ()
+    figures = tuple(sentence(text) for text in told.figures)
+    return (*figures, f"Cures {told.clears}.") if told.clears and not told.first else figures
+
+
+#: The figures of the plan that may flip a verdict, as one says them.
+_FIELDS = {"area": "size", "length": "length", "fuse": "fuse", "running": "current"}
+
+
+def _flip(number: int, flips: Nearest) -> str:
+    """Return what flips the verdict; empty if nothing that was tried does, or if it was not looked for."""
+    flip = flips.flips.get(number)
+    if flip is None:
+        return ""
+    thing = flip.at.split(".")[1]
+    return f"What flips it, {_FIELDS[flip.field]} of {thing}: {flip.words[:1].lower()}{flip.words[1:]}"
+
+
+def flips_words(flips: Nearest) -> str:
+    """Return what is said of the bound of the trials; empty if they sufficed for all findings."""
+    if not flips.left:
+        return ""
+    return (
+        f"What flips a verdict is found by trying, here for {len(flips.asked)} of "
+        f"{len(flips.asked) + len(flips.left)} findings, the gravest: a book makes no more trials. "
+        "The page tells it of each."
     )
 
 

@@ -3,27 +3,34 @@
 from __future__ import annotations
 
 import json
+from collections.abc import Mapping
 from importlib.resources import files
 
 from loomwright.diagrams.fuse_label import fuse_boxes, fuse_label_sheets
 from loomwright.diagrams.system import system_sheets
 from loomwright.diagrams.wiring import wiring_sheets
+from loomwright.documents.cured import answers_of, told
 from loomwright.drawing.ink import DAY
 from loomwright.drawing.pdf import compiled, sheet_svg
 from loomwright.rules.check import Checked
+from loomwright.sizing.cures import Answer
+from loomwright.sizing.nearest import nearest
 
-from .content import content, shown
+from .content import Changes, content, shown
+from .rest import without_rest
 
 _PAGES = ("main.typ", "marks.typ", "tables.typ", "found.typ")
 
 
-def book_pdf(checked: Checked) -> bytes:
+def book_pdf(checked: Checked, answers: Mapping[int, Answer] | None = None) -> bytes:
     """Return the van book.
 
     Parameters
     ----------
     checked : Checked
         A plan assessed and judged.
+    answers : mapping of int to Answer, or None
+        The cure of each finding, if they have been looked for already.
 
     Returns
     -------
@@ -32,7 +39,9 @@ def book_pdf(checked: Checked) -> bytes:
     """
     sheets = [*system_sheets(checked), *wiring_sheets(checked)]
     labels = fuse_label_sheets(checked) if fuse_boxes(checked.assessment) else []
-    data = content(checked, sheets, labels)
+    changes = Changes(told(answers_of(checked) if answers is None else answers), nearest(checked))
+    sheets, rests = without_rest(sheets)
+    data = content(checked, sheets, labels, changes, rests)
     names = [f"sheet-{n}.svg" for n in range(len(sheets))] + [f"label-{n}.svg" for n in range(len(labels))]
     pages = files("loomwright.documents.book").joinpath("pages")
     return compiled(

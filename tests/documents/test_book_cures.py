@@ -1,0 +1,85 @@
+"""Cures and flips in the book, why there is none, and sheets that name the page of the findings."""
+
+from __future__ import annotations
+
+import re
+from functools import cache
+
+import pymupdf
+import pytest
+
+from loomwright.documents.book import book_pdf
+from loomwright.documents.book.content import RECHECKED_MEANS
+from loomwright.documents.report import Report
+from loomwright.plan.read import read_plan
+from loomwright.rules.check import Checked, check_plan
+from loomwright.sizing.cures import Answer
+from tests.plans import big_plan
+from tests.scenarios.lines import EXAMPLES
+
+
+@cache
+def van(name: str) -> Checked:
+    return check_plan(read_plan((EXAMPLES / f"{name}.yaml").read_text(encoding="utf-8")))
+
+
+@cache
+def pages(name: str) -> list[str]:
+    return pages_of(book_pdf(van(name)))
+
+
+def pages_of(pdf: bytes) -> list[str]:
+    """Return the text of each page, on one line, without places where a line may break."""
+    with pymupdf.open(stream=pdf) as document:
+        return [" ".join(page.get_text().replace("\u200b", "").split()) for page in document]
+
+
+def page_of_findings(pages: list[str]) -> int:
+    return next(n for n, text in enumerate(pages, 1) if "One number for each finding" in text)
+
+
+@pytest.mark.parametrize("name", ["mossgrove", "saltpan"])
+def test_every_cure_stands_once_and_its_figures_with_each_finding(name):
+    words = " ".join(pages(name))
+    cures = [answer.cure for answer in Report(van(name)).answers.values() if answer.cure is not None]
+    assert cures
+    for cure in cures:
+        assert words.count(f"Cure: {cure.says}. Re-checked.") == 1
+    assert words.count("Cure: that of 1. Re-checked.") == 2
+    assert RECHECKED_MEANS in words
+
+
+def test_figures_before_and_after_and_what_flips_it():
+    words = " ".join(pages("mossgrove"))
+    assert "Loses 7.0 % before, 3.2 % after." in words
+    assert "Cures 1, 2 and 4." in words
+    assert "What flips it, size of W4: 1.5 mm² instead of 1 mm² clears it and eases 1." in words
+    assert "a book makes no more trials" not in words
+
+
+def test_why_there_is_no_cure():
+    words = " ".join(pages_of(book_pdf(van("mossgrove"), {3: Answer(3, None, "no such fuse is made")})))
+    assert "No cure found. No such fuse is made." in words
+    assert "Cure: " not in words
+
+
+def test_a_plan_without_findings_says_nothing_of_cures():
+    checked = check_plan(read_plan("loomwright: 1\ntitle: Empty\nregion: eu\n"))
+    words = " ".join(pages_of(book_pdf(checked)))
+    assert "Re-checked" not in words
+
+
+def test_sheets_send_the_reader_to_the_page_of_the_findings():
+    shown = pages("saltpan")
+    wanted = page_of_findings(shown)
+    sent = [int(page) for text in shown for page in re.findall(r"\d+ more, page (\d+)", text)]
+    assert sent
+    assert set(sent) == {wanted}
+    assert not any("in the list of check" in text for text in shown)
+
+
+def test_the_bound_of_trials_is_said():
+    words = " ".join(pages_of(book_pdf(check_plan(read_plan(big_plan(22, 60))), {})))
+    told = re.search(r"here for (\d+) of (\d+) findings, the gravest: a book makes no more trials", words)
+    assert told is not None
+    assert 0 < int(told[1]) < int(told[2])
