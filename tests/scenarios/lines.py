@@ -22,6 +22,8 @@ from pathlib import Path
 import yaml
 
 from loomwright import read_text
+from loomwright.assessment.joined import banks
+from loomwright.assessment.permanent import Supplies
 from loomwright.assessment.record import Assessment, CircuitFigure, WireFigure
 from loomwright.plan.edit import apply_edits, edits_from_data
 from loomwright.rules.check import Checked, check_plan
@@ -51,16 +53,13 @@ LATER = frozenset(
         "lasting_pct",
         "neutral",
         "notice",
-        "permanent_supply",
         "poles",
         "power_w",
         "rcd",
         "segregation",
-        "share_pct",
         "short_folds_back",
         "solar_ah_per_day",
         "solid_core",
-        "source_without_battery",
         "start_load_a",
         "supply_a",
         "touch_v",
@@ -96,6 +95,9 @@ RULES_OF = {
     ),
     "current_a": CURRENT,
     "load_a": CURRENT,
+    "permanent_supply": frozenset({"permanent_supply_cut"}),
+    "source_without_battery": frozenset({"source_without_battery"}),
+    "share_pct": frozenset({"batteries_share_unequally", "battery_overloaded"}),
     "voltage_class": frozenset({"wrong_voltage_class"}),
 }
 GRAVITY = ("danger", "fault", "watch")
@@ -163,7 +165,7 @@ def lines(van: str) -> Iterator[Line]:
             thing,
             row[thing],
             row["what"],
-            None if row["value"] == "null" else row["value"],
+            {"null": None, "yes": "1"}.get(row["value"], row["value"]),
             row["class"],
             float(row.get("tolerance_pct", 0.0)),
             float(row["absolute"]) if "absolute" in row else None,
@@ -247,6 +249,11 @@ def figure(line: Line, job: Assessment) -> float | None:
             return job.wires[line.name].current_a
         case "load_a":
             return job.drawn_a[line.name]
+        case "share_pct":
+            (bank,) = (bank for bank in banks(job.wiring, job.standing.closed) if line.name in bank)
+            return 100.0 * job.drawn_a[line.name] / sum(job.drawn_a[battery] for battery in bank)
+        case "permanent_supply":  # 1: nothing cuts it
+            return float(Supplies(job.wiring).cut(line.name) is None)
     raise AssertionError(f"no figure for {line}")
 
 

@@ -138,6 +138,7 @@ class _Run:
             idle_a=self._idle(solved),
             branch_a=lasting,
             through=through(shared),
+            standing=self.standing,
             faults=Faults(
                 self.topology,
                 self.chosen,

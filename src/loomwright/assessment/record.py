@@ -17,6 +17,7 @@ from loomwright.steps import Step
 
 if TYPE_CHECKING:
     from .faults import Faults
+    from .states import Standing
 
 
 @dataclass(frozen=True, slots=True)
@@ -241,6 +242,7 @@ class Assessment:
     drawn_a: Mapping[str, float]  # by battery or converter, everything on
     given_a: Mapping[str, Mapping[str, float]]  # the same, by what takes it
     faults: Faults  # shorts, and ends without a fuse
+    standing: Standing  # how the contacts stand when consumers are asked for
     open_ends: tuple[tuple[str, str], ...] = ()  # (wire, end point) that lead nowhere
     collapsed: tuple[str, ...] = ()
     clash: tuple[str, ...] = ()  # sources joined against each other without any resistance

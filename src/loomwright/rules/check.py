@@ -14,10 +14,13 @@ from loomwright.plan.model import Plan
 
 from . import (
     accepting,
+    batteries,
+    dimmers,
     drops,
     ends,
     loading,
     starting,
+    supply,
 )
 from .finding import SEVERITIES, Finding
 from .registry import Job, run_rules
@@ -25,10 +28,13 @@ from .registry import Job, run_rules
 #: Where the rules stand; importing a module registers its own.
 MODULES = (
     accepting,
+    batteries,
+    dimmers,
     drops,
     ends,
     loading,
     starting,
+    supply,
 )
 #: So many fields are named in one watch.
 NAMED = 3

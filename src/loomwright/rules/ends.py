@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from loomwright.assessment.joined import banks
 from loomwright.assessment.sources import battery_class
 from loomwright.assessment.states import NO_BODY_RETURN
 
@@ -103,27 +104,34 @@ def battery_shorted(job: Job) -> Iterator[Finding]:
     job_a = job.assessment
     amps = {id: abs(a) for id, a in job_a.idle_a.items() if abs(a) > STRAY_A}
     ids = tuple(dict.fromkeys((*(id for id in job_a.clash if id in job_a.wiring.parts), *amps)))
-    if ids:
+    if ids and not _only_unlike(job, ids):
         most = max(amps.values(), default=None)
         flows = (
             "without any resistance between" if most is None else f"{most:.3g} A flows with everything off"
         )
-        kinds = {job_a.wiring.parts[id].chemistry == "lifepo4" for id in ids}
-        alike = len(kinds) > 1 and len({battery_class(job_a.wiring, id) for id in ids}) == 1
-        what = "joined, but of different chemistry" if alike else "plus meets minus, or other volts"
         yield Finding(
             rule="battery_shorted",
-            severity="fault" if alike else "danger",
+            severity="danger",
             where=ids[0],
             also=ids[1:],
             place=job.place(*ids),
             value=most,
             limit=STRAY_A,
             unit="A",
-            says=f"{' and '.join(ids)}: {what} ({flows})",
+            says=f"{' and '.join(ids)}: plus meets minus, or other volts ({flows})",
             do="find the wire that joins them and take it out of the plan",
             source=SOUND_WIRING,
         )
+
+
+def _only_unlike(job: Job, ids: tuple[str, ...]) -> bool:
+    """True if what flows is from one battery of a bank into another of other chemistry, and nowhere else."""
+    wiring, given_a = job.assessment.wiring, job.assessment.idle_a
+    classes = {battery_class(wiring, id) for id in ids}
+    kinds = {wiring.parts[id].chemistry == "lifepo4" for id in ids}
+    if len(classes) > 1 or len(kinds) < 2 or abs(sum(given_a.get(id, 0.0) for id in ids)) > STRAY_A:
+        return False
+    return any(set(ids) <= set(bank) for bank in banks(wiring, job.assessment.standing.closed))
 
 
 @rule(

@@ -1,0 +1,113 @@
+"""Supplies that nothing may cut: safety alarms, trackers, heaters that run on after stopping.
+
+As far as the wiring shows it: a device that opens stands on every way from the batteries, or none does.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from functools import cached_property
+
+from loomwright.plan.kind_table import KINDS
+from loomwright.plan.kinds import states
+from loomwright.plan.pieces import Wiring
+
+from .joined import Joined, Pair, always_closed, contacts_in, movable, openers, sources_by_themselves
+from .states import Contact
+
+
+@dataclass(frozen=True, slots=True)
+class Cut:
+    """A load that is to keep its supply, the run that feeds it, and what opens its way there or back."""
+
+    load: str
+    run: str
+    by: tuple[str, ...]
+    back: tuple[str, ...]
+
+
+def cut_supplies(wiring: Wiring) -> list[Cut]:
+    """Return the loads that are to keep their supply and do not, as far as the wiring shows it."""
+    kept = [part_id for part_id, part in wiring.parts.items() if part.keep_on is True]
+    supplies = Supplies(wiring)
+    return [cut for part_id in kept if (cut := supplies.cut(part_id)) is not None]
+
+
+class Supplies:
+    """What the loads of a van are fed through; worked out once for all that are asked for."""
+
+    def __init__(self, wiring: Wiring) -> None:
+        self.wiring = wiring
+
+    def cut(self, load: str) -> Cut | None:
+        """Return what cuts the supply of a load; None if nothing does, or if nothing feeds it at all.
+
+        A cut-out that guards the battery counts only for what is to run at any price: alarms, trackers, what
+        purges.
+        """
+        ends, part = (f"{load}.plus", f"{load}.minus"), self.wiring.parts[load]
+        if part.wired is False or ends[0] not in self.wiring.by_point:
+            return None
+        at_any_price = KINDS[part.kind].defaults.get("keep_on") is True
+        held = self._held_at_any_price if at_any_price else self._held
+        if held.feeds(*ends) or not self._closed.feeds(*ends):
+            return None
+        by, back = self._on_the_way(held, ends)
+        if not by and not back:
+            by = self._needed(ends)
+        if any(self._feeds_in_every_state(held, part_id, ends) for part_id in (*by, *back)):
+            return None
+        flat = self.wiring.run_to.get(ends[0])
+        return Cut(load, flat.id if flat is not None else load, by, back)
+
+    @cached_property
+    def _held_at_any_price(self) -> Joined:
+        return Joined(self.wiring, always_closed(self.wiring) + _converters(self.wiring))
+
+    @cached_property
+    def _held(self) -> Joined:
+        """With the cut-outs closed that guard the battery."""
+        closed = always_closed(self.wiring, cut_outs=True) + _converters(self.wiring)
+        strict = self._held_at_any_price
+        return strict if len(strict.closed) == len(closed) else Joined(self.wiring, closed)
+
+    @cached_property
+    def _movable(self) -> list[Contact]:
+        return movable(self.wiring)
+
+    @cached_property
+    def _closed(self) -> Joined:
+        """With every contact closed that some device can close."""
+        return Joined(self.wiring, [*self._held_at_any_price.closed, *self._movable])
+
+    def _on_the_way(self, held: Joined, ends: Pair) -> tuple[tuple[str, ...], tuple[str, ...]]:
+        """Return the devices on the way from the nearest batteries, and on the way back."""
+        sources, fixed = list(sources_by_themselves(self.wiring)), set(held.closed)
+        doors = [contact for contact in self._movable if contact not in fixed]
+        return (
+            openers(held.graph, doors, {plus for plus, _ in sources}, ends[0]),
+            openers(held.graph, doors, {minus for _, minus in sources}, ends[1]),
+        )
+
+    def _needed(self, ends: Pair) -> tuple[str, ...]:
+        """Return the devices that cut a load, each by itself: where the nearest batteries do not feed it."""
+        closed = self._closed.closed
+        parts = dict.fromkeys(contact.part for contact in self._movable)
+        without = {part: [contact for contact in closed if contact.part != part] for part in parts}
+        return tuple(part for part in parts if not Joined(self.wiring, without[part]).feeds(*ends))
+
+    def _feeds_in_every_state(self, held: Joined, part_id: str, ends: Pair) -> bool:
+        """True if a load stays fed whichever way one change-over, selector or two-way stands."""
+        part = self.wiring.parts[part_id]
+        known = tuple(states(part))
+        return len(known) > 1 and all(
+            Joined(self.wiring, [*held.closed, *contacts_in(part_id, part, state)]).feeds(*ends)
+            for state in known
+        )
+
+
+def _converters(wiring: Wiring) -> list[Contact]:
+    """Return the converters as ways that hand plus and minus on."""
+    ids = [part_id for part_id, part in wiring.parts.items() if part.kind == "converter"]
+    ways = (("in", "out"), ("minus", "out_minus"))
+    return [Contact(part_id, f"{part_id}.{a}", f"{part_id}.{b}") for part_id in ids for a, b in ways]
