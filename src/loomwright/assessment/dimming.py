@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from typing import Literal
 
@@ -27,8 +27,7 @@ def wrong_sides(wiring: Wiring) -> list[WrongSide]:
     dimmers = [part_id for part_id, part in wiring.parts.items() if part.kind == "dimmer"]
     if not dimmers:
         return []
-    fixed = always_closed(wiring)
-    wires = Joined(wiring, fixed)
+    wires, every = Joined(wiring, always_closed(wiring)), movable(wiring)
     found = []
     for dimmer in dimmers:
         ends = (f"{dimmer}.in", f"{dimmer}.out")
@@ -37,26 +36,24 @@ def wrong_sides(wiring: Wiring) -> list[WrongSide]:
         if wires.group[ends[0]] == wires.group[ends[1]]:
             found.append(WrongSide(dimmer, "past", tuple(_loads(wiring, ends))))
             continue
-        doors = [contact for contact in movable(wiring) if contact.part != dimmer]
-        side = _side(Joined(wiring, [*fixed, *doors]), ends)
+        doors = [contact for contact in every if contact.part != dimmer]
+        side = _side(wiring, wires.with_closed(doors), ends)
         if side is not None and side == _wrong(wiring, dimmer):
             found.append(WrongSide(dimmer, side, tuple(_loads(wiring, ends))))
     return found
 
 
-def _side(apart: Joined, ends: tuple[str, str]) -> Literal["feed", "return"] | None:
+def _side(
+    wiring: Wiring, apart: Mapping[str, int], ends: tuple[str, str]
+) -> Literal["feed", "return"] | None:
     """Return on which side a dimmer stands: which posts its ends meet without it."""
-    wiring = apart.wiring
-    for terminals, side in ((("plus", "out"), "feed"), (("minus", "out_minus"), "return")):
-        posts = {
-            apart.group[f"{part_id}.{terminal}"]
-            for part_id, part in wiring.parts.items()
-            if is_battery(wiring, part_id) or part.kind == "converter"
-            for terminal in terminals
-            if f"{part_id}.{terminal}" in apart.group
-        }
-        if any(apart.group[end] in posts for end in ends):
-            return "feed" if side == "feed" else "return"
+    here = {apart[end] for end in ends}
+    for part_id, part in wiring.parts.items():
+        if is_battery(wiring, part_id) or part.kind == "converter":
+            if here & {apart.get(f"{part_id}.{terminal}", -1) for terminal in ("plus", "out")}:
+                return "feed"
+            if here & {apart.get(f"{part_id}.{terminal}", -1) for terminal in ("minus", "out_minus")}:
+                return "return"
     return None
 
 

@@ -9,6 +9,7 @@ from __future__ import annotations
 from collections import deque
 from collections.abc import Iterable, Iterator, Mapping
 
+from loomwright.circuit.joints import pieces
 from loomwright.plan.kinds import states
 from loomwright.plan.model import Part
 from loomwright.plan.pieces import Wiring
@@ -20,6 +21,7 @@ from .states import Contact, contacts_of, neighbours
 
 Graph = Mapping[str, list[str]]
 Pair = tuple[str, str]
+Doors = Mapping[str, list[Pair]]
 
 
 def always_closed(wiring: Wiring, *, cut_outs: bool = False) -> list[Contact]:
@@ -66,17 +68,18 @@ class Joined:
     """The metal of a van with some contacts closed."""
 
     def __init__(self, wiring: Wiring, closed: Iterable[Contact]) -> None:
-        self.wiring, self.closed = wiring, tuple(closed)
-        self.graph = neighbours(wiring, self.closed)
+        self.wiring = wiring
+        self.graph = neighbours(wiring, closed)
         self.group = groups(self.graph)
+        self.sources = list(sources_by_themselves(wiring))
 
-    def feeds(self, plus: str, minus: str) -> bool:
-        """True if a battery feeds what hangs between two points."""
-        group = self.group
+    def feeds(self, plus: str, minus: str, more: Iterable[Contact] = ()) -> bool:
+        """True if a battery feeds what hangs between two points, with more contacts closed."""
+        group = self.with_closed(more)
         if plus not in group or minus not in group:
             return False
         rises: dict[int, list[int]] = {}
-        for source_plus, source_minus in sources_by_themselves(self.wiring):
+        for source_plus, source_minus in self.sources:
             if source_plus in group and source_minus in group:
                 rises.setdefault(group[source_minus], []).append(group[source_plus])
         seen, queue = set[int](), deque([group[minus]])
@@ -87,23 +90,25 @@ class Joined:
                     queue.append(above)
         return group[plus] in seen
 
-    def meets(self, point: str, kinds: Iterable[str]) -> bool:
-        """True if a point is joined to the plus of a part of one of these kinds."""
-        here = self.group.get(point, -1)
-        return any(
-            self.group.get(f"{part_id}.plus", -2) == here
-            for part_id, part in self.wiring.parts.items()
-            if part.kind in kinds
-        )
+    def with_closed(self, more: Iterable[Contact]) -> Mapping[str, int]:
+        """Return the pieces of metal, point by point, with more contacts closed."""
+        group, pairs = dict(self.group), []
+        for contact in more:
+            pairs.append(tuple(group.setdefault(end, len(group)) for end in (contact.a, contact.b)))
+        if not pairs:
+            return self.group
+        number = pieces(len(group), ((a, b) for a, b in pairs))
+        return {point: number[here] for point, here in group.items()}
 
 
 def groups(graph: Graph) -> dict[str, int]:
     """Number the pieces of metal, point by point."""
     group: dict[str, int] = {}
-    for number, root in enumerate(graph):
+    for root in graph:
         if root in group:
             continue
-        group[root], queue = number, [root]
+        number, queue = len(group), [root]
+        group[root] = number
         while queue:
             for other in graph[queue.pop()]:
                 if other not in group:
@@ -122,24 +127,29 @@ def sources_by_themselves(wiring: Wiring) -> Iterator[Pair]:
             yield f"{part_id}.plus", minus
 
 
-def openers(graph: Graph, movable: Iterable[Contact], starts: set[str], goal: str) -> tuple[str, ...]:
+def doors_of(movable: Iterable[Contact]) -> Doors:
+    """Return contacts that devices close and open by their points: the other point, and the device."""
+    doors: dict[str, list[Pair]] = {}
+    for contact in movable:
+        doors.setdefault(contact.a, []).append((contact.b, contact.part))
+        doors.setdefault(contact.b, []).append((contact.a, contact.part))
+    return doors
+
+
+def openers(graph: Graph, doors: Doors, starts: set[str], goal: str) -> tuple[str, ...]:
     """Return the parts whose contacts a way from one of the starts to the goal passes, as few as can be.
 
     Parameters
     ----------
     graph : mapping of str to list of str
         Which points are joined for good.
-    movable : iterable of Contact
-        Contacts that devices close and open.
+    doors : mapping
+        As `doors_of` gives them.
     starts : set of str
         Points of the batteries.
     goal : str
         A point of the load.
     """
-    doors: dict[str, list[tuple[str, str]]] = {}
-    for contact in movable:
-        doors.setdefault(contact.a, []).append((contact.b, contact.part))
-        doors.setdefault(contact.b, []).append((contact.a, contact.part))
     passed: dict[str, tuple[str, ...]] = {}
     queue: deque[tuple[str, tuple[str, ...]]] = deque([(goal, ())])
     while queue:

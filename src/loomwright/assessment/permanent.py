@@ -12,7 +12,16 @@ from loomwright.plan.kind_table import KINDS
 from loomwright.plan.kinds import states
 from loomwright.plan.pieces import Wiring
 
-from .joined import Joined, Pair, always_closed, contacts_in, movable, openers, sources_by_themselves
+from .joined import (
+    Doors,
+    Joined,
+    Pair,
+    always_closed,
+    contacts_in,
+    doors_of,
+    movable,
+    openers,
+)
 from .states import Contact
 
 
@@ -50,11 +59,11 @@ class Supplies:
             return None
         at_any_price = KINDS[part.kind].defaults.get("keep_on") is True
         held = self._held_at_any_price if at_any_price else self._held
-        if held.feeds(*ends) or not self._closed.feeds(*ends):
+        if held.feeds(*ends) or not held.feeds(*ends, self._movable):
             return None
         by, back = self._on_the_way(held, ends)
         if not by and not back:
-            by = self._needed(ends)
+            by = self._needed(held, ends)
         if any(self._feeds_in_every_state(held, part_id, ends) for part_id in (*by, *back)):
             return None
         flat = self.wiring.run_to.get(ends[0])
@@ -67,43 +76,34 @@ class Supplies:
     @cached_property
     def _held(self) -> Joined:
         """With the cut-outs closed that guard the battery."""
-        closed = always_closed(self.wiring, cut_outs=True) + _converters(self.wiring)
-        strict = self._held_at_any_price
-        return strict if len(strict.closed) == len(closed) else Joined(self.wiring, closed)
+        return Joined(self.wiring, always_closed(self.wiring, cut_outs=True) + _converters(self.wiring))
 
     @cached_property
     def _movable(self) -> list[Contact]:
         return movable(self.wiring)
 
     @cached_property
-    def _closed(self) -> Joined:
-        """With every contact closed that some device can close."""
-        return Joined(self.wiring, [*self._held_at_any_price.closed, *self._movable])
+    def _doors(self) -> Doors:
+        return doors_of(self._movable)
 
     def _on_the_way(self, held: Joined, ends: Pair) -> tuple[tuple[str, ...], tuple[str, ...]]:
         """Return the devices on the way from the nearest batteries, and on the way back."""
-        sources, fixed = list(sources_by_themselves(self.wiring)), set(held.closed)
-        doors = [contact for contact in self._movable if contact not in fixed]
         return (
-            openers(held.graph, doors, {plus for plus, _ in sources}, ends[0]),
-            openers(held.graph, doors, {minus for _, minus in sources}, ends[1]),
+            openers(held.graph, self._doors, {plus for plus, _ in held.sources}, ends[0]),
+            openers(held.graph, self._doors, {minus for _, minus in held.sources}, ends[1]),
         )
 
-    def _needed(self, ends: Pair) -> tuple[str, ...]:
+    def _needed(self, held: Joined, ends: Pair) -> tuple[str, ...]:
         """Return the devices that cut a load, each by itself: where the nearest batteries do not feed it."""
-        closed = self._closed.closed
         parts = dict.fromkeys(contact.part for contact in self._movable)
-        without = {part: [contact for contact in closed if contact.part != part] for part in parts}
-        return tuple(part for part in parts if not Joined(self.wiring, without[part]).feeds(*ends))
+        others = {part: [one for one in self._movable if one.part != part] for part in parts}
+        return tuple(part for part in parts if not held.feeds(*ends, others[part]))
 
     def _feeds_in_every_state(self, held: Joined, part_id: str, ends: Pair) -> bool:
         """True if a load stays fed whichever way one change-over, selector or two-way stands."""
         part = self.wiring.parts[part_id]
-        known = tuple(states(part))
-        return len(known) > 1 and all(
-            Joined(self.wiring, [*held.closed, *contacts_in(part_id, part, state)]).feeds(*ends)
-            for state in known
-        )
+        known = [tuple(contacts_in(part_id, part, state)) for state in states(part)]
+        return bool(known) and all(known) and all(held.feeds(*ends, closed) for closed in known)
 
 
 def _converters(wiring: Wiring) -> list[Contact]:

@@ -6,9 +6,8 @@ from collections.abc import Iterator, Sequence
 
 from loomwright.plan.pieces import Wiring
 
-from .diodes import diodes_of
-from .joined import Joined, always_closed, openers, sources_by_themselves
-from .states import Contact, neighbours
+from .joined import Joined, Pair, always_closed, doors_of, openers
+from .states import Contact
 
 #: Plus and minus of what charges, and the terminal at which it is driven; "": it drives itself.
 _CHARGERS = {
@@ -32,22 +31,29 @@ def left_without_battery(wiring: Wiring, closed: Sequence[Contact]) -> dict[str,
     closed : sequence of Contact
         As they stand for the consumers; links between vehicle and house are open.
     """
-    found: dict[str, list[str]] = {}
-    diodes = [way for way, _ in diodes_of(wiring)]
-    whole: Joined | None = None
-    for charger, ends in _wired(wiring):
-        whole = whole or Joined(wiring, [*closed, *diodes])
-        if not whole.feeds(*ends):
+    chargers = list(_wired(wiring))
+    if not chargers:
+        return {}
+    fixed = always_closed(wiring)
+    held, known = Joined(wiring, fixed), set(fixed)
+    doors = [contact for contact in closed if contact not in known]
+    posts = {plus for plus, _ in held.sources}, {minus for _, minus in held.sources}
+    by_point, found = doors_of(doors), dict[str, list[str]]()
+    for charger, ends in chargers:
+        if not held.feeds(*ends, doors):
             continue
-        for device in _devices(wiring, closed, ends):
-            rest = [contact for contact in (*closed, *diodes) if contact.part != device]
-            apart = Joined(wiring, rest)
-            if not apart.feeds(*ends) and _driven(apart, charger):
-                found.setdefault(device, []).append(charger)
-    return {device: tuple(chargers) for device, chargers in found.items()}
+        pairs = zip(posts, ends, strict=True)
+        on_way = [part for starts, end in pairs for part in openers(held.graph, by_point, starts, end)]
+        for device in dict.fromkeys(on_way):
+            if wiring.parts[device].kind in _OPENS:
+                rest = [contact for contact in doors if contact.part != device]
+                if not held.feeds(*ends, rest) and _driven(held, rest, charger):
+                    found.setdefault(device, []).append(charger)
+    return {device: tuple(left) for device, left in found.items()}
 
 
-def _wired(wiring: Wiring) -> Iterator[tuple[str, tuple[str, str]]]:
+def _wired(wiring: Wiring) -> Iterator[tuple[str, Pair]]:
+    """Give the chargers whose output is wired, with its plus and minus."""
     for part_id, part in wiring.parts.items():
         if part.kind in _CHARGERS:
             plus, minus = (f"{part_id}.{terminal}" for terminal in _CHARGERS[part.kind][:2])
@@ -55,21 +61,13 @@ def _wired(wiring: Wiring) -> Iterator[tuple[str, tuple[str, str]]]:
                 yield part_id, (plus, minus)
 
 
-def _devices(wiring: Wiring, closed: Sequence[Contact], ends: tuple[str, str]) -> Iterator[str]:
-    """Give the switches on the way from a charger to the nearest batteries."""
-    fixed = always_closed(wiring)
-    held, graph = set(fixed), neighbours(wiring, fixed)
-    doors = [contact for contact in closed if contact not in held]
-    sources = list(sources_by_themselves(wiring))
-    ways = (
-        openers(graph, doors, {plus for plus, _ in sources}, ends[0]),
-        openers(graph, doors, {minus for _, minus in sources}, ends[1]),
-    )
-    for part_id in dict.fromkeys(part for way in ways for part in way):
-        if wiring.parts[part_id].kind in _OPENS:
-            yield part_id
-
-
-def _driven(apart: Joined, charger: str) -> bool:
-    terminal = _CHARGERS[apart.wiring.parts[charger].kind][2]
-    return not terminal or apart.meets(f"{charger}.{terminal}", _DRIVERS[terminal])
+def _driven(held: Joined, closed: Sequence[Contact], charger: str) -> bool:
+    """True if what drives a charger still reaches it."""
+    parts = held.wiring.parts
+    terminal = _CHARGERS[parts[charger].kind][2]
+    if not terminal:
+        return True
+    group = held.with_closed(closed)
+    here = group.get(f"{charger}.{terminal}", -1)
+    drivers = (id for id, part in parts.items() if part.kind in _DRIVERS[terminal])
+    return any(group.get(f"{id}.plus", -2) == here for id in drivers)
