@@ -79,6 +79,7 @@ def _finding(job: Job, rule_name: str, key: str, says: str, do: str) -> Finding:
         says=f"accepted.{key} {says}",
         do=do,
         source=WORKSHOP,
+        cause=key,
     )
 
 

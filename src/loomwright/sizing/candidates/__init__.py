@@ -10,7 +10,7 @@ from dataclasses import replace
 
 from loomwright.rules.finding import Finding
 
-from . import copper, feeds, fuses, parts, returns
+from . import copper, feeds, fuses, parts, returns, supplies
 from .candidate import Base, Candidate, Proposer
 
 _VOLTS: tuple[Proposer, ...] = (
@@ -47,6 +47,14 @@ PROPOSERS: Mapping[str, tuple[Proposer, ...]] = {
     "open_return": (returns.some_return,),
     "open_end": (feeds.without_it,),
     "stud_not_named": (returns.named_stud,),
+    "permanent_supply_cut": (supplies.past_the_switch,),
+    "source_without_battery": (supplies.charger_past_the_switch,),
+    "lead_battery_unvented": (supplies.vented,),
+    "batteries_unlike": (supplies.made_alike,),
+    "batteries_share_unequally": (supplies.crosswise,),
+    "battery_overloaded": (parts.larger_part,),
+    "dimmer_on_wrong_side": (supplies.other_side,),
+    "cannot_be_accepted": (supplies.entry_taken_out,),
 }
 #: Why nothing is tried, by rule.
 _WHY: Mapping[str, str] = {
@@ -54,6 +62,8 @@ _WHY: Mapping[str, str] = {
     "size_unknown": "the size has to be measured first",
     "fuse_overloaded": "no fuse of its type carries this load",
     "cable_overloaded": "no size that anybody would lay here carries this load",
+    "lithium_too_hot": "the battery has to move, and its cables are laid and measured anew",
+    "lithium_on_bare_link": "a charger between the batteries is chosen first, then its cables by its current",
     "dip_at_other_load": "what dips is inside the battery itself, not in the wiring",
 }
 _NOTHING = "no change of the plan is known that would clear this"

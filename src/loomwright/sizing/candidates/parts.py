@@ -38,7 +38,7 @@ _MADE_FOR = (
     400,
 )
 #: The fields that say so, by what a part is.
-_FIELDS = ("rating", "current")
+_FIELDS = ("rating", "current", "discharge_limit")
 
 
 def larger_part(base: Base, finding: Finding) -> Iterator[Candidate]:

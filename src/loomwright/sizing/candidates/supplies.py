@@ -1,0 +1,163 @@
+"""Supplies laid past a switch, batteries alike or crosswise, dimmers of the other side, entries taken out."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from loomwright.plan.edit import Edit
+from loomwright.plan.model import Run
+from loomwright.plan.values import Quantity
+from loomwright.rules.finding import Finding
+
+from .candidate import Base, Candidate, Move, change
+
+#: What batteries in parallel have in common.
+_ALIKE = ("chemistry", "capacity", "age")
+
+
+def past_the_switch(base: Base, finding: Finding) -> Iterator[Candidate]:
+    """Give the feed without the switches that stand in it, or from the battery side of what cuts it."""
+    run = base.assessment.plan.wiring.get(finding.where)
+    if run is None:
+        return
+    own = {end.id for end in run.to}
+    devices = [name for name in finding.also if name in base.assessment.plan.parts and name not in own]
+    moves = [_without(base, run, device) for device in devices if device in _in(run)]
+    for device in devices:
+        if device not in _in(run):
+            chain = _chain(base, run, device)
+            if not chain:
+                return
+            yield from (Candidate((*moves, move)) for move in _from_before(base, run, chain))
+            return
+    if moves:
+        yield Candidate(tuple(moves))
+
+
+def _in(run: Run) -> set[str]:
+    return {passage.part for passage in run.through}
+
+
+def _without(base: Base, run: Run, device: str) -> Move:
+    """Return the run without a device in its way."""
+    typed = base.at(f"wiring.{run.id}.through")
+    at = f"wiring.{run.id}.through"
+    left = [one for one in typed if one.split(".")[0] != device] if isinstance(typed, list) else []
+    edit = Edit(at, left) if left else Edit(at, remove=True)
+    return Move(f"{base.job.name(device)} taken out of {run.id}", (edit,))
+
+
+def _chain(base: Base, run: Run, device: str) -> list[Run]:
+    """Return the runs from the one that a device stands in to this one; none if they are not one row."""
+    chain = [run]
+    while device not in _in(chain[0]):
+        before = [
+            one
+            for one in base.assessment.plan.wiring.values()
+            if chain[0].from_.id in {end.id for end in one.to} and one not in chain
+        ]
+        before = [one for one in before if device in _in(one)] or before
+        if len(before) != 1:
+            return []
+        chain.insert(0, before[0])
+    return chain
+
+
+def _from_before(base: Base, run: Run, chain: list[Run]) -> Iterator[Move]:
+    """Give the run from where the first of a row starts, as long as the row, with its fuse there."""
+    start, at = str(chain[0].from_), f"wiring.{run.id}"
+    fuses = [fuse for wire in base.assessment.wires.values() if wire.run == run.id for fuse in wire.fuses]
+    rating = fuses[0].rating_a if fuses else None
+    for type in dict.fromkeys((fuses[0].kind, "bolted", "post")) if fuses and rating is not None else ():
+        fuse = f"{rating:g} A {type}".removesuffix(" unknown")
+        edits = (Edit(f"{at}.from", start), Edit(f"{at}.fuse", fuse), *_as_long(run, chain))
+        yield Move(f"{run.id} from {start} instead of {run.from_}, {fuse}", edits)
+
+
+def _as_long(run: Run, chain: list[Run]) -> tuple[Edit, ...]:
+    lengths = [one.length.high for one in chain if isinstance(one.length, Quantity)]
+    return (Edit(f"wiring.{run.id}.length", f"{sum(lengths):.4g} m"),) if len(lengths) == len(chain) else ()
+
+
+def charger_past_the_switch(base: Base, finding: Finding) -> Iterator[Candidate]:
+    """Give the outputs of the chargers led to the battery side of the switch."""
+    plan, moves = base.assessment.plan, []
+    for charger in finding.also:
+        runs = [run for run in plan.wiring.values() if run.from_.id == charger and len(run.to) == 1]
+        for run in runs:
+            before = [
+                one
+                for one in plan.wiring.values()
+                if finding.where in _in(one) and run.to[0].id in {end.id for end in one.to}
+            ]
+            if len(before) == 1:
+                goal = str(before[0].from_)
+                edits = (Edit(f"wiring.{run.id}.to", goal), *_as_long(run, [before[0], run]))
+                moves.append(Move(f"{run.id} to {goal} instead of {run.to[0]}", edits))
+    if moves:
+        yield Candidate(tuple(moves))
+
+
+def vented(base: Base, finding: Finding) -> Iterator[Candidate]:
+    """Give the battery with a hose to the outside."""
+    says = f"a vent hose from {base.job.name(finding.where)} to the outside"
+    yield change(says, Edit(f"parts.{finding.where}.vent", "hose"))
+
+
+def made_alike(base: Base, finding: Finding) -> Iterator[Candidate]:
+    """Give each bank all of one kind, size and age: that of each of its batteries in turn."""
+    bank = (finding.where, *finding.also)
+    for model in bank:
+        edits, typed = [], {field: base.at(f"parts.{model}.{field}") for field in _ALIKE}
+        for other in bank:
+            for field, value in typed.items():
+                at = f"parts.{other}.{field}"
+                if value is not None and base.at(at) != value:
+                    edits.append(Edit(at, value))
+                elif value is None and base.at(at) is not None:
+                    edits.append(Edit(at, remove=True))
+        what = ", ".join(value for value in typed.values() if isinstance(value, str))
+        yield change(f"all batteries of the bank like {model}: {what}", *edits)
+
+
+def crosswise(base: Base, finding: Finding) -> Iterator[Candidate]:
+    """Give the main minus leads, or the main plus leads, on the other end of the bank."""
+    if base.at(f"parts.{finding.where}.joined") == "same_end":
+        says = f"the main leads of {base.job.name(finding.where)} on opposite ends"
+        yield change(says, Edit(f"parts.{finding.where}.joined", "diagonal"))
+    bank = {finding.where, *finding.also}
+    for other in reversed(finding.also):
+        for terminal in ("minus", "plus"):
+            if edits := tuple(_ends_moved(base, bank, finding.where, other, terminal)):
+                yield change(f"the main {terminal} leads on {other} instead of {finding.where}", *edits)
+
+
+def _ends_moved(base: Base, bank: set[str], battery: str, other: str, terminal: str) -> Iterator[Edit]:
+    """Give the edits that take what hangs on a post to that of another battery; the links stay."""
+    old, new = (f"{battery}.{terminal}", f"{other}.{terminal}")
+    old_words = (old, battery) if terminal == "plus" else (old,)
+    for run in base.assessment.plan.wiring.values():
+        if {run.from_.id, *(end.id for end in run.to)} <= bank:
+            continue
+        data = base.at(f"wiring.{run.id}")
+        for name in ("from", "to", "return"):
+            if data.get(name) in old_words:
+                yield Edit(f"wiring.{run.id}.{name}", new)
+        back = data.get("return")
+        if isinstance(back, dict) and back.get("to") in old_words:
+            yield Edit(f"wiring.{run.id}.return.to", new)
+
+
+def other_side(base: Base, finding: Finding) -> Iterator[Candidate]:
+    """Give the dimmer in its make that switches the other side."""
+    part = base.assessment.plan.parts.get(finding.where)
+    if part is not None:
+        side = "plus" if part.switches == "minus" else "minus"
+        says = f"{base.job.name(part.id)} in a make that switches the {side}"
+        yield change(says, Edit(f"parts.{part.id}.switches", side))
+
+
+def entry_taken_out(base: Base, finding: Finding) -> Iterator[Candidate]:
+    """Give the plan without the entry that accepts what cannot be accepted."""
+    whole = "accepted" if len(base.assessment.plan.accepted) == 1 else f"accepted.{finding.cause}"
+    yield change(f"accepted.{finding.cause} taken out", Edit(whole, remove=True))
