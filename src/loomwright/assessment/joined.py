@@ -165,11 +165,14 @@ def openers(graph: Graph, doors: Doors, starts: set[str], goal: str) -> tuple[st
 
 
 def banks(wiring: Wiring, closed: Iterable[Contact]) -> list[tuple[str, ...]]:
-    """Return the batteries that stand in parallel: two or more with one plus and one minus between them."""
+    """Return the batteries that stand in parallel: two or more with one plus and one minus between them.
+
+    Where plus and minus are one piece of metal there is a short, and no bank.
+    """
     group = groups(neighbours(wiring, closed))
     found: dict[tuple[int, int], list[str]] = {}
     for part_id in wiring.parts:
         plus, minus = f"{part_id}.plus", f"{part_id}.minus"
         if is_battery(wiring, part_id) and plus in group and minus in group:
             found.setdefault((group[plus], group[minus]), []).append(part_id)
-    return [tuple(bank) for bank in found.values() if len(bank) > 1]
+    return [tuple(bank) for (plus, minus), bank in found.items() if len(bank) > 1 and plus != minus]

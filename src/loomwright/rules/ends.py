@@ -125,11 +125,11 @@ def battery_shorted(job: Job) -> Iterator[Finding]:
 
 
 def _only_unlike(job: Job, ids: tuple[str, ...]) -> bool:
-    """True if what flows is from one battery of a bank into another of other chemistry, and nowhere else."""
-    wiring, given_a = job.assessment.wiring, job.assessment.idle_a
+    """True if what flows is from one battery of a bank into another of other chemistry."""
+    wiring = job.assessment.wiring
     classes = {battery_class(wiring, id) for id in ids}
     kinds = {wiring.parts[id].chemistry == "lifepo4" for id in ids}
-    if len(classes) > 1 or len(kinds) < 2 or abs(sum(given_a.get(id, 0.0) for id in ids)) > STRAY_A:
+    if len(classes) > 1 or len(kinds) < 2:
         return False
     return any(set(ids) <= set(bank) for bank in banks(wiring, job.assessment.standing.closed))
 
