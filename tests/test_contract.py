@@ -7,6 +7,7 @@ import os
 import re
 import subprocess
 import sys
+import threading
 import time
 import unicodedata
 from functools import cache
@@ -14,7 +15,7 @@ from functools import cache
 import pytest
 from click.testing import CliRunner
 
-from loomwright import Report, check, read_text
+from loomwright import Report, check, cli, read_text
 from loomwright.cli import commands
 from loomwright.documents.report import CAUTION
 from tests.rules.cases import CASES, plan
@@ -307,3 +308,14 @@ def test_caution_stands_last(van):
     assert text.rstrip().endswith(CAUTION)
     mains = any(flat.mains for flat in report(van).assessment.wiring.runs.values())
     assert ("230/120 V side not checked by this version" in text) == mains
+
+
+def test_what_takes_long_is_said_on_a_terminal_only(monkeypatch, capsys):
+    monkeypatch.setattr(cli, "_MOMENT_S", 0.0)
+    for terminal, says in ((False, ""), (True, "Trying cures ...\n")):
+        monkeypatch.setattr(sys.stderr, "isatty", lambda at=terminal: at, raising=False)
+        with cli._patience("Trying cures ..."):
+            for thread in threading.enumerate():
+                if isinstance(thread, threading.Timer):
+                    thread.join()
+        assert capsys.readouterr().err == says

@@ -45,7 +45,7 @@ def test_a_cure_of_several_findings_clears_them_in_one_step(page, work):
     assert sorted(cures) == [1, 2, 3, 4]
     assert cures[1]["key"] == cures[2]["key"] == cures[4]["key"] != cures[3]["key"]
     words = html.unescape(cures[2]["html"])
-    assert "Cure: own 2.5 mm² feed for pump from P1.4, 15 A. Re-checked." in words
+    assert 'Cure: own 2.5 mm² feed for pump from P1.4, 15 A. <span class="whole">Re-checked.</span>' in words
     assert "Loses 7.0 % before, 3.2 % after." in words
     assert "Cures 3 findings: 1, 2 and 4." in words
 
