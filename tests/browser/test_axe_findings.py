@@ -32,7 +32,8 @@ def cure(page: Page) -> None:
 
 
 def form(page: Page) -> None:
-    opened(page, "/?sheet=wiring-1&kind=finding&id=7")
+    opened(page, "/?sheet=wiring-1")
+    page.locator("#ledge .finding").filter(has_text="W6.return").click()
     expect(page.locator("#slip [data-cure-of]").first).to_contain_text("Re-checked.")
     page.get_by_text("Accept this watch ...").click()
     page.get_by_role("button", name="Accept it").click()
@@ -49,7 +50,7 @@ def accepted(page: Page) -> None:
 def by_place(page: Page) -> None:
     opened(page, "/?sheet=list")
     page.locator("#by-list").click()
-    expect(page.locator("#sheet .heading").first).to_contain_text("locker_top")
+    expect(page.locator("#sheet .heading").first).to_contain_text("finding")
     expect(page.locator("#sheet [data-cure-of]").first).to_contain_text("Re-checked.")
 
 
