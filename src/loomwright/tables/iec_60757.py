@@ -19,6 +19,8 @@ COLOUR_SOURCE = Source(work="IEC 60757", place="letter codes", checked="from mem
 
 #: Letters of protective earth.
 PROTECTIVE_EARTH = "GNYE"
+#: The letters in the order in which they are written where a wire has two colours.
+ORDER = ("BK", "BN", "RD", "OG", "YE", "GN", "BU", "VT", "GY", "WH", "PK", "GD", "TQ", "SR")
 
 
 @dataclass(frozen=True, slots=True)
@@ -82,6 +84,32 @@ def colours_of(letters: str) -> tuple[Colour, ...]:
     if len(pairs) not in (1, 2) or any(pair not in COLOURS for pair in pairs):
         raise OutOfTableError(f'no colour "{letters}"; letters held, one or two of: {" ".join(COLOURS)}')
     return tuple(COLOURS[pair] for pair in pairs)
+
+
+def in_order(letters: str) -> str:
+    """Return the letters of a colour as the standard writes them; green and yellow are protective earth.
+
+    Parameters
+    ----------
+    letters : str
+        "RD", "BURD", "YEGN"; one or two of `ORDER`.
+
+    Returns
+    -------
+    str
+        "RD", "RDBU", "GNYE".
+
+    Examples
+    --------
+    >>> in_order("WHRD"), in_order("YEGN"), in_order("BK")
+    ('RDWH', 'GNYE', 'BK')
+
+    References
+    ----------
+    IEC 60757.
+    """
+    pairs = sorted((letters[k : k + 2] for k in range(0, len(letters), 2)), key=ORDER.index)
+    return PROTECTIVE_EARTH if set(pairs) == {"GN", "YE"} else "".join(pairs)
 
 
 def colour_name(letters: str) -> str:

@@ -69,6 +69,7 @@ _LABELS: Mapping[str, str] = MappingProxyType(
         "conduit": "Closed conduit",
         "surface": "Under the ring",
         "sealed": "Sealed after tightening",
+        "bolt": "Bolt of",
         "Stud.resistance": "Resistance, ring to body",
         "body_to": "Body to other studs",
         # parts
@@ -85,6 +86,7 @@ _LABELS: Mapping[str, str] = MappingProxyType(
         "ip": "Protection (IP)",
         "ambient": "Permitted air",
         "takes": "Terminals take",
+        "lead": "Its own thinnest lead",
         "rating": "Rated current",
         "Part.terminals": "Further terminals",
         "Part.wired": "Is wired",

@@ -126,6 +126,7 @@ class Part(Entry):
     ip: str | None = column(TEXT, otherwise="unknown", says="protection, IP44")
     ambient: Amount = column(CELSIUS, "unknown", says="permitted air")
     takes: Amount = column(AREA, "unknown", says="wire range of its terminals")
+    lead: Amount | None = column(AREA, otherwise="none", says="of the thinnest lead that it comes with")
     rating: Amount = column(AMPS, "unknown", says="of contacts, bars, pins, sockets")
     resistance: Curve | None = column(
         by(OHMS, "°C"), otherwise="by kind", says="internal, of the contact or of the coil path"

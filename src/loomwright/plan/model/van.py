@@ -195,6 +195,11 @@ class Stud(Entry):
         words("bare painted zinc welded unknown"), "bare", says="what is under the ring"
     )
     sealed: YesNo = column(YES_NO, "yes", says="sealed after tightening")
+    bolt: str | Word = column(
+        words("own seat seat_belt airbag fuel brake door unknown"),
+        "own",
+        says="own: a stud for earths; else what this bolt of the vehicle holds",
+    )
     factory: YesNo = column(YES_NO, "no", says="the vehicle maker's own")
     resistance: Amount | None = column(OHMS, otherwise="contacts.stud", says="ring to body")
     body_to: Mapping[str, Amount] | None = column(
