@@ -121,10 +121,11 @@ class _Run:
         lasting, charging = _by_branch(shared), lasting_charge(charges)
         most = {id: max(abs(lasting.get(id, 0.0)), charging.get(id, 0.0)) for id in {*lasting, *charging}}
         order = {id: k for k, id in enumerate(self.wiring.runs)}
+        wires = self._wires(solved, builder, circuits, charges, lasting, charging)
         return Assessment(
             plan=self.plan,
             wiring=self.wiring,
-            wires=self._wires(solved, builder, circuits, charges, lasting, charging),
+            wires=wires,
             circuits=dict(sorted(circuits.items(), key=lambda item: order.get(item[1].wire, 0))),
             studs=stud_figures(self.wiring, branches, most),
             loads=load_figures(self.wiring, solved, circuits),
@@ -137,6 +138,8 @@ class _Run:
             clash=solved.flow.reduced.clash,
             idle_a=self._idle(solved),
             branch_a=lasting,
+            poles=self.topology.poles,
+            leads=lead_figures(self.wiring, wires),
             through=through(shared),
             standing=self.standing,
             faults=Faults(

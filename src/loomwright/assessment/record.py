@@ -15,6 +15,8 @@ from loomwright.plan.pieces import Wiring
 from loomwright.source import Source
 from loomwright.steps import Step
 
+from .poles import Poles
+
 if TYPE_CHECKING:
     from .faults import Faults
     from .states import Standing
@@ -202,13 +204,32 @@ class LoadFigure:
 
 @dataclass(frozen=True, slots=True)
 class PassageFigure:
-    """A contact, pin, dimmer, panel output or converter: the lasting current and what it may carry."""
+    """A contact, pin, dimmer, panel output or converter: the lasting current and what it may carry.
+
+    `start_a` is the most that flows while one load starts, `long_start_a` the same of starts that count as
+    running, `start_by` the load whose start that is.
+    """
 
     part: str
     what: str
     current_a: float
     rating_a: float
     volts_v: float
+    start_a: float = 0.0
+    long_start_a: float = 0.0
+    start_by: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class LeadFigure:
+    """A lead that a part comes with: what it carries for good, and the fuse before it."""
+
+    part: str
+    run: str
+    area_mm2: float
+    rating_a: float
+    rating_basis: str
+    fuse: FuseFigure
 
 
 @dataclass(frozen=True, slots=True)
@@ -249,4 +270,6 @@ class Assessment:
     idle_a: Mapping[str, float] = field(default_factory=dict)  # what each source gives with everything off
     choices: tuple[str, ...] = field(default=())
     branch_a: Mapping[str, float] = field(default_factory=dict)
+    poles: Poles = field(default_factory=Poles)
+    leads: tuple[LeadFigure, ...] = ()
     through: Through = field(default_factory=lambda: Through((), (), np.zeros((0, 0))))

@@ -9,6 +9,7 @@ from loomwright.plan.pieces import FlatRun, Piece, Wiring
 
 from .colours import colour_of
 from .ends import open_ends
+from .poles import Poles, poles_of
 from .sizes import place_of
 from .states import Standing, neighbours, reach, standing
 from .upstream import Guard, guards
@@ -29,6 +30,7 @@ class Topology:
     open_ends: tuple[tuple[str, str], ...]
     colour: Mapping[str, str]
     places: Mapping[str, tuple[str, ...]]
+    poles: Poles
 
 
 def topology_of(wiring: Wiring) -> Topology:
@@ -45,6 +47,7 @@ def topology_of(wiring: Wiring) -> Topology:
         open_ends=open_ends(wiring),
         colour={piece.id: colour_of(wiring, flat, piece) for flat, piece in pieces},
         places={piece.id: _places(wiring, flat, piece) for flat, piece in pieces},
+        poles=poles_of(wiring, graph),
     )
 
 
