@@ -27,6 +27,7 @@ from .faults import Faults
 from .feeding import circuits_in_other_positions, load_figures
 from .flow import Potentials, flow
 from .inputs import Corner, Inputs
+from .leads import lead_figures
 from .limits import limits_of
 from .loads import system_volts
 from .network import Branch, NetworkBuilder

@@ -1,7 +1,7 @@
 """The leads that parts come with, and the fuse that guards each: by the table that cables are rated by.
 
-A tail of a lamp is counted as lying alone, with the plan's usual insulation, in the air of the wire that it is
-joined to. One that is thinner than every size of the table carries at most what the thinnest of those does.
+A tail of a lamp is counted as lying alone, with the plan's usual insulation, in the air of the wire that it
+is joined to. One thinner than every size of the table carries at most what the thinnest of those does.
 """
 
 from __future__ import annotations

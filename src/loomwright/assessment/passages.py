@@ -79,7 +79,8 @@ def _contact(wiring: Wiring, branch: Branch, current: float) -> Iterator[Passage
         what = {"plug": "plug pin", "dimmer": "dimmer", "control_panel": "panel output"}.get(
             part.kind, "contact"
         )
-        yield PassageFigure(branch.owner, what, current, rating if rating is not None else math.inf, volts)
+        amps = rating if rating is not None else math.inf
+        yield PassageFigure(branch.owner, what, current, amps, volts, branch.id)
 
 
 def _rating(part: Part, branch: Branch) -> float | None:

@@ -206,8 +206,7 @@ class LoadFigure:
 class PassageFigure:
     """A contact, pin, dimmer, panel output or converter: the lasting current and what it may carry.
 
-    `start_a` is the most that flows while one load starts, `long_start_a` the same of starts that count as
-    running, `start_by` the load whose start that is.
+    `branch` is that of the network, "" for a bar or converter.
     """
 
     part: str
@@ -215,9 +214,7 @@ class PassageFigure:
     current_a: float
     rating_a: float
     volts_v: float
-    start_a: float = 0.0
-    long_start_a: float = 0.0
-    start_by: str = ""
+    branch: str = ""
 
 
 @dataclass(frozen=True, slots=True)

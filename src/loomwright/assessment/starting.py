@@ -1,7 +1,8 @@
-"""What the starts of loads do to the fuses on their way: the current of each, and when the fuse opens."""
+"""What the starts of loads do on their way: to fuses (when each opens), to contacts, pins and outputs."""
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterator
 from dataclasses import dataclass
 
@@ -11,7 +12,7 @@ from loomwright.protection.opening import opening_time
 from loomwright.units import Band
 
 from .loads import UNSAID_START_S
-from .record import Assessment, CircuitFigure, FuseFigure, WireFigure
+from .record import Assessment, CircuitFigure, FuseFigure, PassageFigure, WireFigure
 
 
 @dataclass(frozen=True, slots=True)
@@ -38,6 +39,26 @@ class StartThrough:
     opens: Band
 
 
+@dataclass(frozen=True, slots=True)
+class PassageStart:
+    """The start of a load through a contact, pin, dimmer or output, everything else on.
+
+    Attributes
+    ----------
+    passage : PassageFigure
+        With its lasting current and its rating.
+    load : str
+        What starts.
+    amps, seconds : float
+        Current through it while it starts, and for how long. [A, s]
+    """
+
+    passage: PassageFigure
+    load: str
+    amps: float
+    seconds: float
+
+
 def starts_through(job: Assessment) -> Iterator[StartThrough]:
     """Give the starts that load a fuse above its rating.
 
@@ -46,7 +67,7 @@ def starts_through(job: Assessment) -> Iterator[StartThrough]:
     job : Assessment
         The plan worked out.
     """
-    starts = {c.load: c for c in job.circuits.values() if c.start_a and c.running_a and c.path == "ordinary"}
+    starts = _starting(job)
     for wire in job.wires.values():
         if not wire.fuses or wire.mains or wire.factory:
             continue
@@ -57,12 +78,39 @@ def starts_through(job: Assessment) -> Iterator[StartThrough]:
                     yield one
 
 
+def starts_in_passages(job: Assessment) -> Iterator[PassageStart]:
+    """Give the starts that go through contacts, pins, dimmers and panel outputs whose rating is stated.
+
+    Parameters
+    ----------
+    job : Assessment
+        The plan worked out.
+    """
+    starts = _starting(job)
+    for passage in job.passages if starts else ():
+        if passage.branch and math.isfinite(passage.rating_a):
+            by_load = job.through.by_load(passage.branch)
+            for load in by_load.keys() & starts.keys():
+                amps = passage.current_a + _more(starts[load], by_load[load])
+                yield PassageStart(passage, load, amps, starts[load].start_s or UNSAID_START_S)
+
+
+def _starting(job: Assessment) -> dict[str, CircuitFigure]:
+    """Return the circuits of loads that start, by load."""
+    circuits = (c for c in job.circuits.values() if c.path == "ordinary")
+    return {c.load: c for c in circuits if c.start_a and c.running_a}
+
+
+def _more(circuit: CircuitFigure, own_a: float) -> float:
+    """Return what a circuit's start adds where so much of its running current flows. [A]"""
+    return abs(own_a) * ((circuit.start_a or 0.0) / (circuit.running_a or 1.0) - 1.0)
+
+
 def _start(wire: WireFigure, fuse: FuseFigure, circuit: CircuitFigure, own_a: float) -> StartThrough | None:
     """Return the start of a circuit of which so much flows here; None if the fuse carries it for good."""
     if fuse.rating_a is None or fuse.lasting_a is None or fuse.lasting_a > fuse.rating_a:
         return None
-    more = (circuit.start_a or 0.0) / (circuit.running_a or 1.0) - 1.0
-    amps = fuse.lasting_a + abs(own_a) * more
+    amps = fuse.lasting_a + _more(circuit, own_a)
     kind = fuse.kind if fuse.kind and fuse.kind != "unknown" else usual_type(fuse.rating_a)
     try:
         opens = opening_time(kind, fuse.rating_a, amps)

@@ -15,12 +15,16 @@ from loomwright.plan.model import Plan
 from . import (
     accepting,
     batteries,
+    colours,
     dimmers,
     drops,
     ends,
+    leads,
     loading,
     starting,
+    studs,
     supply,
+    terminals,
 )
 from .finding import SEVERITIES, Finding
 from .registry import Job, run_rules
@@ -30,11 +34,15 @@ MODULES = (
     accepting,
     batteries,
     dimmers,
+    colours,
     drops,
     ends,
+    leads,
     loading,
     starting,
     supply,
+    studs,
+    terminals,
 )
 #: So many fields are named in one watch.
 NAMED = 3

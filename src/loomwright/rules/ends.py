@@ -80,7 +80,7 @@ def load_not_fed(job: Job) -> Iterator[Finding]:
 )
 def load_reversed(job: Job) -> Iterator[Finding]:
     for load in job.assessment.loads.values():
-        if load.reversed_ and not load.fed and load.kind != "signal":
+        if load.reversed_ and not load.fed and load.kind not in ("signal", "coil"):
             yield Finding(
                 rule="load_reversed",
                 severity="fault",
