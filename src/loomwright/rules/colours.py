@@ -21,16 +21,13 @@ _EARTHS = ("earth", "case")
 
 @dataclass(frozen=True, slots=True)
 class _Marked:
-    """A wire of the low voltage with its colour, whether the plan states that, its pole and its looms.
+    """A wire of the low voltage with its colour, whether the plan states that, and its pole."""
 
-    `looms` are the run it belongs to, and the paths and plugs that it shares with others.
-    """
-
+    flat: FlatRun
     piece: Piece
     colour: str
     stated: bool
     pole: str
-    looms: frozenset[str]
 
 
 def _typed_colour(flat: FlatRun, piece: Piece) -> str | None:
@@ -42,11 +39,18 @@ def _typed_colour(flat: FlatRun, piece: Piece) -> str | None:
     return leg.colour or flat.run.colour
 
 
+def _coloured(flat: FlatRun) -> bool:
+    """Return whether a run states the colour of any of its pieces."""
+    run = flat.run
+    if run.colour or (run.return_ is not None and run.return_.colour):
+        return True
+    legs = run.legs.values()
+    return any(leg.colour or (leg.return_ is not None and leg.return_.colour) for leg in legs)
+
+
 def _states_colours(job: Assessment) -> bool:
     """Return whether the plan says any colour itself; what the program chooses is sound in itself."""
-    if job.plan.basis.colours:
-        return True
-    return any(_typed_colour(flat, piece) for flat in job.wiring.runs.values() for piece in flat.pieces)
+    return bool(job.plan.basis.colours) or any(_coloured(flat) for flat in job.wiring.runs.values())
 
 
 def _marked(job: Assessment) -> Iterator[_Marked]:
@@ -55,13 +59,16 @@ def _marked(job: Assessment) -> Iterator[_Marked]:
     for flat in job.wiring.runs.values():
         if flat.mains or flat.inner or flat.run.factory is True:
             continue
+        own = _coloured(flat)
         for piece in flat.pieces:
             colour = job.wires[piece.id].colour
-            stated = bool(_typed_colour(flat, piece)) or colour in of_plan
-            yield _Marked(piece, colour, stated, job.poles.of(piece), _looms(job.wiring, flat, piece))
+            stated = colour in of_plan or (own and bool(_typed_colour(flat, piece)))
+            yield _Marked(flat, piece, colour, stated, job.poles.of(piece))
 
 
-def _looms(wiring: Wiring, flat: FlatRun, piece: Piece) -> frozenset[str]:
+def _looms(wiring: Wiring, one: _Marked) -> frozenset[str]:
+    """Return where a wire lies beside others: its own run, the paths and plugs that it goes through."""
+    flat, piece = one.flat, one.piece
     leg = flat.run.legs.get(piece.load or "", Leg()) if piece.load else Leg()
     back = leg.return_ or flat.run.return_ if piece.is_return else None
     own = back.via if back is not None else leg.via
@@ -80,7 +87,7 @@ def _looms(wiring: Wiring, flat: FlatRun, piece: Piece) -> frozenset[str]:
 def green_yellow_not_earth(job: Job) -> Iterator[Finding]:
     job_a = job.assessment
     low = (wire for wire in job_a.wires.values() if not wire.mains and not wire.inner and not wire.factory)
-    wires = [wire for wire in low if wire.colour and in_order(wire.colour) == PROTECTIVE_EARTH]
+    wires = [wire for wire in low if {wire.colour[:2], wire.colour[2:]} == {"GN", "YE"}]
     bonds = _bonds(job_a.wiring) if wires else frozenset()
     by_run: dict[str, list[WireFigure]] = defaultdict(list)
     for wire in wires:
@@ -137,11 +144,11 @@ def colour_at_both_poles(job: Job) -> Iterator[Finding]:
         if one.pole and one.colour != PROTECTIVE_EARTH:
             by_colour[one.colour].append(one)
     for colour, wires in by_colour.items():
-        odd, other = _odd_ones(colour, wires)
+        odd, other = _odd_ones(job.assessment.wiring, colour, wires)
         if not odd:
             continue
         ids = tuple(one.piece.id for one in odd)
-        shared = _shared(job.assessment.wiring, odd[0].looms & other.looms)
+        shared = _shared(job.assessment.wiring, odd[0], other)
         yield Finding(
             rule="colour_at_both_poles",
             severity="watch",
@@ -157,14 +164,16 @@ def colour_at_both_poles(job: Job) -> Iterator[Finding]:
         )
 
 
-def _odd_ones(colour: str, wires: Collection[_Marked]) -> tuple[list[_Marked], _Marked]:
+def _odd_ones(wiring: Wiring, colour: str, wires: Collection[_Marked]) -> tuple[list[_Marked], _Marked]:
     """Return the wires of the pole that is the unusual one of a colour, and one that they meet."""
     met: dict[str, dict[str, _Marked]] = {"plus": {}, "minus": {}}
     by_id = {one.piece.id: one for one in wires}
+    both = {one.pole for one in wires} == {"plus", "minus"}
+    looms = {one.piece.id: _looms(wiring, one) for one in wires} if both else {}
     minuses = [one for one in wires if one.pole == "minus"]
-    for plus in (one for one in wires if one.pole == "plus") if minuses else ():
+    for plus in (one for one in wires if one.pole == "plus") if both else ():
         for minus in minuses:
-            if plus.looms & minus.looms and (plus.stated or minus.stated):
+            if (plus.stated or minus.stated) and looms[plus.piece.id] & looms[minus.piece.id]:
                 met["plus"].setdefault(plus.piece.id, minus)
                 met["minus"].setdefault(minus.piece.id, plus)
     usual = {"BK": "minus", "RD": "plus"}.get(colour)
@@ -175,8 +184,9 @@ def _odd_ones(colour: str, wires: Collection[_Marked]) -> tuple[list[_Marked], _
     return odd, next(iter(pairs.values()), next(iter(wires)))
 
 
-def _shared(wiring: Wiring, looms: Collection[str]) -> str:
+def _shared(wiring: Wiring, one: _Marked, other: _Marked) -> str:
     """Return in words where two wires lie together."""
+    looms = _looms(wiring, one) & _looms(wiring, other)
     for kind in ("plug", "path"):
         for loom in sorted(looms):
             if (kind == "plug") == (loom in wiring.parts) and loom not in wiring.runs:
@@ -201,7 +211,17 @@ def colour_at_two_voltages(job: Job) -> Iterator[Finding]:
     for colour, wires in by_colour.items():
         low = [one for one in wires if volts[one.piece.run] < 18]
         high = [one for one in wires if volts[one.piece.run] > 18]
-        pair = next(((b, a) for a in low for b in high if a.looms & b.looms and (a.stated or b.stated)), None)
+        wiring = job.assessment.wiring
+        looms = {one.piece.id: _looms(wiring, one) for one in (*low, *high)} if low and high else {}
+        pair = next(
+            (
+                (b, a)
+                for a in low
+                for b in high
+                if (a.stated or b.stated) and looms[a.piece.id] & looms[b.piece.id]
+            ),
+            None,
+        )
         if pair is None:
             continue
         one, other = pair
@@ -213,7 +233,7 @@ def colour_at_two_voltages(job: Job) -> Iterator[Finding]:
             place=job.place(one.piece.id, other.piece.id),
             says=f"{colour} is at {volts[one.piece.run]:g} V in {one.piece.id} and at "
             f"{volts[other.piece.run]:g} V in {other.piece.id}, "
-            f"{_shared(job.assessment.wiring, one.looms & other.looms)}",
+            f"{_shared(wiring, one, other)}",
             do=f"give the {volts[one.piece.run]:g} V wires of this loom a colour of their own",
             source=SOUND_WIRING,
             cause=colour,
@@ -231,8 +251,8 @@ def green_or_yellow_beside_mains(job: Job) -> Iterator[Finding]:
     paths = {stop for flat in wiring.runs.values() if flat.mains for stop in flat.run.via}
     paths &= set(wiring.plan.paths)
     for one in _marked(job.assessment) if paths else ():
-        beside = sorted(one.looms & paths)
-        if beside and one.colour in NEAR_PROTECTIVE:
+        beside = sorted(_looms(wiring, one) & paths) if one.colour in NEAR_PROTECTIVE else ()
+        if beside:
             yield Finding(
                 rule="green_or_yellow_beside_mains",
                 severity="note",
@@ -254,7 +274,7 @@ def green_or_yellow_beside_mains(job: Job) -> Iterator[Finding]:
 def colours_in_other_order(job: Job) -> Iterator[Finding]:
     seen: dict[str, list[Piece]] = defaultdict(list)
     for flat in job.assessment.wiring.runs.values():
-        for piece in flat.pieces:
+        for piece in flat.pieces if _coloured(flat) else ():
             colour = _typed_colour(flat, piece) or ""
             if len(colour) == 4 and in_order(colour) != colour:
                 seen[colour].append(piece)
