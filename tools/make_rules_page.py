@@ -29,6 +29,8 @@ LIMIT_OF = {
     "cable_overloaded": "load_over_rating",
     "fuse_above_cable_rating": "fuse_over_cable",
     "fuse_overloaded": "load_over_fuse",
+    "fuse_above_lead_rating": "fuse_over_cable",
+    "start_overloads_passage": "load_over_rating",
     "passage_overloaded": "load_over_rating",
     "too_many_rings_on_stud": "stud_lugs",
 }

@@ -7,6 +7,7 @@ All plans stand on the base of `base.py`; batteries, supplies, dimmers and what 
 from __future__ import annotations
 
 from tests.rules.base import WIRE, Case, Flip, plan
+from tests.rules.cases_static1 import STATIC1
 from tests.rules.cases_static2 import STATIC2
 
 # One load of 10 A on a wire of so many milliohms, and its relatives
@@ -353,7 +354,7 @@ CASES: dict[str, Case] = {
         "watch",
         "Five rings lie on one stud.",
     ),
-} | STATIC2
+} | (STATIC1 | STATIC2)
 #: Not a rule of its own: what is said of a finding that only the bad end of an unknown figure brings.
 UNKNOWN_DECIDES = plan(
     "heater: {kind: load, place: kitchen, running: 10 A}",

@@ -41,6 +41,9 @@ def test_every_rule_with_a_figure_is_flipped():
     hang_together |= {"permanent_supply_cut", "source_without_battery", "dimmer_on_wrong_side"}
     hang_together |= {"lead_battery_unvented", "lithium_on_bare_link"}
     hang_together |= {"cannot_be_accepted", "accepted_not_found", "acceptance_ran_out"}
+    hang_together |= {"green_yellow_not_earth", "colour_at_both_poles", "colour_at_two_voltages"}
+    hang_together |= {"green_or_yellow_beside_mains", "colours_in_other_order", "coil_diode_reversed"}
+    hang_together |= {"stud_on_forbidden_bolt", "stud_on_paint", "stud_not_sealed"}
     not_a_level = {"fuse_rating_unknown", "size_unknown", "too_many_rings_on_stud"}
     assert {rule for rule, case in CASES.items() if not case.flips} == hang_together | not_a_level
 

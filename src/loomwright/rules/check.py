@@ -33,15 +33,15 @@ from .registry import Job, run_rules
 MODULES = (
     accepting,
     batteries,
-    dimmers,
     colours,
+    dimmers,
     drops,
     ends,
     leads,
     loading,
     starting,
-    supply,
     studs,
+    supply,
     terminals,
 )
 #: So many fields are named in one watch.

@@ -73,9 +73,8 @@ def _looms(wiring: Wiring, one: _Marked) -> frozenset[str]:
     back = leg.return_ or flat.run.return_ if piece.is_return else None
     own = back.via if back is not None else leg.via
     via = own if own is not None else flat.run.via
-    ends = (wiring.part_of(piece.a), wiring.part_of(piece.b))
-    plugs = {end for end in ends if end is not None and wiring.parts[end].kind == "plug"}
-    return frozenset({flat.id, *plugs, *(stop for stop in via if stop in wiring.plan.paths)})
+    plugs = (wiring.part_of(point) or "" for point in (piece.a, piece.b) if point[-1] in "<>")
+    return frozenset((flat.id, *plugs, *(stop for stop in via if stop in wiring.plan.paths)))
 
 
 @rule(

@@ -10,7 +10,7 @@ from dataclasses import replace
 
 from loomwright.rules.finding import Finding
 
-from . import copper, feeds, fuses, parts, returns, supplies
+from . import copper, feeds, fittings, fuses, parts, returns, supplies
 from .candidate import Base, Candidate, Proposer
 
 _VOLTS: tuple[Proposer, ...] = (
@@ -55,6 +55,18 @@ PROPOSERS: Mapping[str, tuple[Proposer, ...]] = {
     "battery_overloaded": (parts.larger_part,),
     "dimmer_on_wrong_side": (supplies.other_side,),
     "cannot_be_accepted": (supplies.entry_taken_out,),
+    "green_yellow_not_earth": (fittings.recoloured,),
+    "colour_at_both_poles": (fittings.recoloured,),
+    "colour_at_two_voltages": (fittings.recoloured,),
+    "wire_outside_terminal": (fittings.fitting_wire,),
+    "coil_diode_reversed": (fittings.coil_turned,),
+    "start_overloads_passage": (parts.larger_part,),
+    "stud_on_forbidden_bolt": (fittings.sound_stud,),
+    "stud_on_paint": (fittings.sound_stud,),
+    "stud_not_sealed": (fittings.sound_stud,),
+    "cable_too_large_for_stud": (fittings.sound_stud,),
+    "sensor_shares_stud": (returns.stud_for_sensor,),
+    "fuse_above_lead_rating": (fuses.for_thin_lead,),
 }
 #: Why nothing is tried, by rule.
 _WHY: Mapping[str, str] = {

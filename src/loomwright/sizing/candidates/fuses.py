@@ -67,6 +67,17 @@ def for_large_fuse(base: Base, finding: Finding) -> Iterator[Candidate]:
                 yield fused.then(more)
 
 
+def for_thin_lead(base: Base, finding: Finding) -> Iterator[Candidate]:
+    """Give the largest fuse that the lead of a part stands and that its load fills to four fifths at most."""
+    run, most = finding.also[0], finding.limit or 0.0
+    for fuse in _guards(pieces_of(base, run)):
+        if fuse.rating_a is not None and fuse.rating_a > most:
+            held = [rating for rating in standard_ratings(_kind(fuse)) if rating <= most]
+            for rating in held[-1:]:
+                if rating >= (_enough(fuse) or 0.0):
+                    yield from _other_rating(base, run, fuse, rating)
+
+
 def for_full_fuse(base: Base, finding: Finding) -> Iterator[Candidate]:
     """Give the smallest fuse that its load fills to four fifths, with the cable that this fuse asks for."""
     main = base.assessment.main_fuses.get(finding.where)

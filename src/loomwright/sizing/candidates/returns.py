@@ -126,6 +126,17 @@ def second_stud(base: Base, finding: Finding) -> Iterator[Candidate]:
             yield change(f"a second stud {stud} beside {finding.where} for {names}", new, *edits)
 
 
+def stud_for_sensor(base: Base, finding: Finding) -> Iterator[Candidate]:
+    """Give the sensor's return a stud of its own beside the shared one."""
+    wire = base.assessment.wires.get(finding.also[0])
+    run = base.assessment.plan.wiring.get(wire.run) if wire is not None else None
+    if run is None:
+        return
+    stud, new = _new_stud(base, base.assessment.studs[finding.where].place)
+    if edits := _bare_ends(base, run, stud, finding.where):
+        yield change(f"a stud {stud} of its own for {finding.also[0]}", new, *edits)
+
+
 def turned_round(base: Base, finding: Finding) -> Iterator[Candidate]:
     """Give the load with its two wires swapped."""
     swapped = {"plus": "minus", "minus": "plus"}
