@@ -147,6 +147,43 @@ def test_a_charger_alone_is_no_supply():
     assert cut_by(text) == [("alarm", "master")]
 
 
+def test_a_master_in_the_return_cuts_beside_a_vehicle_battery():
+    """The body still meets a minus, but not that of the battery which feeds."""
+    text = plan(
+        f"""{ALARM}
+        starter: {{kind: vehicle_battery, place: seat_base}}
+        master: {{kind: master_switch, place: seat_base}}""",
+        f"C1: {{from: P1.1, fuse: 3 A, to: alarm, {WIRE}}}",
+    ).replace("earth: {from: leisure.minus,", "earth: {from: leisure.minus, through: master,")
+    (finding,) = found(text, "permanent_supply_cut")
+    assert finding.also == ("alarm", "master")
+    assert finding.do == "bring its return to the battery side of master"
+
+
+def test_two_switches_side_by_side_cut_together():
+    text = plan(
+        f"""{ALARM}
+        S1: {{kind: switch, place: kitchen}}
+        S2: {{kind: switch, place: kitchen}}""",
+        f"""C1: {{from: P1.1, fuse: 3 A, through: S1, to: alarm, {WIRE}}}
+        C2: {{from: P1.2, fuse: 3 A, through: S2, to: alarm, area: 1 mm², length: 3 m}}""",
+    )
+    ((load, *devices),) = cut_by(text)
+    assert load == "alarm"
+    assert sorted(devices) == ["S1", "S2"]
+
+
+@pytest.mark.parametrize(("live", "cuts"), [("always", []), ("ignition", [("alarm", "live_feed")])])
+def test_a_feed_of_the_vehicle_is_one_if_it_is_always_live(live, cuts):
+    text = plan(
+        f"""{ALARM}
+        starter: {{kind: vehicle_battery, place: seat_base}}
+        live_feed: {{kind: vehicle_feed, live: {live}}}""",
+        f"C1: {{from: live_feed, fuse: 3 A, to: alarm, {WIRE}}}",
+    )
+    assert cut_by(text) == cuts
+
+
 # Chargers left without a battery
 
 

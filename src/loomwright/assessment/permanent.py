@@ -13,7 +13,6 @@ from loomwright.plan.kinds import states
 from loomwright.plan.pieces import Wiring
 
 from .joined import (
-    Doors,
     Joined,
     Pair,
     always_closed,
@@ -59,15 +58,14 @@ class Supplies:
             return None
         at_any_price = KINDS[part.kind].defaults.get("keep_on") is True
         held = self._held_at_any_price if at_any_price else self._held
-        if held.feeds(*ends) or not held.feeds(*ends, self._movable):
+        if held.feeds(*ends):
             return None
-        by, back = self._on_the_way(held, ends)
-        if not by and not back:
-            by = self._needed(held, ends)
+        by, back = self._devices(held, ends)
         if any(self._feeds_in_every_state(held, part_id, ends) for part_id in (*by, *back)):
             return None
+        by = by if by or back else self._vehicle_feeds(held, ends)
         flat = self.wiring.run_to.get(ends[0])
-        return Cut(load, flat.id if flat is not None else load, by, back)
+        return Cut(load, flat.id if flat is not None else load, by, back) if by or back else None
 
     @cached_property
     def _held_at_any_price(self) -> Joined:
@@ -82,22 +80,53 @@ class Supplies:
     def _movable(self) -> list[Contact]:
         return movable(self.wiring)
 
-    @cached_property
-    def _doors(self) -> Doors:
-        return doors_of(self._movable)
+    def _devices(self, held: Joined, ends: Pair) -> tuple[tuple[str, ...], tuple[str, ...]]:
+        """Return the devices that cut a load when all of them open, on its way there and back."""
+        by: dict[str, None] = {}
+        back: dict[str, None] = {}
+        movable = self._movable
+        while held.feeds(*ends, movable):
+            ways = self._on_the_way(held, movable, ends)
+            there, home = ways if any(ways) else self._needed(held, movable, ends)
+            by |= dict.fromkeys(there)
+            back |= dict.fromkeys(home)
+            movable = [contact for contact in movable if contact.part not in by and contact.part not in back]
+        return tuple(by), tuple(back)
 
-    def _on_the_way(self, held: Joined, ends: Pair) -> tuple[tuple[str, ...], tuple[str, ...]]:
+    def _on_the_way(
+        self, held: Joined, movable: list[Contact], ends: Pair
+    ) -> tuple[tuple[str, ...], tuple[str, ...]]:
         """Return the devices on the way from the nearest batteries, and on the way back."""
+        doors = doors_of(movable)
         return (
-            openers(held.graph, self._doors, {plus for plus, _ in held.sources}, ends[0]),
-            openers(held.graph, self._doors, {minus for _, minus in held.sources}, ends[1]),
+            openers(held.graph, doors, {plus for plus, _ in held.sources}, ends[0]),
+            openers(held.graph, doors, {minus for _, minus in held.sources}, ends[1]),
         )
 
-    def _needed(self, held: Joined, ends: Pair) -> tuple[str, ...]:
-        """Return the devices that cut a load, each by itself: where the nearest batteries do not feed it."""
-        parts = dict.fromkeys(contact.part for contact in self._movable)
-        others = {part: [one for one in self._movable if one.part != part] for part in parts}
-        return tuple(part for part in parts if not held.feeds(*ends, others[part]))
+    def _needed(
+        self, held: Joined, movable: list[Contact], ends: Pair
+    ) -> tuple[tuple[str, ...], tuple[str, ...]]:
+        """Return the devices of one way that feeds a load, where the nearest batteries do not: there, back."""
+        for part in dict.fromkeys(contact.part for contact in movable):
+            others = [contact for contact in movable if contact.part != part]
+            movable = others if held.feeds(*ends, others) else movable
+        by: list[str] = []
+        back: list[str] = []
+        for part in dict.fromkeys(contact.part for contact in movable):
+            group = held.with_closed(contact for contact in movable if contact.part != part)
+            stands = any(group.get(plus) == group[ends[0]] for plus, _ in held.sources)
+            (back if stands else by).append(part)
+        return tuple(by), tuple(back)
+
+    def _vehicle_feeds(self, held: Joined, ends: Pair) -> tuple[str, ...]:
+        """Return the vehicle's own feeds that a load hangs on: they are not live all the time."""
+        group = held.with_closed(self._movable)
+        feeds = (
+            part_id
+            for part_id, part in self.wiring.parts.items()
+            if part.kind == "vehicle_feed" and part.live != "always"
+        )
+        return tuple(part_id for part_id in feeds if group.get(f"{part_id}.plus") == group[ends[0]])
 
     def _feeds_in_every_state(self, held: Joined, part_id: str, ends: Pair) -> bool:
         """True if a load stays fed whichever way one change-over, selector or two-way stands."""

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 
 from loomwright.assessment.permanent import cut_supplies
 from loomwright.assessment.stranded import left_without_battery
@@ -36,24 +36,31 @@ def permanent_supply_cut(job: Job) -> Iterator[Finding]:
         alike[cut.run, cut.by, cut.back].append(cut.load)
     for (run, by, back), loads in alike.items():
         devices = tuple(dict.fromkeys((*by, *back)))
-        names = _list([job.name(device) for device in devices])
         yield Finding(
             rule="permanent_supply_cut",
             severity="fault",
             where=run,
             also=(*loads, *devices),
             place=job.place(run, *loads),
-            says=f"{_list([job.name(load) for load in loads])} must keep the supply, and {names} "
-            f"{'cuts' if len(devices) == 1 else 'cut'} it",
+            says=f"{_list(job, loads)} must keep the supply, and {_cuts(job, devices)}",
             do=_before(job, by, back),
             source=PERMANENT,
         )
 
 
+def _cuts(job: Job, devices: tuple[str, ...]) -> str:
+    names = _list(job, devices)
+    if job.assessment.wiring.parts[devices[0]].kind == "vehicle_feed":
+        return f"{names} is not live all the time"
+    return f"{names} {'cuts' if len(devices) == 1 else 'cut'} it"
+
+
 def _before(job: Job, by: tuple[str, ...], back: tuple[str, ...]) -> str:
     """Return the next step: feed and return on the battery side of what opens."""
     steps = []
-    if by:
+    if by and job.assessment.wiring.parts[by[0]].kind == "vehicle_feed":
+        steps.append("feed it from a battery, through a fuse of its own there")
+    elif by:
         steps.append(f"feed it from the battery side of {job.name(by[0])}, through a fuse of its own there")
     if back:
         steps.append(f"bring its return to the battery side of {job.name(back[-1])}")
@@ -69,7 +76,7 @@ def _before(job: Job, by: tuple[str, ...], back: tuple[str, ...]) -> str:
 def source_without_battery(job: Job) -> Iterator[Finding]:
     job_a = job.assessment
     for device, chargers in left_without_battery(job_a.wiring, job_a.standing.closed).items():
-        names = _list([job.name(charger) for charger in chargers])
+        names = _list(job, chargers)
         yield Finding(
             rule="source_without_battery",
             severity="watch",
@@ -82,6 +89,7 @@ def source_without_battery(job: Job) -> Iterator[Finding]:
         )
 
 
-def _list(names: list[str]) -> str:
-    """Return names as people say them: a, b and c."""
+def _list(job: Job, parts: Sequence[str]) -> str:
+    """Return the names of parts as people say them: a, b and c."""
+    names = [job.name(part) for part in parts]
     return names[0] if len(names) == 1 else f"{', '.join(names[:-1])} and {names[-1]}"
