@@ -106,7 +106,7 @@ class Supplies:
     def _needed(
         self, held: Joined, movable: list[Contact], ends: Pair
     ) -> tuple[tuple[str, ...], tuple[str, ...]]:
-        """Return the devices of one way that feeds a load, where the nearest batteries do not: there, back."""
+        """Return the devices of one way that feeds a load where the nearest batteries do not: there, back."""
         for part in dict.fromkeys(contact.part for contact in movable):
             others = [contact for contact in movable if contact.part != part]
             movable = others if held.feeds(*ends, others) else movable
