@@ -115,13 +115,14 @@ def _found(number: int, finding: Finding, citing: Citing, cure: Told, flips: Nea
         source=str(finding.source),
         cite=citing.number(finding.source),
         accepted=f"Accepted: {sentence(finding.accepted)}" if finding.accepted else "",
-        cure=_cure(cure),
+        cure=cure_words(cure),
         cure_tells=_cure_tells(cure),
         flips=_flip(number, flips),
     )
 
 
-def _cure(told: Told) -> str:
+def cure_words(told: Told) -> str:
+    """Return the cure in a line, that there is none, or nothing if none was looked for."""
     if told.cure is None:
         return "No cure found." if told.why else ""
     return f"Cure: {f'that of {told.first}' if told.first else told.cure.says}. {RECHECKED}."

@@ -4,12 +4,13 @@ from __future__ import annotations
 
 import json
 from collections.abc import Mapping
+from dataclasses import replace
 from importlib.resources import files
 
 from loomwright.diagrams.fuse_label import fuse_boxes, fuse_label_sheets
 from loomwright.diagrams.system import system_sheets
 from loomwright.diagrams.wiring import wiring_sheets
-from loomwright.documents.cured import answers_of, told
+from loomwright.documents.cured import Told, answers_of, told
 from loomwright.drawing.ink import DAY
 from loomwright.drawing.pdf import compiled, sheet_svg
 from loomwright.rules.check import Checked
@@ -17,6 +18,7 @@ from loomwright.sizing.cures import Answer
 from loomwright.sizing.nearest import nearest
 
 from .content import Changes, content, shown
+from .found import cure_words
 from .rest import without_rest
 
 _PAGES = ("main.typ", "marks.typ", "tables.typ", "found.typ")
@@ -37,9 +39,11 @@ def book_pdf(checked: Checked, answers: Mapping[int, Answer] | None = None) -> b
     bytes
         PDF/A-2a and PDF/UA-1 as far as Typst sees to it; the sheets are A3, all else is A4.
     """
-    sheets = [*system_sheets(checked), *wiring_sheets(checked)]
+    cures = told(answers_of(checked) if answers is None else answers)
+    in_margins = _with_cures(checked, cures)
+    sheets = [*system_sheets(in_margins), *wiring_sheets(in_margins)]
     labels = fuse_label_sheets(checked) if fuse_boxes(checked.assessment) else []
-    changes = Changes(told(answers_of(checked) if answers is None else answers), nearest(checked))
+    changes = Changes(cures, nearest(checked))
     sheets, rests = without_rest(sheets)
     data = content(checked, sheets, labels, changes, rests)
     names = [f"sheet-{n}.svg" for n in range(len(sheets))] + [f"label-{n}.svg" for n in range(len(labels))]
@@ -52,3 +56,12 @@ def book_pdf(checked: Checked, answers: Mapping[int, Answer] | None = None) -> b
             **{name: sheet_svg(sheet) for name, sheet in zip(names, [*sheets, *labels], strict=True)},
         }
     )
+
+
+def _with_cures(checked: Checked, cures: Mapping[int, Told]) -> Checked:
+    """Return the findings as the margins of the sheets tell them: with the cure, where there is one."""
+    findings = (
+        replace(finding, do=cure_words(cures[number])) if number in cures and cures[number].cure else finding
+        for number, finding in enumerate(checked.findings, 1)
+    )
+    return replace(checked, findings=tuple(findings))
