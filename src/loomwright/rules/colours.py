@@ -148,6 +148,7 @@ def colour_at_both_poles(job: Job) -> Iterator[Finding]:
             continue
         ids = tuple(one.piece.id for one in odd)
         shared = _shared(job.assessment.wiring, odd[0], other)
+        usual = "red is usual for plus" if odd[0].pole == "plus" else "black is usual for minus"
         yield Finding(
             rule="colour_at_both_poles",
             severity="watch",
@@ -156,8 +157,7 @@ def colour_at_both_poles(job: Job) -> Iterator[Finding]:
             place=job.place(ids[0], other.piece.id),
             says=f"{colour} is {odd[0].pole} in {' and '.join(ids)} and {other.pole} in {other.piece.id}, "
             f"{shared}",
-            do=f"give {' and '.join(ids)} another colour"
-            + (", red for plus" if odd[0].pole == "plus" else ", black for minus"),
+            do=f"use another colour for {' and '.join(ids)}, {usual}",
             source=SOUND_WIRING,
             cause=colour,
         )
@@ -233,7 +233,7 @@ def colour_at_two_voltages(job: Job) -> Iterator[Finding]:
             says=f"{colour} is at {volts[one.piece.run]:g} V in {one.piece.id} and at "
             f"{volts[other.piece.run]:g} V in {other.piece.id}, "
             f"{_shared(wiring, one, other)}",
-            do=f"give the {volts[one.piece.run]:g} V wires of this loom a colour of their own",
+            do=f"use a colour for the {volts[one.piece.run]:g} V wires that no other wire of this loom has",
             source=SOUND_WIRING,
             cause=colour,
         )

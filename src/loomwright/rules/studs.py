@@ -22,7 +22,12 @@ from .finding import Finding, Severity
 from .registry import Job, rule
 
 #: Where water comes to.
-_WET = ("wet", "outside", "underfloor", "engine_bay")
+_IN_WORDS = {
+    "wet": "wet",
+    "outside": "outside",
+    "underfloor": "under the floor",
+    "engine_bay": "in the engine bay",
+}
 _SENSORS = ("sender", "gauge")
 #: A remark that a stud is such a bolt: "seat belt bolt", "on the bolt of the seat".
 _HOLDS = r"(seat[ -]?belt|belt|airbag|seat|fuel|brake|door)"
@@ -104,15 +109,15 @@ def stud_on_paint(job: Job) -> Iterator[Finding]:
 def stud_not_sealed(job: Job) -> Iterator[Finding]:
     for id, stud in _own(job):
         place = job.assessment.plan.places.get(stud.place)
-        wet = [zone for zone in (place.zones if place is not None else ()) if zone in _WET]
+        wet = [zone for zone in (place.zones if place is not None else ()) if zone in _IN_WORDS]
         if stud.sealed is False or (stud.sealed is UNKNOWN and wet):
-            where = f", and it sits {wet[0].replace('_', ' ')}" if wet else ""
+            where = f"; {stud.place} is {_IN_WORDS[wet[0]]}" if wet else ""
             yield Finding(
                 rule="stud_not_sealed",
                 severity="watch",
                 where=id,
                 place=stud.place,
-                says=f"stud {id} is {'not sealed' if stud.sealed is False else 'sealed or not'}{where}",
+                says=f"stud {id} is not {'sealed' if stud.sealed is False else 'known to be sealed'}{where}",
                 do="seal it with wax or paint after tightening"
                 if stud.sealed is False
                 else f"look at it, seal it, and write yes at studs.{id}.sealed",

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from loomwright.assessment.inputs import TYPED
 from loomwright.assessment.loads import LONG_START_S
 from loomwright.assessment.record import WireFigure
 from loomwright.assessment.starting import PassageStart, starts_in_passages
@@ -16,7 +17,6 @@ from loomwright.tables.limits import DUST
 from .finding import Finding, Severity
 from .registry import WORKSHOP, Job, rule
 
-MAKER = Source(work="the plan", place="the part's own wire range", checked="common practice")
 COIL = Source(work="DIN 72552", place="86 start of the coil, 85 its end", checked="from memory")
 #: Terminals that carry no load current: a thinner wire than the part's main terminals take is usual there.
 _THIN = ("85", "86", "signal", "sender", "d_plus", "coil_plus", "coil_minus", "remote", "probe", "panel")
@@ -29,7 +29,7 @@ _BOXES = ("fuse_box",)
     worst="fault",
     asks="Does each terminal take its wire?",
     why="A wire too thick for its terminal loses strands, one too thin is not held: both run hot.",
-    source=MAKER,
+    source=TYPED,
 )
 def wire_outside_terminal(job: Job) -> Iterator[Finding]:
     for part_id, part in job.assessment.wiring.parts.items():
@@ -71,7 +71,12 @@ def _finding(
     size, point = wire.gauge or f"{area:g} mm²", point.rstrip("<>")
     thick = area > limit
     part = job.assessment.wiring.part_of(point) or point
-    look = f"look whether {point} has a stud of its own for it, or " if severity == "watch" else ""
+    if severity == "watch":
+        do = f"look whether {point} is a stud of its own for such a cable"
+    elif thick:
+        do = "join a tail that the terminal takes to its end, or use a part with larger terminals"
+    else:
+        do = f"use {limit:g} mm² or more, or a ferrule or part made for thin wires"
     return Finding(
         rule="wire_outside_terminal",
         severity=severity,
@@ -83,8 +88,8 @@ def _finding(
         unit="mm²",
         says=f"{wire.id} is {size}, and {point} takes {'up to' if thick else 'from'} {limit:g} mm²"
         f"{'' if thick else ' up'}",
-        do=f"{look}{'join a thinner tail' if thick else 'use a wire as thick as'} that the terminal takes",
-        source=MAKER,
+        do=do,
+        source=TYPED,
     )
 
 
