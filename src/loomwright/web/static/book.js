@@ -9,6 +9,7 @@ async function print() {
   if (printing) return;
   printing = true;
   tell();
+  if (!page.board.rev) await new Promise((shown) => { page.addEventListener("shown", shown, { once: true }); });
   await flush();
   page.say("Printing the book ...");
   const name = `${page.board.file.replace(/\.ya?ml$/i, "")}-book.pdf`;
