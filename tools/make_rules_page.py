@@ -31,6 +31,8 @@ LIMIT_OF = {
     "fuse_overloaded": "load_over_fuse",
     "fuse_above_lead_rating": "fuse_over_cable",
     "start_overloads_passage": "load_over_rating",
+    "fuse_too_far": "fuse_distance",
+    "missing_fuse": "fuse_distance",
     "passage_overloaded": "load_over_rating",
     "too_many_rings_on_stud": "stud_lugs",
 }

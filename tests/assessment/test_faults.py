@@ -7,6 +7,7 @@ By hand: open circuit when full (lead 12.8 V, LiFePO4 13.4 V, twice that at 24 V
 from __future__ import annotations
 
 import math
+import re
 from functools import cache
 
 import pytest
@@ -116,3 +117,13 @@ def test_what_is_not_known_widens_both():
     assert bad.largest.ends["W2", "a"].amps > good.largest.ends["W2", "a"].amps
     assert bad.smallest.ends["W4", "b"].amps < good.smallest.ends["W4", "b"].amps
     assert math.isfinite(bad.largest.ends["W2", "a"].amps)
+
+
+def test_a_point_may_be_called_like_the_end_of_a_wire():
+    """Alderford's unit has a run `l` and a terminal `lb`: another name for the terminal changes nothing."""
+    text = (EXAMPLES / "alderford.yaml").read_text(encoding="utf-8")
+    renamed = re.sub(r"\blb\b", "inlet_l", text)
+    assert "from: inlet_l, to: bar_l" in renamed
+    bars = [Corners(read_text(one)).bad.faults.largest.bars["U1/ways_l"] for one in (text, renamed)]
+    assert bars[0].amps == pytest.approx(bars[1].amps)
+    assert bars[0].amps == pytest.approx(1439, rel=0.001)

@@ -99,7 +99,7 @@ def test_labels_stay_apart_and_texts_inside(text):
 
 def test_an_open_fault_is_marked_at_its_way():
     signs = [i for sheet in fuse_label_sheets(van("alderford")) for i in sheet.items if isinstance(i, Symbol)]
-    assert [sign.values for sign in signs] == [(("number", "1"),)]
+    assert [sign.values for sign in signs] == [(("number", "2"),)]
 
 
 def test_a_danger_is_banded_and_a_plan_without_boxes_has_a_sheet():

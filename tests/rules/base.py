@@ -1,7 +1,7 @@
 """The plan that the cases of the rules stand on, and what a case is.
 
 A battery, an earth and a fuse box whose wires, joints and fuses have no resistance, so that each limit is met
-by the one figure that a case changes.
+by the one figure that a case changes; the battery's own resistance is such that a blade breaks any short.
 """
 
 from __future__ import annotations
@@ -29,7 +29,8 @@ studs:
   E1: {{place: seat_base}}
   E2: {{place: kitchen}}
 parts:
-  leisure: {{kind: battery, place: seat_base, chemistry: agm, capacity: 100 Ah, charge_limit: 20 A}}
+  leisure: {{kind: battery, place: seat_base, chemistry: agm, capacity: 100 Ah, charge_limit: 20 A,
+    resistance: 20 mΩ}}
   P1: {{kind: fuse_box, place: seat_base, ways: 6}}
 PARTS
 wiring:

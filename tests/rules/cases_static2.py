@@ -36,17 +36,17 @@ SEAT = "seat_base: [-0.4, -0.4, 0.1]"
 def bank(other: str = "chemistry: agm, capacity: 100 Ah", mohm: float = 0.0) -> str:
     """Return two batteries in parallel, the main leads on the first, and so many milliohms in each link."""
     return plan(
-        f"""other: {{kind: battery, place: seat_base, {other}, resistance: 20 mΩ}}
+        f"""other: {{kind: battery, place: seat_base, {other}, resistance: 40 mΩ}}
         {LAMP}""",
         f"""link_plus: {{from: leisure.plus, to: other.plus, {LINK}, resistance: {mohm} mΩ}}
         link_minus: {{from: leisure.minus, to: other.minus, {LINK}, resistance: {mohm} mΩ}}
         C1: {{from: P1.1, fuse: 3 A, to: lamp, {WIRE}}}""",
-    ).replace("charge_limit: 20 A}", "charge_limit: 20 A, resistance: 20 mΩ}")
+    ).replace("resistance: 20 mΩ", "resistance: 40 mΩ")
 
 
 def _shared(ratio: float) -> str:
-    """The first of two has 20 mΩ inside, the other 20 mΩ and two links: so many times its fair share."""
-    return bank(mohm=20.0 * (ratio - 1.0) / (2.0 - ratio))
+    """The first of two has 40 mΩ inside, the other 40 mΩ and two links: so many times its fair share."""
+    return bank(mohm=40.0 * (ratio - 1.0) / (2.0 - ratio))
 
 
 def _hot(celsius: float) -> str:
@@ -63,9 +63,10 @@ def _drawn(amps: float) -> str:
 def _link(chemistry: str) -> str:
     """A split relay between alternator and house battery."""
     return plan(
-        """starter: {kind: vehicle_battery, place: seat_base, chemistry: flooded, capacity: 70 Ah}
+        """starter: {kind: vehicle_battery, place: seat_base, chemistry: flooded, capacity: 70 Ah,
+        resistance: 20 mΩ}
         alternator: {kind: alternator, charges: starter, current: 120 A, output: 14.2 V}
-        K1: {kind: relay, place: seat_base, rating: 70 A, resistance: 0 mΩ}""",
+        K1: {kind: relay, place: seat_base, rating: 70 A, resistance: 0 mΩ}""".replace(",\n", ","),
         """W1: {from: starter.plus, fuse: 60 A bolted at both, through: K1, to: leisure.plus, area: 16 mm²,
         length: 3 m, resistance: 0 mΩ}
         coil: {from: alternator.d_plus, fuse: 3 A, to: K1.86, area: 1 mm², length: 2 m, return: {to: E1}}

@@ -41,13 +41,11 @@ LATER = frozenset(
         "backfeed",
         "balance",
         "bonding",
-        "breaking",
         "charge_ah_per_h",
         "charge_temperature_c",
         "clip_spacing_m",
         "days",
         "fault_current_a",
-        "fuse_rule",
         "gas_locker",
         "hours_to_fall_back",
         "lasting_pct",
@@ -99,6 +97,8 @@ RULES_OF = {
     "source_without_battery": frozenset({"source_without_battery"}),
     "share_pct": frozenset({"batteries_share_unequally", "battery_overloaded"}),
     "voltage_class": frozenset({"wrong_voltage_class"}),
+    "fuse_rule": frozenset({"missing_fuse", "fuse_too_far"}),
+    "breaking": frozenset({"fuse_breaks_too_little", "fuse_volts_too_low"}),
 }
 GRAVITY = ("danger", "fault", "watch")
 
@@ -227,6 +227,26 @@ def pieces_of(run: str, job: Assessment) -> list[WireFigure]:
     return [wire for wire in job.wires.values() if wire.run == run and wire.length_m != 0.0]
 
 
+def at_bare_end(line: Line, job: Assessment) -> float:
+    """Return what a short drives into a wire at the end nearest to a battery with no fuse between. [A]"""
+    bare = [end for end in job.faults.unfused if end.run == line.name and end.free]
+    nearest = min(bare, key=lambda end: end.reach_m)
+    return job.faults.largest.ends[nearest.piece, nearest.side].here_a
+
+
+def asked_of_fuse(line: Line, job: Assessment) -> float | None:
+    """Return what the fuse of a wire or the ways of a box are asked to break; what a main fuse can. [A]"""
+    if line.thing == "part" and line.name in job.main_fuses:
+        able = next(one.can for one in job.faults.breaking if one.owner == line.name)
+        return able.least_a if able is not None else None
+    asked = [
+        one.asked_a
+        for one in job.faults.breaking
+        if (one.owner if line.thing == "wire" else one.box.partition("/")[0]) == line.name
+    ]
+    return max(asked)
+
+
 def figure(line: Line, job: Assessment) -> float | None:
     """Return the figure that a line asks for."""
     match line.what:
@@ -254,6 +274,10 @@ def figure(line: Line, job: Assessment) -> float | None:
             return 100.0 * job.drawn_a[line.name] / sum(job.drawn_a[battery] for battery in bank)
         case "permanent_supply":  # 1: nothing cuts it
             return float(Supplies(job.wiring).cut(line.name) is None)
+        case "fuse_rule":
+            return at_bare_end(line, job)
+        case "breaking":
+            return asked_of_fuse(line, job)
     raise AssertionError(f"no figure for {line}")
 
 

@@ -33,7 +33,7 @@ def by_field(found: list[Flip]) -> dict[str, Flip]:
 
 
 def test_alderford_pump_needs_2_5_mm2():
-    found = by_field(list(flips(text_of("alderford"), "finding", "1")))
+    found = by_field(list(flips(text_of("alderford"), "finding", "2")))
     area = found["area"]
     assert (area.typed_now, area.keeps, area.typed_then) == ("1 mm²", "1.5 mm²", "2.5 mm²")
     assert area.edits == (Edit("wiring.C4.area", "2.5 mm²"),)

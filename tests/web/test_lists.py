@@ -30,6 +30,6 @@ def test_figures_are_those_of_check(page: TestClient):
 
 def test_a_finding_leads_to_the_sheet_that_draws_it(page: TestClient):
     things = page.get("/board").json()["things"]
-    finding = next(thing for thing in things if thing["kind"] == "finding")
+    finding = next(thing for thing in things if thing["kind"] == "finding" and thing["id"] == "2")
     wire = next(thing for thing in things if thing["kind"] == "wire" and thing["id"] == "C4")
     assert finding["sheets"] == wire["sheets"] == ["wiring-3"]

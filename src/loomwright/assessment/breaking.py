@@ -46,8 +46,12 @@ class Breaks:
         Where it sits.
     box : str
         The fuse box it sits in, "" for one on a wire.
-    says : str
-        What it is: "10 A blade".
+    fuse : Fuse
+        As the plan has it.
+    kind : str or None
+        Its type by the plan, its box counted; None if nobody says.
+    rating_a : float or None
+        Typed or chosen. [A]
     asked_a, volts : float
         Current and volts before of the worst short. [A, V]
     can : Can or None
@@ -59,11 +63,20 @@ class Breaks:
     owner: str
     at: str
     box: str
-    says: str
+    fuse: Fuse
+    kind: str | None
+    rating_a: float | None
     asked_a: float
     volts: float
     can: Can | None
     backed_by: tuple[str, ...]
+
+    @property
+    def says(self) -> str:
+        """What it is: "10 A blade fuse"; one without a type is called what is usual at its rating."""
+        kind = (self.kind or usual_type(self.rating_a or 0.0)).replace("_", " ")
+        name = kind if kind == "breaker" else f"{kind} fuse"
+        return f"{name} of unknown rating" if self.rating_a is None else f"{self.rating_a:g} A {name}"
 
     @property
     def holds(self) -> bool:
@@ -143,10 +156,8 @@ class _Judge:
     ) -> Breaks:
         asked_a, volts = short
         typed = fuse.type or (in_box if isinstance(in_box, str) else None)
-        kind = typed or usual_type(rating or 0.0)
-        says = f"{'fuse of unknown rating' if rating is None else f'{rating:g} A'} {kind.replace('_', ' ')}"
-        backed = self._backed(before, box, asked_a, volts)
-        return Breaks(owner, at, box, says, asked_a, volts, _can(fuse, typed, rating, volts), backed)
+        backed, can = self._backed(before, box, asked_a, volts), _can(fuse, typed, rating, volts)
+        return Breaks(owner, at, box, fuse, typed, rating, asked_a, volts, can, backed)
 
     def _backed(self, point: str, box: str, asked_a: float, volts: float) -> tuple[str, ...]:
         """Return the fuse before a point, on the way from each battery, that breaks the current."""

@@ -23,6 +23,7 @@ def limits_of(plan: Plan) -> LimitSet:
         charging_drop=_own(base.charging_drop, own.charging_drop, 100.0, "%"),
         start_drop=_own(base.start_drop, own.start_drop, 100.0, "%"),
         dip=_own(base.dip, own.dip, 1.0, "V"),
+        fuse_distance=_own_fault(base.fuse_distance, own.fuse_distance),
     )
 
 
@@ -36,6 +37,11 @@ def _own(limit: Limit, typed: Curve | None, scale: float, unit: str) -> Limit:
     levels = {name: typed.points.get(name) for name in ("watch", "fault")}
     found = {name: v.high * scale if isinstance(v, Quantity) else None for name, v in levels.items()}
     return Limit(watch=found["watch"], fault=found["fault"], unit=unit, source=OWN_LIMIT)
+
+
+def _own_fault(limit: Limit, typed: object) -> Limit:
+    """Return a limit with the level of a fault as the plan sets it."""
+    return replace(limit, fault=typed.high, source=OWN_LIMIT) if isinstance(typed, Quantity) else limit
 
 
 def first_level(limit: Limit, nominal_v: float) -> float:

@@ -178,8 +178,8 @@ def _places(wiring: Wiring, *, at_posts: bool) -> Iterator[tuple[_Place, set[str
             near_a = back | (_posts_beside(wiring, piece.a) if "a" in fused else set())
             near_b = {far} if far is not None and by_wire else back
             near_b = near_b | (_posts_beside(wiring, piece.b) if "b" in fused else set())
-            yield _Place(piece.id, "a", f"{piece.id}a"), near_a
-            yield _Place(piece.id, "b", f"{piece.id}b"), near_b
+            yield _Place(piece.id, "a", f"{piece.id}:a"), near_a
+            yield _Place(piece.id, "b", f"{piece.id}:b"), near_b
     for box, back in bars.items():
         yield _Place(box, _BAR, f"{box}.bar"), back
 
@@ -240,9 +240,10 @@ def _parted(builder: NetworkBuilder, branches: Sequence[Branch]) -> Iterator[Res
             continue
         piece = pieces[branch.id]
         a, b = _end_ohms(builder, piece, branch)
-        yield Resistor(f"{piece.id}:a", piece.a, f"{piece.id}a", a)
-        yield Resistor(f"{piece.id}:", f"{piece.id}a", f"{piece.id}b", max(branch.ohm - a - b, 0.0))
-        yield Resistor(f"{piece.id}:b", f"{piece.id}b", piece.b, b)
+        # the colon: a point of the plan may be called like a piece with a letter behind it
+        yield Resistor(f"{piece.id}:a", piece.a, f"{piece.id}:a", a)
+        yield Resistor(f"{piece.id}:", f"{piece.id}:a", f"{piece.id}:b", max(branch.ohm - a - b, 0.0))
+        yield Resistor(f"{piece.id}:b", f"{piece.id}:b", piece.b, b)
 
 
 def _end_ohms(builder: NetworkBuilder, piece: Piece, branch: Branch) -> tuple[float, float]:

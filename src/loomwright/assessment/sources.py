@@ -53,6 +53,12 @@ def inner_ohm(wiring: Wiring, inputs: Inputs, part_id: str) -> float:
     return typed * count if part.joined == "series" else typed / count
 
 
+def states_inner_ohm(wiring: Wiring, part_id: str) -> bool:
+    """True if the plan gives a battery's inner resistance."""
+    typed = wiring.parts[part_id].resistance
+    return typed is not None and _at_25c(typed) is not None
+
+
 def _at_25c(resistance: Curve) -> float | None:
     """Return a resistance at 25 °C, between the points of its curve in a straight line. [Ω]"""
     only = resistance.only()

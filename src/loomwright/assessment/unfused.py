@@ -1,5 +1,7 @@
 """Ends of wires without a fuse, and what the van's sources can drive into each of them for good.
 
+An end whose fuse sits some way down the wire (`distance`) is one of them as far as that fuse.
+
 Current comes from batteries (their short-circuit current), the alternator, and what limits its own output:
 chargers, regulators, panels, converters, feeds of the vehicle. It passes wires and closed contacts freely, a
 fuse up to its rating. On/off contacts count as closed; of a selector or change-over every position is tried,
@@ -11,7 +13,7 @@ from __future__ import annotations
 import heapq
 import math
 from collections.abc import Iterable, Iterator, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from loomwright.plan.kinds import states
 from loomwright.plan.pieces import FlatRun, Piece, Spot, Wiring
@@ -58,7 +60,11 @@ class UnfusedEnd:
     free : bool
         True if a battery or an alternator reaches it without any fuse.
     reach_m : float
-        From the nearest of these along unfused wire to the far end of this piece. [m]
+        From the nearest of these along unfused wire to the far end of this piece, or to its fuse. [m]
+    fuse_m : float or None
+        How far down the wire its fuse sits; None if there is none. [m]
+    unsaid : tuple of str
+        Fields of the plan that would say what the sources give, and do not.
     """
 
     run: str
@@ -69,6 +75,8 @@ class UnfusedEnd:
     sources: tuple[str, ...]
     free: bool
     reach_m: float
+    fuse_m: float | None = None
+    unsaid: tuple[str, ...] = ()
 
 
 def unfused_ends(topology: Topology, chosen: Chosen, length_m: Mapping[str, float]) -> tuple[UnfusedEnd, ...]:
@@ -141,11 +149,14 @@ class _Looker:
             if flat.inner or flat.run.factory is True or piece.is_return or not self.length_m.get(piece.id):
                 continue
             for side, point in (("a", piece.a), ("b", piece.b)):
-                if any(spot.side == side for spot in piece.spots):
+                fuse_m = min((_distance(s) for s in piece.spots if s.side == side), default=None)
+                if fuse_m == 0.0:
                     continue
                 amps = supply.arrives(point, avoid=f"{piece.id}:")
                 if amps > 0.0:
-                    yield self._end(flat, piece, side, amps, supply, free, near)
+                    end = self._end(flat, piece, side, amps, supply, free, near)
+                    past_m = self.length_m[piece.id] - fuse_m if fuse_m is not None else 0.0
+                    yield replace(end, fuse_m=fuse_m, reach_m=end.reach_m - max(past_m, 0.0))
 
     def _end(
         self, flat: FlatRun, piece: Piece, side: str, amps: float, supply: Supply, free: _Free, near: _Near
@@ -161,7 +172,10 @@ class _Looker:
         senders = reached or supply.senders(point, avoid=inner)
         names = sorted({self.wiring.part_of(one) or one for one in senders})
         metres = min((metres for metres, _ in reached.values()), default=0.0) + self.length_m[piece.id]
-        return UnfusedEnd(flat.id, piece.id, side, point, amps, tuple(names), bool(reached), metres)
+        unsaid = () if reached else tuple(field for id in names for field in _unsaid(self.wiring, id))
+        return UnfusedEnd(
+            flat.id, piece.id, side, point, amps, tuple(names), bool(reached), metres, unsaid=unsaid
+        )
 
     def _passages(self, contacts: Iterable[Contact]) -> tuple[Passages, _Free]:
         """Return what lets how much through, and the unfused part of it with its lengths. [m]"""
@@ -210,6 +224,12 @@ class _Looker:
             yield f"{self.wiring.part_of(way)}.bar", way, amps
 
 
+def _distance(spot: Spot) -> float:
+    """Return how far down its wire a fuse sits: at the very end unless the plan says so. [m]"""
+    typed = spot.fuse.distance
+    return typed.high if spot.way is None and isinstance(typed, Quantity) else 0.0
+
+
 def _lengths(free: _Free, start: str, avoid: str = "") -> dict[str, tuple[float, str]]:
     """Return how far each point lies along unfused wire from `start`, and the point before it. [m]"""
     found: dict[str, tuple[float, str]] = {}
@@ -255,6 +275,15 @@ def _limited(wiring: Wiring) -> dict[str, float]:
         elif part.kind == "inverter_charger" and isinstance(part.current, Quantity):
             found[f"{id}.plus"] = part.current.high
     return found
+
+
+def _unsaid(wiring: Wiring, part_id: str) -> Iterator[str]:
+    """Give the field that would say what a source gives, if the plan leaves it open."""
+    part = wiring.parts[part_id]
+    if part.kind == "converter" and not isinstance(part.fold_back or part.current, Quantity):
+        yield f"parts.{part_id}.current"
+    elif part.kind == "vehicle_feed" and not isinstance(part.rating, Quantity):
+        yield f"parts.{part_id}.rating"
 
 
 __all__ = ["UnfusedEnd", "unfused_ends"]

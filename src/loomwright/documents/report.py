@@ -25,8 +25,7 @@ CAUTION = (
 )
 #: What a reader might expect to be judged and is not, in this version.
 NOT_JUDGED = (
-    "a fuse at every source",
-    "short circuits",
+    "how soon fuses open in a short",
     "states other than parked",
     "places and bundles",
     "energy and promises",

@@ -1,8 +1,8 @@
 """How soon a fuse opens: the shortest and the longest time that its standard lets it take.
 
 Between two gates times follow a straight line in log-log. Below the first known gate the shortest time is
-that of the gate, which it can only exceed; beyond the last one I²t stays what it was there, and the longest
-time stays that of the gate. Where a table names no shortest time it counts as none.
+that of the gate, which it can only exceed; beyond the last one I²t stays what it was there. Where a table
+names no shortest time it counts as none.
 
 Sources: the gates of the tables (ISO 8820, UL 248, SAE J553).
 """
@@ -130,14 +130,15 @@ def _at_least(gates: Gates | None, multiple: float) -> Step:
 
 
 def _at_most(gates: Gates | None, multiple: float) -> float:
-    """Return the longest opening time; infinite below the first gate, that of the last one beyond it. [s]"""
+    """Return the longest opening time; infinite below the first gate, beyond the last its I²t. [s]"""
     known = [(g.multiple, g.at_most_s) for g in gates.gates if g.at_most_s is not None] if gates else []
     if not known or multiple < known[0][0]:
         return math.inf
     for low, high in pairwise(known):
         if multiple < high[0]:
             return _log_log(multiple, low, high)
-    return known[-1][1]
+    last = known[-1]
+    return last[1] * (last[0] / multiple) ** 2
 
 
 def _log_log(multiple: float, low: tuple[float, float], high: tuple[float, float]) -> float:

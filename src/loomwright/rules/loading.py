@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
+import math
 from collections import defaultdict
 from collections.abc import Iterator
 
 from loomwright.assessment.record import FuseFigure, WireFigure
+from loomwright.assessment.withstand import Withstand, withstand
 from loomwright.tables.limits import Limit
 
 from .finding import Finding, Severity
@@ -74,9 +76,10 @@ def _unknown(job: Job, wire: WireFigure) -> tuple[str, ...]:
 
 
 @rule(
-    worst="fault",
+    worst="danger",
     asks="Does each fuse open before its cable overheats?",
-    why="A cable carrying more than it can shed heats its insulation while the fuse stays whole.",
+    why="A cable carrying more than it can shed heats its insulation while the fuse stays whole; where it "
+    "does not outlast a short until the fuse has opened, it burns.",
 )
 def fuse_above_cable_rating(job: Job) -> Iterator[Finding]:
     limit = job.limits.fuse_over_cable
@@ -91,9 +94,10 @@ def fuse_above_cable_rating(job: Job) -> Iterator[Finding]:
                 continue
             severity: Severity | None = limit.level(fuse.rating_a / max(rating, 1e-9))
             if severity is not None:
+                burns = _burns(job, wires, fuse) if severity == "fault" else None
                 yield Finding(
                     rule="fuse_above_cable_rating",
-                    severity=severity,
+                    severity="danger" if burns is not None else severity,
                     where=weakest.run,
                     also=_others(rated, weakest),
                     place=job.place(weakest.id),
@@ -101,11 +105,45 @@ def fuse_above_cable_rating(job: Job) -> Iterator[Finding]:
                     limit=rating,
                     unit="A",
                     says=f"{fuse.rating_a:g} A fuse at {fuse.at} on a cable good for {rating:.3g} A "
-                    f"({_conditions(weakest)})",
+                    f"({_conditions(weakest)}){_in_a_short(burns)}",
                     do=_smaller(fuse),
                     source=limit.source,
                     unknown=weakest.unknown,
                 )
+
+
+def _burns(job: Job, wires: list[WireFigure], fuse: FuseFigure) -> Withstand | None:
+    """Return what the smallest short at the far end does to a wire of a run that does not outlast it."""
+    found = [
+        stands
+        for wire in wires
+        if wire.rating_a is not None
+        and job.limits.fuse_over_cable.level((fuse.rating_a or 0.0) / max(wire.rating_a, 1e-9)) == "fault"
+        and (stands := withstand(wire, fuse, _far_short_a(job, wires, wire, fuse))) is not None
+        and stands.harmed
+    ]
+    return min(found, key=lambda stands: stands.survives_s, default=None)
+
+
+def _far_short_a(job: Job, wires: list[WireFigure], wire: WireFigure, fuse: FuseFigure) -> float:
+    """Return what the smallest short at the end of a wire away from its fuse draws through that fuse. [A]
+
+    A return, and a wire that has no short of its own there, counts with the smallest of its run.
+    """
+    ends = job.assessment.faults.smallest.ends
+    far = "a" if any(fuse in one.fuses and fuse.at == one.to for one in wires) else "b"
+    own = [wire] if (wire.id, far) in ends else wires
+    shorts = [ends[one.id, far] for one in own if (one.id, far) in ends]
+    return min((short.amps - short.here_a for short in shorts), default=0.0)
+
+
+def _in_a_short(burns: Withstand | None) -> str:
+    if burns is None:
+        return ""
+    opens = "need not open" if math.isinf(burns.opens_s) else f"may take {burns.opens_s:.2g} s to open"
+    return f"; in a short at its far end ({burns.amps:.3g} A) the fuse {opens}, the cable stands " + (
+        f"{burns.survives_s:.2g} s"
+    )
 
 
 def _smaller(fuse: FuseFigure) -> str:

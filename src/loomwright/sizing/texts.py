@@ -8,7 +8,7 @@ from loomwright.tables import awg
 from .trial import Change
 
 #: Said beside a smaller size.
-UNJUDGED = "short circuits are not judged yet"
+UNJUDGED = "how soon a fuse opens in a short is not judged yet"
 
 
 def gauge(area_mm2: float) -> str:

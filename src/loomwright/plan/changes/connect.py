@@ -176,7 +176,7 @@ def typed_end(tip: Tip, stands: str) -> str:
 
 
 def _fuse(facts: Facts, pair: Pair) -> str | list[str] | None:
-    """Return the fuse to type: one at each end from which a battery could feed a short circuit."""
+    """Return the fuse to type: one at each end from which a battery or the vehicle could feed a short."""
     start, end = pair.start, pair.end
     if {start.side, end.side} & {"minus", "mains", "earth"} or end.earth or end.kind == "sender":
         return None
@@ -184,7 +184,7 @@ def _fuse(facts: Facts, pair: Pair) -> str | list[str] | None:
         if start.way:
             return ["auto", "auto at to"]
         return "auto at both" if _stores(facts, start) else "auto at to"
-    return "auto" if _stores(facts, start) or _is_bar(start) else None
+    return "auto" if _stores(facts, start) or _is_bar(start) or start.kind == "vehicle_feed" else None
 
 
 def _stores(facts: Facts, tip: Tip) -> bool:

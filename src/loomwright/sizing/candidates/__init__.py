@@ -10,7 +10,7 @@ from dataclasses import replace
 
 from loomwright.rules.finding import Finding
 
-from . import copper, feeds, fittings, fuses, parts, returns, supplies
+from . import copper, feeds, fittings, fuses, other_fuses, parts, returns, supplies
 from .candidate import Base, Candidate, Proposer
 
 _VOLTS: tuple[Proposer, ...] = (
@@ -37,6 +37,9 @@ PROPOSERS: Mapping[str, tuple[Proposer, ...]] = {
     "fuse_rating_unknown": (fuses.for_unknown_fuse,),
     "missing_fuse": (fuses.for_missing_fuse,),
     "fuse_breaks_too_little": (fuses.for_weak_fuse,),
+    "fuse_too_far": (other_fuses.for_far_fuse,),
+    "fuse_volts_too_low": (other_fuses.for_low_volts,),
+    "fuse_not_made": (other_fuses.for_rating_not_made,),
     "size_unknown": (parts.listed_size,),
     "passage_overloaded": (parts.larger_part,),
     "too_many_rings_on_stud": (returns.second_stud,),
