@@ -7,8 +7,8 @@ dimmers and what is accepted in `cases_static2.py`.
 from __future__ import annotations
 
 from tests.rules.base import WIRE, Case, Flip, plan
-from tests.rules.cases_static1 import STATIC1
 from tests.rules.cases_guarding import GUARDING
+from tests.rules.cases_static1 import STATIC1
 from tests.rules.cases_static2 import STATIC2
 
 # One load of 10 A on a wire of so many milliohms, and its relatives
