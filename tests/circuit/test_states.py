@@ -31,7 +31,7 @@ def random_contacts(seed: int) -> Contacts:
         a, on, off = chance.sample(points, 3)
         turns = coil(*chance.sample(points, 2))
         devices.append(Device(f"K{n}", {"off": ((a, off),), "on": ((a, on),)}, "off", turns))
-    origins = [Origin(f"battery_{n}", *pair()) for n in range(2)]
+    origins = [Origin(f"battery_{n}", *pair(), passes=n == 0) for n in range(2)]
     joints = tuple(pair() for _ in range(chance.randint(2, 6)))
     return Contacts(joints, devices, origins, tuple(pair() for _ in range(chance.randint(0, 2))))
 
@@ -42,6 +42,7 @@ def graph_of(net: Contacts, positions: dict[str, str]) -> nx.DiGraph:
     for a, b in (*net.joints, *closed):
         graph.add_edges_from(((a, b), (b, a)))
     graph.add_edges_from(net.diodes)
+    graph.add_edges_from((one.minus, one.plus) for one in net.origins if one.passes)
     graph.add_nodes_from(point for one in net.origins for point in (one.plus, one.minus))
     return graph
 

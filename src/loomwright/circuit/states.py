@@ -1,7 +1,7 @@
 """How contacts stand: switches as they are set, relays as what is live makes them, until nothing changes.
 
-A source reaches a point if current can flow from its plus to it, through joints, closed contacts and diodes
-the right way round; a point reaches its minus likewise. Reach knows no ohms: it asks what is joined. Relays
+A source reaches a point if current can flow from its plus to it, through joints, closed contacts, diodes the
+right way round and batteries in series; a point reaches its minus likewise. Reach knows no ohms. Relays
 and everything else that turns by itself look at what is live and take a position; all do so at once, again
 and again, until none moves. If that never ends they take turns; if that never ends either, they chatter.
 """
@@ -29,6 +29,8 @@ class Origin:
         It gives only while this device stands in this position: (device, position).
     charges : bool
         It lifts the volts of what it reaches above those of a resting battery.
+    passes : bool
+        Current of others passes it from minus to plus, as it does batteries in series.
     """
 
     id: str
@@ -36,6 +38,7 @@ class Origin:
     minus: str
     while_: tuple[str, str] | None = None
     charges: bool = False
+    passes: bool = False
 
 
 @dataclass(frozen=True)
@@ -189,6 +192,9 @@ class Contacts:
             lead(b, a)
         for a, k in self.diodes:
             lead(self._of(a), self._of(k))
+        for one in self.origins:
+            if one.passes:
+                lead(self._of(one.minus), self._of(one.plus))
         giving = [
             one for one in self.origins if one.while_ is None or positions[one.while_[0]] == one.while_[1]
         ]

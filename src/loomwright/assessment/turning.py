@@ -1,0 +1,222 @@
+"""Everything of a van that has positions, as the devices and sources that settle (`circuit.states`).
+
+A hand sets switches, selectors and panel outputs; coils, sensing relays, chargers and converters follow from
+what is live; engine, ignition and hook-up are set by the mode. Volts are not counted here: a battery is
+taken to be full enough, a charging source lifts what it reaches.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+
+from loomwright.circuit.states import Closes, Contacts, Device, Live, Origin, Turns
+from loomwright.plan.kinds import rest_state, states
+from loomwright.plan.model import Part
+from loomwright.plan.pieces import BODY, Wiring
+from loomwright.plan.values import End
+
+from .diodes import diodes_of
+from .joined import always_closed
+from .states import Contact, asked_state, contacts_of, neighbours
+
+#: Set by the mode, with their positions; the first is that of a parked van.
+CONDITIONS: Mapping[str, tuple[str, ...]] = {
+    "engine": ("stopped", "running"),
+    "ignition": ("off", "on"),
+    "hook_up": ("none", "there"),
+}
+#: What makes a feed of the vehicle live: a condition and its position; `always` needs none.
+_LIVE_WHILE: Mapping[str, tuple[str, str] | None] = {
+    "always": None,
+    "ignition": ("ignition", "on"),
+    "engine": ("engine", "running"),
+    "d_plus": ("engine", "running"),
+}
+#: Start criteria of a charger that a condition answers.
+_STARTS_ON: Mapping[str, tuple[str, str]] = {
+    "engine": ("engine", "running"),
+    "d_plus": ("engine", "running"),
+    "ignition": ("ignition", "on"),
+}
+
+
+def condition(name: str) -> str:
+    """Return the id of the device that stands for a condition; no part can have it."""
+    return f"@{name}"
+
+
+def contacts_of_van(wiring: Wiring) -> Contacts:
+    """Return the joints, diodes, devices and sources of a van.
+
+    Parameters
+    ----------
+    wiring : Wiring
+        The plan taken apart.
+    """
+    held = always_closed(wiring)
+    diodes = [way for way, _ in diodes_of(wiring)]
+    graph = neighbours(wiring, [one for one in held if one not in diodes])
+    joints = [(a, b) for a, others in graph.items() for b in others]
+    devices = [
+        Device(condition(name), dict.fromkeys(known, ()), known[0]) for name, known in CONDITIONS.items()
+    ]
+    for part_id, part in wiring.parts.items():
+        devices += _devices(wiring, part_id, part)
+    origins = [one for id, part in wiring.parts.items() for one in _origins(wiring, id, part)]
+    return Contacts(joints, devices, origins, [(way.a, way.b) for way in diodes])
+
+
+# --- what has positions ------------------------------------------------------------------------------
+
+
+def _devices(wiring: Wiring, part_id: str, part: Part) -> Iterator[Device]:
+    if part.kind == "control_panel":
+        for contact in contacts_of(part_id, part, None):
+            output = contact.b
+            yield Device(output, {"off": (), "on": ((contact.a, contact.b),)}, _output_stands(wiring, output))
+        return
+    if part.kind in ("b2b", "converter", "inverter", "inverter_charger"):
+        yield Device(part_id, {"off": (), "on": ()}, "off", _gives(part_id, part))
+        return
+    known = {state: _closes(contacts_of(part_id, part, state)) for state in states(part)}
+    if len(known) > 1 and part.kind not in ("plug", "shunt", "dimmer"):
+        turns = _turns(wiring, part_id, part)
+        stands = rest_state(part) if turns is not None else asked_state(part)
+        yield Device(part_id, known, stands or next(iter(known)), turns)
+
+
+def _closes(contacts: Iterator[Contact]) -> Closes:
+    return tuple((contact.a, contact.b) for contact in contacts)
+
+
+def _output_stands(wiring: Wiring, output: str) -> str:
+    """Return how an output of a panel stands: on, but for one that turns change-over relays from rest."""
+    met = {end for piece in wiring.by_point.get(output, ()) for end in _along(wiring, piece.run)}
+    coils = [part for point in met if (part := wiring.parts.get(wiring.part_of(point) or "")) is not None]
+    relays = [part for part in coils if part.kind == "relay"]
+    return "off" if relays and all(part.contact == "change_over" for part in relays) else "on"
+
+
+def _along(wiring: Wiring, run: str) -> Iterator[str]:
+    """Give the ends of a run, and those of the runs that go on where it ends on a bar or splice."""
+    for point in wiring.runs[run].loads:
+        yield point
+        part = wiring.parts.get(wiring.part_of(point) or "")
+        if part is not None and part.kind in ("splice", "busbar"):
+            for piece in wiring.by_point.get(point, ()):
+                yield from (end for end in wiring.runs[piece.run].loads if end != point)
+
+
+def _turns(wiring: Wiring, part_id: str, part: Part) -> Turns | None:
+    """Return what a part does by itself, None if a hand sets it."""
+    if part.kind == "relay":
+        return _pulls(wiring, part_id, part)
+    if part.kind == "sensing_relay":
+        sides = ("a", "b") if part.sense == "two_way" else ("a",)
+        points = [f"{part_id}.{side}" for side in sides]
+        return lambda live, _: "closed" if any(map(live.is_charged, points)) else "open"
+    if part.kind in ("switch", "master_switch") and part.by in ("relay", "contactor"):
+        return _fed(f"{part_id}.coil_plus", f"{part_id}.coil_minus")
+    return None
+
+
+def _pulls(wiring: Wiring, part_id: str, part: Part) -> Turns | None:
+    """Return what the coil of a relay does; a relay whose coil has no wire is taken to be set by hand."""
+    wired = [f"{part_id}.{end}" for end in ("86", "85") if f"{part_id}.{end}" in wiring.by_point]
+    if len(wired) < 2:
+        return None
+    held_off = _inner_point(wiring, part_id, part.off_while) if part.off_while is not None else None
+    pulls = _fed(*wired)
+
+    def turns(live: Live, now: str) -> str:
+        return "off" if held_off is not None and live.at(held_off) else pulls(live, now)
+
+    return turns
+
+
+def _fed(one: str, other: str) -> Turns:
+    """Return what a coil does: it holds while a source feeds it, either way round."""
+
+    def turns(live: Live, _: str) -> str:
+        return "on" if live.feeds(one, other) or live.feeds(other, one) else "off"
+
+    return turns
+
+
+def _inner_point(wiring: Wiring, part_id: str, end: End) -> str:
+    """Return the point of an end that is typed beside a part, which may lie in a unit."""
+    path = part_id.rpartition("/")[0]
+    name = f"{path}/{end.id}" if path else end.id
+    return name if end.terminal is None else f"{name}.{end.terminal}"
+
+
+def _gives(part_id: str, part: Part) -> Turns:
+    """Return when a charger between batteries, a converter or an inverter gives."""
+    plus = f"{part_id}.{'plus' if part.kind.startswith('inverter') else 'in'}"
+    minus, signal = f"{part_id}.minus", f"{part_id}.signal"
+    if part.kind != "b2b":
+        return lambda live, _: "on" if live.feeds(plus, minus) else "off"
+
+    def turns(live: Live, _: str) -> str:
+        if not live.feeds(plus, minus):
+            return "off"
+        return "on" if all(_met(live, word, plus, signal) for word in part.start_on or ()) else "off"
+
+    return turns
+
+
+def _met(live: Live, word: str, plus: str, signal: str) -> bool:
+    """Say whether a start criterion holds: a signal where one is wired, charging volts at the input."""
+    if word.startswith("above"):
+        return live.is_charged(plus)
+    if word in _STARTS_ON:
+        return bool(live.at(signal)) or f"@{word}" in live.at(plus)
+    return True
+
+
+# --- what gives --------------------------------------------------------------------------------------
+
+
+def _origins(wiring: Wiring, id: str, part: Part) -> Iterator[Origin]:
+    match part.kind:
+        case "battery" | "vehicle_battery":
+            yield Origin(id, f"{id}.plus", _minus(wiring, id), passes=True)
+        case "alternator":
+            running = (condition("engine"), "running")
+            minus = _minus(wiring, part.charges)
+            yield Origin(id, f"{id}.plus", minus, running, charges=True)
+            yield Origin(f"{id}.d_plus", f"{id}.d_plus", minus, running)
+        case "vehicle_feed":
+            word = str(part.live)
+            while_ = _LIVE_WHILE.get(word, ("ignition", "on"))
+            named = None if while_ is None else (condition(while_[0]), while_[1])
+            yield Origin(id, f"{id}.plus", BODY, named)
+        case "b2b":
+            yield Origin(id, f"{id}.out", f"{id}.minus", (id, "on"), charges=True)
+        case "solar_regulator":
+            yield Origin(id, f"{id}.battery", f"{id}.battery_minus", charges=True)
+            if part.second is not None:
+                yield Origin(f"{id}.second", f"{id}.second", f"{id}.battery_minus", charges=True)
+        case "mains_charger":
+            there = (condition("hook_up"), "there")
+            yield Origin(id, f"{id}.plus", f"{id}.minus", there, charges=True)
+            if part.second is not None:
+                yield Origin(f"{id}.second", f"{id}.second", f"{id}.minus", there, charges=True)
+        case "fuel_cell":
+            yield Origin(id, f"{id}.plus", f"{id}.minus", charges=True)
+        case "converter":
+            minus = f"{id}.out_minus" if f"{id}.out_minus" in wiring.by_point else f"{id}.minus"
+            yield Origin(id, f"{id}.out", minus, (id, "on"))
+        case _:
+            return
+
+
+def _minus(wiring: Wiring, battery: str | None) -> str:
+    """Return the minus of a battery; that of the vehicle's is on the body where no wire says so."""
+    part = wiring.parts.get(battery or "")
+    point = f"{battery}.minus"
+    on_body = part is None or (part.kind == "vehicle_battery" and point not in wiring.by_point)
+    return BODY if on_body else point
+
+
+__all__ = ["CONDITIONS", "condition", "contacts_of_van"]

@@ -1,0 +1,110 @@
+"""Who feeds what in each mode, against what is written down by hand for the vans."""
+
+from __future__ import annotations
+
+from functools import cache
+
+import pytest
+
+from loomwright import read_text
+from loomwright.assessment.modes import ModeFigure, modes_of
+from loomwright.plan.pieces import take_apart
+from tests.scenarios.lines import EXAMPLES
+
+#: What hangs on the selected bar of Alderford's combined unit, the pump apart, and on its leisure bar.
+SELECTED = ("roof_lights", "kitchen_strip", "bed_strip", "usb_kitchen", "usb_bed", "fan")
+LEISURE = ("fridge", "co_alarm")
+#: Mode: what feeds the selected bar, what the leisure bar, whether the pump runs, what charges each battery.
+ALDERFORD: dict[str, tuple[set[str], set[str], bool, set[str], set[str]]] = {
+    "parked_leisure": (
+        {"leisure", "regulator"},
+        {"leisure", "regulator"},
+        True,
+        {"regulator.second"},
+        {"regulator"},
+    ),
+    "parked_vehicle": (
+        {"starter", "regulator.second"},
+        {"leisure", "regulator"},
+        True,
+        {"regulator.second"},
+        {"regulator"},
+    ),
+    "driving": (
+        {"leisure", "regulator", "b2b"},
+        {"leisure", "regulator", "b2b"},
+        False,
+        {"alternator", "regulator.second"},
+        {"b2b", "regulator"},
+    ),
+    "driving_vehicle": (
+        {"starter", "alternator", "regulator.second"},
+        {"leisure", "regulator", "b2b"},
+        False,
+        {"alternator", "regulator.second"},
+        {"b2b", "regulator"},
+    ),
+    "hook_up": (
+        {"leisure", "regulator", "U1/charger"},
+        {"leisure", "regulator", "U1/charger"},
+        True,
+        {"regulator.second"},
+        {"regulator", "U1/charger"},
+    ),
+    "hook_up_vehicle": (
+        {"starter", "regulator.second"},
+        {"leisure", "regulator", "U1/charger"},
+        True,
+        {"regulator.second"},
+        {"regulator", "U1/charger"},
+    ),
+    "master_off": (set(), {"leisure", "regulator"}, False, {"regulator.second"}, {"regulator"}),
+}
+
+
+@cache
+def modes(van: str) -> dict[str, ModeFigure]:
+    return modes_of(take_apart(read_text((EXAMPLES / f"{van}.yaml").read_text(encoding="utf-8"))))
+
+
+@pytest.mark.parametrize("mode", ALDERFORD)
+def test_alderford_is_fed_as_its_mode_table_says(mode):
+    selected, leisure, pump, starter_by, leisure_by = ALDERFORD[mode]
+    figure = modes("alderford")[mode]
+    assert {load: set(figure.feeds[load]) for load in SELECTED} == dict.fromkeys(SELECTED, selected)
+    assert {load: set(figure.feeds[load]) for load in LEISURE} == dict.fromkeys(LEISURE, leisure)
+    assert bool(figure.feeds["pump"]) == pump
+    assert set(figure.charges["starter"]) == starter_by
+    assert set(figure.charges["leisure"]) == leisure_by
+    assert figure.chatters == ()
+
+
+@pytest.mark.parametrize(
+    ("van", "mode", "joined"),
+    [
+        ("mossgrove", "parked", False),
+        ("mossgrove", "driving", True),
+        ("amberquay", "parked", False),
+        ("amberquay", "driving", True),
+        ("saltpan", "parked", False),
+        ("saltpan", "driving", True),
+    ],
+)
+def test_a_split_relay_joins_the_batteries_while_the_engine_runs(van, mode, joined):
+    feeds = modes(van)[mode].feeds
+    assert any("starter" in sources for sources in feeds.values()) == joined
+
+
+def test_batteries_in_series_feed_together():
+    """The radio hangs on the tap between Saltpan's two batteries, the alarm on both."""
+    feeds = modes("saltpan")["parked"].feeds
+    assert {"lower", "upper"} <= feeds["co_alarm"]
+    assert feeds["radio"] == {"lower"}
+
+
+@pytest.mark.parametrize(("van", "left"), [("highcol", "regulator"), ("saltpan", "regulator")])
+def test_with_the_master_off_the_panel_feeds_alone(van, left):
+    """The battery is cut off, the regulator goes on: what it feeds then has no battery behind it."""
+    fed = [sources for sources in modes(van)["master_off"].feeds.values() if left in sources]
+    assert fed
+    assert not any({"leisure", "upper"} & sources for sources in fed)
