@@ -7,7 +7,8 @@ from functools import cache
 import pytest
 
 from loomwright import read_text
-from loomwright.assessment.modes import ModeFigure, modes_of
+from loomwright.assessment.modes import ModeFigure
+from loomwright.assessment.topology import topology_of
 from loomwright.plan.pieces import take_apart
 from tests.scenarios.lines import EXAMPLES
 
@@ -64,7 +65,8 @@ ALDERFORD: dict[str, tuple[set[str], set[str], bool, set[str], set[str]]] = {
 
 @cache
 def modes(van: str) -> dict[str, ModeFigure]:
-    return modes_of(take_apart(read_text((EXAMPLES / f"{van}.yaml").read_text(encoding="utf-8"))))
+    text = (EXAMPLES / f"{van}.yaml").read_text(encoding="utf-8")
+    return topology_of(take_apart(read_text(text))).modes.figures
 
 
 @pytest.mark.parametrize("mode", ALDERFORD)

@@ -143,6 +143,7 @@ class _Run:
             leads=lead_figures(self.wiring, wires),
             through=through(shared),
             standing=self.standing,
+            modes=self.topology.modes,
             faults=Faults(
                 self.topology,
                 self.chosen,

@@ -4,13 +4,15 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
+from functools import cached_property
 
-from loomwright.circuit.states import Contacts, Live, Settled
+from loomwright.circuit.states import Contacts, Live
 from loomwright.plan.kinds import is_consumer, rest_state
 from loomwright.plan.model import Mode
 from loomwright.plan.pieces import Wiring
 
 from .sources import is_battery
+from .states import Standing
 from .turning import condition, contacts_of_van
 
 #: Kinds that can bring mains power in.
@@ -46,43 +48,73 @@ class ModeFigure:
     live: Live
 
 
-def modes_of(wiring: Wiring) -> dict[str, ModeFigure]:
-    """Return the standard modes that this van has, and those of its plan, by name.
+class Modes:
+    """The modes of one van, worked out when a rule or a page asks.
 
     Parameters
     ----------
     wiring : Wiring
         The plan taken apart.
+    standing : Standing
+        Says which links between batteries a person closes: they stand open unless a mode closes them.
     """
-    net = contacts_of_van(wiring)
-    asked = dict(_standard(wiring)) | {id: _typed(mode) for id, mode in wiring.plan.modes.items()}
-    known = {one.id: one.positions for one in net.devices}
-    found = {}
-    for id, sets in asked.items():
-        there = {name: state for name, state in sets.items() if state in known.get(name, ())}
-        found[id] = _figure(wiring, net, id, there)
-    return found
 
+    def __init__(self, wiring: Wiring, standing: Standing) -> None:
+        self.wiring = wiring
+        self._by_hand = tuple(link.part for link in standing.links if not link.charges)
 
-def _standard(wiring: Wiring) -> Iterator[tuple[str, dict[str, str]]]:
-    """Give the modes that every van has which has the parts for them."""
-    kinds = {part.kind for part in wiring.parts.values()}
-    running = {condition("engine"): "running", condition("ignition"): "on"}
-    yield "parked", {}
-    if "alternator" in kinds or "vehicle_battery" in kinds:
-        yield "driving", running
-        yield "ignition", {condition("ignition"): "on"}
-    if kinds & set(_INLETS):
-        yield "hook_up", {condition("hook_up"): "there"}
-    masters = {id: "off" for id, part in wiring.parts.items() if part.kind == "master_switch"}
-    if masters:
-        yield "master_off", masters
-        yield "storage", masters
-    for id, part in wiring.parts.items():
-        if part.kind == "selector" and "/" not in id:
-            for position in part.positions:
-                if position != rest_state(part):
-                    yield f"selector_{position}", {id: position}
+    @cached_property
+    def net(self) -> Contacts:
+        """Everything that has positions, and what gives."""
+        return contacts_of_van(self.wiring)
+
+    @cached_property
+    def figures(self) -> dict[str, ModeFigure]:
+        """The standard modes that this van has, then those of its plan, by name."""
+        asked = dict(self._standard()) | {id: _typed(mode) for id, mode in self.wiring.plan.modes.items()}
+        return {id: self.figure(id, sets) for id, sets in asked.items()}
+
+    def figure(self, id: str, sets: Mapping[str, str]) -> ModeFigure:
+        """Return the mode of some settings; what names no device or position of this van is left out."""
+        wiring, net = self.wiring, self.net
+        known = {one.id: one.positions for one in net.devices}
+        asked = dict.fromkeys(self._by_hand, "off") | dict(sets)
+        settled = net.settle({id: state for id, state in asked.items() if state in known.get(id, ())})
+        live = settled.live
+        feeds = {
+            part_id: live.feeds(f"{part_id}.plus", f"{part_id}.minus")
+            for part_id, part in wiring.parts.items()
+            if is_consumer(part.kind) and part.kind != "standby" and f"{part_id}.plus" in wiring.by_point
+        }
+        charges = {
+            part_id: live.at(f"{part_id}.plus") & live.charging
+            for part_id in wiring.parts
+            if is_battery(wiring, part_id)
+        }
+        return ModeFigure(id, dict(sets), settled.positions, feeds, charges, settled.chatters, live)
+
+    def _standard(self) -> Iterator[tuple[str, dict[str, str]]]:
+        """Give the modes that every van has which has the parts for them."""
+        wiring = self.wiring
+        kinds = {part.kind for part in wiring.parts.values()}
+        running = {condition("engine"): "running", condition("ignition"): "on"}
+        yield "parked", {}
+        if "alternator" in kinds or "vehicle_battery" in kinds:
+            yield "driving", running
+            yield "ignition", {condition("ignition"): "on"}
+        if kinds & set(_INLETS):
+            yield "hook_up", {condition("hook_up"): "there"}
+        masters = {id: "off" for id, part in wiring.parts.items() if part.kind == "master_switch"}
+        if masters:
+            yield "master_off", masters
+            yield "storage", masters
+        for id, part in wiring.parts.items():
+            if part.kind == "selector" and "/" not in id:
+                for position in part.positions:
+                    if position != rest_state(part):
+                        yield f"selector_{position}", {id: position}
+        if self._by_hand:
+            yield "jump_start", dict.fromkeys(self._by_hand, "on")
 
 
 def _typed(mode: Mode) -> dict[str, str]:
@@ -94,20 +126,4 @@ def _typed(mode: Mode) -> dict[str, str]:
     return sets | dict(mode.switches)
 
 
-def _figure(wiring: Wiring, net: Contacts, id: str, sets: Mapping[str, str]) -> ModeFigure:
-    settled: Settled = net.settle(sets)
-    live = settled.live
-    consumers = {
-        part_id: live.feeds(f"{part_id}.plus", f"{part_id}.minus")
-        for part_id, part in wiring.parts.items()
-        if is_consumer(part.kind) and part.kind != "standby" and f"{part_id}.plus" in wiring.by_point
-    }
-    charged = {
-        part_id: live.at(f"{part_id}.plus") & live.charging
-        for part_id in wiring.parts
-        if is_battery(wiring, part_id)
-    }
-    return ModeFigure(id, sets, settled.positions, consumers, charged, settled.chatters, live)
-
-
-__all__ = ["ModeFigure", "modes_of"]
+__all__ = ["ModeFigure", "Modes"]

@@ -19,6 +19,7 @@ from .poles import Poles
 
 if TYPE_CHECKING:
     from .faults import Faults
+    from .modes import Modes
     from .states import Standing
 
 
@@ -260,6 +261,7 @@ class Assessment:
     drawn_a: Mapping[str, float]  # by battery or converter, everything on
     given_a: Mapping[str, Mapping[str, float]]  # the same, by what takes it
     faults: Faults  # shorts, and ends without a fuse
+    modes: Modes  # who feeds what when the van is parked, driven ...
     standing: Standing  # how the contacts stand when consumers are asked for
     open_ends: tuple[tuple[str, str], ...] = ()  # (wire, end point) that lead nowhere
     collapsed: tuple[str, ...] = ()

@@ -9,6 +9,7 @@ from loomwright.plan.pieces import FlatRun, Piece, Wiring
 
 from .colours import colour_of
 from .ends import open_ends
+from .modes import Modes
 from .poles import Poles, poles_of
 from .sizes import place_of
 from .states import Standing, neighbours, reach, standing
@@ -20,7 +21,7 @@ class Topology:
     """How things hang together with the contacts as asked for.
 
     `behind` holds, by converter, the points that its output reaches; `guard`, by run without a fuse of its
-    own, the nearest fuse before it; `colour` and `places` go by piece.
+    own, the nearest fuse before it; `colour` and `places` go by piece. `modes` says who feeds what in each.
     """
 
     wiring: Wiring
@@ -30,6 +31,7 @@ class Topology:
     open_ends: tuple[tuple[str, str], ...]
     colour: Mapping[str, str]
     places: Mapping[str, tuple[str, ...]]
+    modes: Modes
     poles: Poles
 
 
@@ -47,6 +49,7 @@ def topology_of(wiring: Wiring) -> Topology:
         open_ends=open_ends(wiring),
         colour={piece.id: colour_of(wiring, flat, piece) for flat, piece in pieces},
         places={piece.id: _places(wiring, flat, piece) for flat, piece in pieces},
+        modes=Modes(wiring, stand),
         poles=poles_of(wiring, graph),
     )
 
