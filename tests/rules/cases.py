@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from tests.rules.base import WIRE, Case, Flip, plan
 from tests.rules.cases_guarding import GUARDING
+from tests.rules.cases_modes import MODES
 from tests.rules.cases_static1 import STATIC1
 from tests.rules.cases_static2 import STATIC2
 
@@ -340,7 +341,7 @@ CASES: dict[str, Case] = {
         "Five rings lie on one stud.",
     ),
 }
-CASES |= GUARDING | STATIC1 | STATIC2
+CASES |= GUARDING | MODES | STATIC1 | STATIC2
 #: Not a rule of its own: what is said of a finding that only the bad end of an unknown figure brings.
 UNKNOWN_DECIDES = plan(
     "heater: {kind: load, place: kitchen, running: 10 A}",

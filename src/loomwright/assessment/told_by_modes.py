@@ -126,35 +126,41 @@ class OddSwitch:
 
 def odd_switches(job: Assessment) -> Iterator[OddSwitch]:
     """Give the two-way and intermediate switches that fail to turn a load they stand before."""
-    turning = {
-        id: tuple(one.positions)
-        for one in job.modes.net.devices
-        if (id := one.id) in job.wiring.parts and job.wiring.parts[id].kind in ("two_way", "intermediate")
-    }
-    for group, loads in _groups(job, turning):
-        table = _truth_table(job, {id: turning[id] for id in group})
-        for load in loads:
-            for place, switch in enumerate(group):
-                if not _turns_over(table, load, place, turning[switch]):
+    for group in _groups(job):
+        table = _truth_table(job, group)
+        first, *others = table.values()
+        for load, by in first.feeds.items():
+            if all(bool(other.feeds[load]) == bool(by) for other in others):
+                continue  # it does not hang on these switches
+            for place, (switch, positions) in enumerate(group.items()):
+                if not _turns_over(table, load, place, positions):
                     yield OddSwitch(load, switch)
 
 
-def _groups(
-    job: Assessment, turning: Mapping[str, tuple[str, ...]]
-) -> Iterator[tuple[tuple[str, ...], tuple[str, ...]]]:
-    """Give the switches of one run or of runs that hang on each other, with the loads behind them."""
-    before: dict[str, tuple[str, ...]] = {}
-    for flat in job.wiring.runs.values():
-        passed = tuple(dict.fromkeys(p.part for p in flat.run.through if p.part in turning))
-        for end in flat.run.to:
-            if passed and end.id in job.wiring.parts:
-                before[end.id] = tuple(dict.fromkeys((*before.get(end.id, ()), *passed)))
-    by_group: dict[tuple[str, ...], list[str]] = {}
-    for load, group in before.items():
-        by_group.setdefault(group, []).append(load)
-    for group, loads in by_group.items():
+def _groups(job: Assessment) -> Iterator[dict[str, tuple[str, ...]]]:
+    """Give the switches that lines join to each other, with their positions."""
+    parts = job.wiring.parts
+    turning = {
+        one.id: tuple(one.positions)
+        for one in job.modes.net.devices
+        if one.id in parts and parts[one.id].kind in ("two_way", "intermediate")
+    }
+    joined: dict[str, set[str]] = {id: set() for id in turning}
+    for piece in job.wiring.pieces():
+        ends = {job.wiring.part_of(point) for point in (piece.a, piece.b)} & turning.keys()
+        for id in ends:
+            joined[id or ""] |= {end for end in ends if end is not None}
+    left = dict(turning)
+    while left:
+        group, queue = [], [next(iter(left))]
+        while queue:
+            id = queue.pop()
+            if id in left:
+                del left[id]
+                group.append(id)
+                queue += sorted(joined[id])
         if len(group) > 1:
-            yield group, tuple(loads)
+            yield {id: turning[id] for id in sorted(group)}
 
 
 def _truth_table(job: Assessment, group: Mapping[str, tuple[str, ...]]) -> dict[tuple[str, ...], ModeFigure]:

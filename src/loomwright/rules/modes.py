@@ -78,7 +78,7 @@ def batteries_joined_at_rest(job: Job) -> Iterator[Finding]:
 @rule(
     worst="watch",
     asks="Does the starter battery last while the van is parked?",
-    why="A flat starter battery is the commonest call on a camping ground.",
+    why="A flat starter battery is found in the morning, far from home.",
     source=PARKED,
 )
 def starter_drained_parked(job: Job) -> Iterator[Finding]:

@@ -10,7 +10,7 @@ from dataclasses import replace
 
 from loomwright.rules.finding import Finding
 
-from . import copper, feeds, fittings, fuses, other_fuses, parts, returns, supplies
+from . import copper, feeds, fittings, fuses, other_fuses, parts, returns, states, supplies
 from .candidate import Base, Candidate, Proposer
 
 _VOLTS: tuple[Proposer, ...] = (
@@ -70,6 +70,11 @@ PROPOSERS: Mapping[str, tuple[Proposer, ...]] = {
     "cable_too_large_for_stud": (fittings.sound_stud,),
     "sensor_shares_stud": (returns.stud_for_sensor,),
     "fuse_above_lead_rating": (fuses.for_thin_lead,),
+    "relay_chatters": (states.coil_fed_before_its_contact,),
+    "batteries_joined_at_rest": (states.split_relay,),
+    "starter_drained_parked": (states.parked_loads_moved,),
+    "charged_too_hard": (states.charger_set_lower,),
+    "two_way_does_not_turn": (states.line_on_other_contact,),
 }
 #: Why nothing is tried, by rule.
 _WHY: Mapping[str, str] = {

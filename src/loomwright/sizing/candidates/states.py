@@ -1,0 +1,102 @@
+"""Changes of what is fed when: coils, split relays, loads of a parked van, chargers set lower, lines."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from math import floor
+
+from loomwright.plan.changes.facts import facts_of
+from loomwright.plan.changes.ids import free_id
+from loomwright.plan.edit import Edit
+from loomwright.plan.model import Run
+from loomwright.rules.finding import Finding
+
+from .candidate import Base, Candidate, Move, change
+
+#: Split relays are made for these currents. Common practice. [A]
+_MADE_FOR = (70.0, 100.0, 140.0, 200.0, 300.0)
+_COIL = ("86", "85")
+
+
+def coil_fed_before_its_contact(base: Base, finding: Finding) -> Iterator[Candidate]:
+    """Give the coil of a chattering relay its feed from where that of its contact begins."""
+    runs = base.assessment.plan.wiring.values()
+    for relay in dict.fromkeys((finding.where, *finding.also)):
+        feeds = [run for run in runs if f"{relay}.30" in map(str, run.to)]
+        coils = [run for run in runs if {f"{relay}.{end}" for end in _COIL} & set(map(str, run.to))]
+        for coil in coils:
+            for feed in feeds:
+                says = f"coil of {base.job.name(relay)} fed from {feed.from_} instead of {coil.from_}"
+                yield change(says, Edit(f"wiring.{coil.id}.from", str(feed.from_)))
+
+
+def split_relay(base: Base, finding: Finding) -> Iterator[Candidate]:
+    """Give a voltage-sensing relay to a run that joins two batteries."""
+    plan = base.assessment.plan
+    for battery in (finding.where, *finding.also):
+        for run in plan.wiring.values():
+            if battery not in {run.from_.id, *(end.id for end in run.to)} or not _is_plus(base, run):
+                continue
+            wires = [wire for wire in base.assessment.wires.values() if wire.run == run.id]
+            most = max((fuse.rating_a or 0.0 for wire in wires for fuse in wire.fuses), default=0.0)
+            rating = next((amps for amps in _MADE_FOR if amps >= most), _MADE_FOR[-1])
+            part = free_id(plan, "parts", "split_relay")
+            place = plan.parts[finding.where].place
+            data = {"kind": "sensing_relay", "rating": f"{rating:g} A"} | ({"place": place} if place else {})
+            through = [str(one) for one in run.through] + [part]
+            says = f"a split relay of {rating:g} A in {run.id}"
+            yield change(says, Edit(f"parts.{part}", data), Edit(f"wiring.{run.id}.through", through))
+
+
+def _is_plus(base: Base, run: Run) -> bool:
+    return "minus" not in {run.from_.terminal, *(end.terminal for end in run.to)}
+
+
+def parked_loads_moved(base: Base, finding: Finding) -> Iterator[Candidate]:
+    """Give the loads of a parked van their feed from free ways of a house box, one box after the other."""
+    plan = base.assessment.plan
+    facts = facts_of(plan)
+    runs = [run for run in plan.wiring.values() if {end.id for end in run.to} & set(finding.also)]
+    for id, part in plan.parts.items():
+        if part.kind not in ("fuse_box", "unit"):
+            continue
+        ways = [f"{id}.{way}" for way in facts.free_ways(id)]
+        moves = [_moved(run, way) for run, way in zip(runs, ways, strict=False)]
+        if runs and len(moves) == len(runs):
+            yield Candidate(tuple(moves))
+
+
+def _moved(run: Run, way: str) -> Move:
+    return Move(f"{run.id} from {way} instead of {run.from_}", (Edit(f"wiring.{run.id}.from", way),))
+
+
+def charger_set_lower(base: Base, finding: Finding) -> Iterator[Candidate]:
+    """Give one of the chargers, the largest first, set so low that all together suit the battery."""
+    plan = base.assessment.plan
+    chargers = [part for id in finding.also if (part := plan.parts.get(id)) is not None]
+    excess = (finding.value or 0.0) - (finding.limit or 0.0)
+    known = [(part, getattr(part.current, "high", 0.0)) for part in chargers]
+    for part, amps in sorted(known, key=lambda pair: -pair[1]):
+        lower = floor(amps - excess)
+        if lower > 0:
+            says = f"{base.job.name(part.id)} set to {lower:g} A instead of {amps:g} A"
+            yield change(says, Edit(f"parts.{part.id}.current", f"{lower:g} A"))
+
+
+def line_on_other_contact(base: Base, finding: Finding) -> Iterator[Candidate]:
+    """Give one end of a line between two-way switches the other contact."""
+    other = {"a": "b", "b": "a", "a1": "b1", "b1": "a1", "a2": "b2", "b2": "a2"}
+    for run in base.assessment.plan.wiring.values():
+        for field, end in (("from", run.from_), ("to", run.to[0])):
+            if end.terminal in other and len(run.to) == 1:
+                text = f"{end.id}.{other[end.terminal]}"
+                yield change(f"{run.id} on {text} instead of {end}", Edit(f"wiring.{run.id}.{field}", text))
+
+
+__all__ = [
+    "charger_set_lower",
+    "coil_fed_before_its_contact",
+    "line_on_other_contact",
+    "parked_loads_moved",
+    "split_relay",
+]
