@@ -25,8 +25,8 @@ from .trial import Verdict, change, matter_of, never_stop, verdict_of
 
 #: So many changes are tried for one finding.
 TRIES = 12
-#: So many of those that clear it but bring one other thing are followed up.
-FOLLOWED = 2
+#: So many of those that clear it but bring something else are followed up, if it is no more than so much.
+FOLLOWED, BROUGHT = 2, 2
 
 
 @dataclass(frozen=True, slots=True)
@@ -101,12 +101,13 @@ def cures_of(checked: Checked, *, go_on: Callable[[], bool] = never_stop) -> Ite
             continue
         tried: list[Candidate] = []
         found: dict[int, Cure] = {}
-        for candidate in trials.candidates(finding):
+        for candidate in islice(proposals(trials.start, finding), TRIES):
             if not go_on():
                 return
             tried.append(candidate)
             if found := trials.cured(finding, candidate):
                 break
+        found = found or trials.mended(finding, go_on)
         if not found:
             yield Answer(number, None, why_none(finding, tried))
         for other, cure in found.items():
@@ -134,20 +135,36 @@ class _Trials:
         self.verdict = verdict_of(checked)
         self.start = Base(Job(checked.assessment))
         self.seen: dict[str, Verdict | None] = {}
-        self.nearly: list[_Tried] = []
+        self.nearly: dict[int, list[_Tried]] = {}
 
-    def candidates(self, finding: Finding) -> Iterator[Candidate]:
-        """Give the changes to try: those for the finding, then each that brought one thing with its own cure.
+    def mended(self, finding: Finding, go_on: Callable[[], bool]) -> dict[int, Cure]:
+        """Return the cure that is left when what a change brings is cured too, one thing after the other."""
+        for nearly in self.nearly.pop(id(finding), [])[:FOLLOWED]:
+            tried: _Tried | None = nearly
+            while tried is not None:
+                tried, found = self._further(finding, tried, go_on)
+                if found:
+                    return found
+        return {}
 
-        The second half is made from what has been tried meanwhile.
-        """
-        self.nearly = []
-        yield from islice(proposals(self.start, finding), TRIES)
-        for nearly in self.nearly[:FOLLOWED]:
-            (brought,) = change(self.verdict, nearly.verdict).come
-            changed = Base(Job(nearly.checked.assessment), was=self.start)
-            for further in islice(proposals(changed, brought), TRIES // 2):
-                yield nearly.candidate.then(further)
+    def _further(
+        self, finding: Finding, tried: _Tried, go_on: Callable[[], bool]
+    ) -> tuple[_Tried | None, dict[int, Cure]]:
+        """Return the change with one thing less that it brings, or the cure if nothing is left."""
+        brought = change(self.verdict, tried.verdict).come
+        changed = Base(Job(tried.checked.assessment), was=self.start)
+        for further in islice(proposals(changed, brought[0]), TRIES // 2):
+            if not go_on():
+                break
+            candidate = tried.candidate.then(further)
+            if found := self.cured(finding, candidate):
+                return None, found
+            again = next(
+                (one for one in self.nearly.pop(id(finding), []) if one.candidate is candidate), None
+            )
+            if again is not None and len(change(self.verdict, again.verdict).come) < len(brought):
+                return again, {}
+        return None, {}
 
     def cured(self, finding: Finding, candidate: Candidate) -> dict[int, Cure]:
         """Return a candidate as the cure of each finding that it clears; empty if this is not among them."""
@@ -163,8 +180,8 @@ class _Trials:
         if not self._is_cleared(finding, verdict):
             return {}
         if verdict.worse_than(self.verdict):
-            if len(change(self.verdict, verdict).come) == 1:
-                self.nearly.append(_Tried(candidate, tried, verdict))
+            if len(change(self.verdict, verdict).come) <= BROUGHT:
+                self.nearly.setdefault(id(finding), []).append(_Tried(candidate, tried, verdict))
             return {}
         numbers = self._cleared(verdict)
         return {number: self._cure(candidate, tried.assessment, number, numbers) for number in numbers}

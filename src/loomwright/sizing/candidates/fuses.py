@@ -10,6 +10,7 @@ from loomwright.assessment.sizes import rating_table
 from loomwright.assessment.wires import rating_with
 from loomwright.errors import OutOfTableError
 from loomwright.plan.edit import Edit
+from loomwright.plan.model import Run
 from loomwright.plan.values import Fuse, Quantity
 from loomwright.protection.fusing import FILL, smallest_fuse, standard_ratings, usual_type
 from loomwright.rules.finding import Finding
@@ -149,9 +150,11 @@ def for_missing_fuse(base: Base, finding: Finding) -> Iterator[Candidate]:
         return
     current = max(wire.current_a or 0.0 for wire in wires)
     cable = min(wire.rating_a or 0.0 for wire in wires)
+    present = [fuse.rating_a for wire in wires for fuse in wire.fuses if fuse.rating_a is not None]
+    near = max(present, default=0.0)
     for place in _open_sides(base, run.id):
         for type in _AT_SOURCE:
-            for rating in _window(type, current, cable):
+            for rating in _window(type, current, cable, near=near):
                 yield _added(run.id, run.fuse if isinstance(run.fuse, tuple) else (), rating, type, place)
         for type in _AT_SOURCE:
             least = _smallest(type, current)
@@ -163,23 +166,33 @@ def for_missing_fuse(base: Base, finding: Finding) -> Iterator[Candidate]:
 
 
 def for_weak_fuse(base: Base, finding: Finding) -> Iterator[Candidate]:
-    """Give the same rating in a type that breaks more, and the next ratings of it that the cable holds."""
+    """Give a type that breaks more: in this rating, in the next that the cable holds, with more copper."""
     for run in base.assessment.plan.wiring.values():
-        figures = [fuse for wire in pieces_of(base, run.id) for fuse in wire.fuses]
-        if (run.id != finding.where and run.id not in finding.also) or not figures:
+        wires = pieces_of(base, run.id)
+        figures = [fuse for wire in wires for fuse in wire.fuses]
+        named = run.id == finding.where or run.id in finding.also
+        if not named or not figures or not isinstance(run.fuse, tuple) or not run.fuse:
             continue
-        if not isinstance(run.fuse, tuple) or not run.fuse:
-            continue
-        cable = min(wire.rating_a or 0.0 for wire in pieces_of(base, run.id))
-        for type in _AT_SOURCE:
-            if type == run.fuse[0].type:
-                continue
-            for rating in _window(type, figures[0].lasting_a or 0.0, cable, near=figures[0].rating_a):
-                changed = tuple(
-                    replace(one, rating=_amps(rating), type=type, breaks=None) for one in run.fuse
-                )
-                says = f"a {rating:g} A {_words(type)} fuse in place of the {figures[0].rating_a:g} A"
-                yield change(f"{says} of {run.id}", Edit(f"wiring.{run.id}.fuse", fuse_data(changed)))
+        present, current = figures[0].rating_a or 0.0, figures[0].lasting_a or 0.0
+        most = max(present, min(wire.rating_a or 0.0 for wire in wires))
+        others = [type for type in _AT_SOURCE if type != run.fuse[0].type]
+        for type in others:
+            for rating in _window(type, current, most, near=present):
+                yield _other_type(run, present, rating, type)
+        for type in others:
+            larger = next((r for r in standard_ratings(type) if r > most and current <= FILL * r), None)
+            area = None if larger is None else size_that_carries(base, run.id, larger)
+            if larger is not None and area is not None:
+                yield _other_type(run, present, larger, type).then(thicker(base, {run.id: area}))
+
+
+def _other_type(run: Run, present: float, rating: float, type: str) -> Candidate:
+    """Return the change of the fuses of a run to another type."""
+    fuses = run.fuse if isinstance(run.fuse, tuple) else ()
+    bare = [replace(one, breaks=None, voltage=None, resistance=None) for one in fuses]
+    changed = [replace(one, rating=_amps(rating), type=type) for one in bare]
+    says = f"a {rating:g} A {_words(type)} fuse in place of the {present:g} A of {run.id}"
+    return change(says, Edit(f"wiring.{run.id}.fuse", fuse_data(changed)))
 
 
 # --- what is typed -----------------------------------------------------------------------------------

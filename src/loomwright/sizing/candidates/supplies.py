@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 
+from loomwright.plan.changes.ids import free_id
 from loomwright.plan.edit import Edit
 from loomwright.plan.model import Run
 from loomwright.plan.values import Quantity
@@ -11,6 +12,9 @@ from loomwright.rules.finding import Finding
 
 from .candidate import Base, Candidate, Move, change
 
+_SHORT_FEED = {"area": "16 mm²", "length": "0.4 m"}
+#: Fuses at a battery before a small box; the second breaks more.
+_BEFORE_A_BOX = ("60 A bolted", "60 A post")
 #: What batteries in parallel have in common.
 _ALIKE = ("chemistry", "capacity", "age")
 
@@ -22,13 +26,15 @@ def past_the_switch(base: Base, finding: Finding) -> Iterator[Candidate]:
         return
     own = {end.id for end in run.to}
     devices = [name for name in finding.also if name in base.assessment.plan.parts and name not in own]
-    moves = [_without(base, run, device) for device in devices if device in _in(run)]
+    own_devices = [device for device in devices if device in _in(run)]
+    moves = [_without(base, run, own_devices)] if own_devices else []
     for device in devices:
         if device not in _in(run):
             chain = _chain(base, run, device)
             if not chain:
                 return
             yield from (Candidate((*moves, move)) for move in _from_before(base, run, chain))
+            yield from (Candidate((*moves, *more)) for more in _from_new_box(base, run, chain))
             return
     if moves:
         yield Candidate(tuple(moves))
@@ -38,13 +44,13 @@ def _in(run: Run) -> set[str]:
     return {passage.part for passage in run.through}
 
 
-def _without(base: Base, run: Run, device: str) -> Move:
-    """Return the run without a device in its way."""
-    typed = base.at(f"wiring.{run.id}.through")
+def _without(base: Base, run: Run, devices: Sequence[str]) -> Move:
+    """Return the run without some devices in its way."""
     at = f"wiring.{run.id}.through"
-    left = [one for one in typed if one.split(".")[0] != device] if isinstance(typed, list) else []
+    typed = base.at(at)
+    left = [one for one in typed if one.split(".")[0] not in devices] if isinstance(typed, list) else []
     edit = Edit(at, left) if left else Edit(at, remove=True)
-    return Move(f"{base.job.name(device)} taken out of {run.id}", (edit,))
+    return Move(f"{' and '.join(map(base.job.name, devices))} taken out of {run.id}", (edit,))
 
 
 def _chain(base: Base, run: Run, device: str) -> list[Run]:
@@ -72,6 +78,33 @@ def _from_before(base: Base, run: Run, chain: list[Run]) -> Iterator[Move]:
         fuse = f"{rating:g} A {type}".removesuffix(" unknown")
         edits = (Edit(f"{at}.from", start), Edit(f"{at}.fuse", fuse), *_as_long(run, chain))
         yield Move(f"{run.id} from {start} instead of {run.from_}, {fuse}", edits)
+
+
+def _from_new_box(base: Base, run: Run, chain: list[Run]) -> Iterator[tuple[Move, Move]]:
+    """Give a small fuse box of its own before the switch, behind a fuse that breaks a short there."""
+    plan, start, at = base.assessment.plan, str(chain[0].from_), f"wiring.{run.id}"
+    fuses = [fuse for wire in base.assessment.wires.values() if wire.run == run.id for fuse in wire.fuses]
+    if not fuses or fuses[0].rating_a is None or chain[0].from_.id not in plan.parts:
+        return
+    place = plan.parts[chain[0].from_.id].place
+    box, feed = free_id(plan, "parts", "permanent"), free_id(plan, "wiring", "permanent_feed")
+    for fuse in _BEFORE_A_BOX:
+        new = (
+            Edit(f"parts.{box}", {"kind": "fuse_box", "ways": "4"} | ({"place": place} if place else {})),
+            Edit(
+                f"wiring.{feed}",
+                {"from": start, "fuse": fuse, "to": box, "area": "16 mm²", "length": "0.4 m"},
+            ),
+        )
+        moved = (
+            Edit(f"{at}.from", f"{box}.1"),
+            Edit(f"{at}.fuse", f"{fuses[0].rating_a:g} A"),
+            *_as_long(run, chain),
+        )
+        yield (
+            Move(f"a fuse box {box} at {start} behind {fuse}", new),
+            Move(f"{run.id} from {box}.1 instead of {run.from_}, {fuses[0].rating_a:g} A", moved),
+        )
 
 
 def _as_long(run: Run, chain: list[Run]) -> tuple[Edit, ...]:
