@@ -5,8 +5,8 @@ from __future__ import annotations
 from tests.rules.base import WIRE, Case, Flip, plan
 
 LAMP = "lamp: {kind: lamp, place: kitchen, running: 1 A}"
-BATTERY = "kind: vehicle_battery, place: seat_base, chemistry: flooded, capacity: 70 Ah, vent: hose"
-STARTER = f"starter: {{{BATTERY}}}"
+BATTERY = "kind: vehicle_battery, place: seat_base, chemistry: flooded, vent: hose, capacity: 70 Ah"
+STARTER = f"starter: {{{BATTERY}, resistance: 40 mΩ}}"
 ALTERNATOR = "alternator: {kind: alternator, charges: starter, current: 120 A, output: {cruise: 12.6 V}}"
 THICK = "area: 16 mm², length: 1 m, resistance: 0 mΩ"
 

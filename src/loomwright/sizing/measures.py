@@ -98,6 +98,13 @@ def _fuse(job: Assessment, finding: Finding) -> list[Reading]:
     return [("fuse", max(ratings, default=None), "A")]
 
 
+def _guard(job: Assessment, finding: Finding) -> list[Reading]:
+    """Read the fuse of a run of which no end is left without one."""
+    open_ends = any(end.run == finding.where and end.free for end in job.faults.unfused)
+    ((_, rating, unit),) = _fuse(job, finding)
+    return [("fuse at every end", None if open_ends else rating, unit)]
+
+
 def _fuse_and_cable(job: Assessment, finding: Finding) -> list[Reading]:
     return [*_fuse(job, finding), *_cable(job, finding)]
 
@@ -139,7 +146,7 @@ _READINGS: dict[str, Callable[[Assessment, Finding], list[Reading]]] = {
     "fuse_above_cable_rating": _fuse_and_cable,
     "fuse_overloaded": _fill,
     "fuse_opens_at_start": _fuse,
-    "missing_fuse": _fuse,
+    "missing_fuse": _guard,
     "joint_loses_too_much": _joint,
     "passage_overloaded": _passage,
     "too_many_rings_on_stud": _rings,
