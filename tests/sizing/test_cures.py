@@ -67,7 +67,7 @@ def test_cures_of_the_vans_hold(van):
 @pytest.mark.parametrize("tens", range(20))
 def test_cures_of_random_plans_hold(tens):
     for seed in range(10 * tens, 10 * tens + 10):
-        assert_cures_hold(random_plan(seed, 5 + seed % 40))
+        assert_cures_hold(random_plan(seed, 5 + seed % 25))
 
 
 def test_own_feed_for_the_pump():

@@ -45,6 +45,11 @@ def condition(name: str) -> str:
     return f"@{name}"
 
 
+def is_condition(id: str) -> bool:
+    """Say whether a device stands for a condition of the mode, not for a part."""
+    return id.startswith("@")
+
+
 def contacts_of_van(wiring: Wiring) -> Contacts:
     """Return the joints, diodes, devices and sources of a van.
 
@@ -219,4 +224,4 @@ def _minus(wiring: Wiring, battery: str | None) -> str:
     return BODY if on_body else point
 
 
-__all__ = ["CONDITIONS", "condition", "contacts_of_van"]
+__all__ = ["CONDITIONS", "condition", "contacts_of_van", "is_condition"]

@@ -26,7 +26,7 @@ CAUTION = (
 #: What a reader might expect to be judged and is not, in this version.
 NOT_JUDGED = (
     "how soon fuses open in a short",
-    "states other than parked",
+    "volts and currents in other states than parked",
     "places and bundles",
     "energy and promises",
 )
@@ -84,6 +84,7 @@ class Report:
                 _rounded({"id": s.id, "current_a": s.current_a, "volts_v": s.volts_v, "lugs": s.lugs})
                 for s in job.studs.values()
             ],
+            "modes": {id: mode.as_dict() for id, mode in job.modes.figures.items()},
             "totals": self._totals(),
         }
 

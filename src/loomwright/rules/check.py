@@ -77,8 +77,9 @@ def check_plan(plan: Plan) -> Checked:
     """
     corners = Corners(plan)
     findings = list(run_rules(Job(corners.bad)))
-    if any(finding.unknown and finding.severity != "note" for finding in findings):
-        findings = _decided(findings, list(run_rules(Job(corners.good))))
+    open_rules = {one.rule for one in findings if one.unknown and one.severity != "note"}
+    if open_rules:
+        findings = _decided(findings, list(run_rules(Job(corners.good), only=open_rules)))
     findings = accepting.marked(plan, findings)
     findings += list(run_rules(Job(corners.bad, tuple(findings)), last=True))
     return Checked(corners.bad, tuple(sorted(findings, key=Finding.order)))
