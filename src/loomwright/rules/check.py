@@ -7,49 +7,36 @@ the fields to fill in; it is said once for each thing it is about.
 from __future__ import annotations
 
 from dataclasses import dataclass, replace
+from importlib import import_module
 
 from loomwright.assessment.assess import Corners
 from loomwright.assessment.record import Assessment
 from loomwright.plan.model import Plan
 
-from . import (
-    accepting,
-    batteries,
-    breaking,
-    colours,
-    dimmers,
-    drops,
-    ends,
-    guarding,
-    leads,
-    loading,
-    modes,
-    starting,
-    studs,
-    supply,
-    terminals,
-)
+from . import accepting
 from .finding import SEVERITIES, Finding
 from .registry import Job, run_rules
 
 #: Where the rules stand; importing a module registers its own.
 MODULES = (
-    accepting,
-    batteries,
-    breaking,
-    colours,
-    dimmers,
-    drops,
-    ends,
-    guarding,
-    leads,
-    loading,
-    modes,
-    starting,
-    studs,
-    supply,
-    terminals,
+    "accepting",
+    "batteries",
+    "breaking",
+    "colours",
+    "dimmers",
+    "drops",
+    "ends",
+    "guarding",
+    "leads",
+    "loading",
+    "modes",
+    "starting",
+    "studs",
+    "supply",
+    "terminals",
 )
+for _name in MODULES:
+    import_module(f"{__package__}.{_name}")
 #: So many fields are named in one watch.
 NAMED = 3
 
