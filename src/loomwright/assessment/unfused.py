@@ -101,6 +101,15 @@ def unfused_ends(topology: Topology, chosen: Chosen, length_m: Mapping[str, floa
     return tuple(worst.values())
 
 
+def barest_end(ends: Iterable[UnfusedEnd], run: str) -> UnfusedEnd | None:
+    """Return the end of a run that lies nearest along bare wire to a battery or an alternator.
+
+    None if a fuse stands between them wherever the run begins and ends.
+    """
+    bare = (end for end in ends if end.run == run and end.free and end.fuse_m is None)
+    return min(bare, key=lambda end: end.reach_m, default=None)
+
+
 def _standings(wiring: Wiring) -> Iterator[list[Contact]]:
     """Give the closed contacts: all on, then with each selector and change-over in its other positions."""
     asked = {id: list(contacts_of(id, part, asked_state(part))) for id, part in wiring.parts.items()}
@@ -286,4 +295,4 @@ def _unsaid(wiring: Wiring, part_id: str) -> Iterator[str]:
         yield f"parts.{part_id}.rating"
 
 
-__all__ = ["UnfusedEnd", "unfused_ends"]
+__all__ = ["UnfusedEnd", "barest_end", "unfused_ends"]

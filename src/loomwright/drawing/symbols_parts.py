@@ -34,9 +34,7 @@ def _cross(radius: float, centre: Point = (0.0, 0.0)) -> tuple[Shape, ...]:
 
 _FUSE_BODY = rectangle(-2.0, -5.0, 4.0, 10.0, fill="paper")
 FUSE = Sign("fuse", "fuse", (_FUSE_BODY, Polyline(((0.0, -5.0), (0.0, 5.0)))), _ends(5.0))
-FUSE_MISSING = Sign(
-    "fuse_missing", "fuse missing", (rectangle(-2.0, -5.0, 4.0, 10.0, pen=MISSING),), _ends(5.0)
-)
+FUSE_MISSING = Sign("fuse_missing", "fuse missing", (rectangle(-2.0, -5.0, 4.0, 10.0, pen=MISSING),), {})
 WAY_FREE = Sign("way_free", "way free", (rectangle(-2.0, -5.0, 4.0, 10.0, pen=PLANNED),), _ends(5.0))
 
 _LONG_PLATE, _SHORT_PLATE = Pen("ink", 0.5), Pen("ink", 1.1)

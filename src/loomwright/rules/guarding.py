@@ -8,7 +8,7 @@ from collections.abc import Iterator
 
 from loomwright.assessment.bands import largest_fuse
 from loomwright.assessment.record import WireFigure
-from loomwright.assessment.unfused import UnfusedEnd
+from loomwright.assessment.unfused import UnfusedEnd, barest_end
 
 from .finding import Finding, Severity
 from .registry import Job, rule
@@ -29,12 +29,13 @@ def missing_fuse(job: Job) -> Iterator[Finding]:
     for end in job.assessment.faults.unfused:
         if end.fuse_m is None:
             by_run[end.run].append(end)
-    for ends in by_run.values():
+    for run, ends in by_run.items():
         lacking = [end for end in ends if _lacks_fuse(job, end)]
         if not lacking:
             continue
-        if any(end.free for end in lacking):
-            yield _bare(job, min((end for end in ends if end.free), key=lambda end: end.reach_m))
+        nearest = barest_end(ends, run) if any(end.free for end in lacking) else None
+        if nearest is not None:
+            yield _bare(job, nearest)
         else:
             yield _outdone(job, max(lacking, key=lambda end: end.amps))
 

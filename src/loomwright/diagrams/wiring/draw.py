@@ -27,6 +27,7 @@ from .columns import is_tap
 from .fed import fed_through
 from .feet import draw_feet
 from .marks import PartMark, middle_of
+from .missing import missing_ends
 from .network import build_net, low_wires
 from .overfull import painters_of
 from .paint import Painter
@@ -63,7 +64,7 @@ def wiring_sheets(checked: Checked) -> tuple[Sheet, ...]:
         One A3 sheet for each 19 columns; every wire and every wired part stands on exactly one of them.
     """
     job = checked.assessment
-    hung = with_units(hang(build_net(job.wiring)))
+    hung = with_units(hang(build_net(job.wiring, missing_ends(checked))))
     words = Words(job)
     painters = painters_of(job, hung, words)
     words.taps = frozenset(bar for bar in hung.bars if hung.above[bar] and is_tap(hung, bar))

@@ -36,7 +36,7 @@ class PartMark:
     """A part, fuse, bar or stud on the sheet: `room` is what it takes, `column` counts from 0."""
 
     id: str
-    kind: str  # part, fuse, block, bar, stud
+    kind: str  # part, fuse, missing, block, bar, stud
     room: Room
     column: int
     step: PartStep | FuseStep | None = None

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Set
 from dataclasses import dataclass, field
 
 from loomwright.plan.kinds import KINDS, is_consumer, terminals
@@ -59,6 +59,7 @@ class _Edge:
 class _Builder:
     wiring: Wiring
     boxed: frozenset[str]
+    missing: Set[tuple[str, str]]
     at: dict[str, list[_Edge]] = field(default_factory=dict)
     bars: dict[str, str] = field(default_factory=dict)
     blocks: dict[str, Block] = field(default_factory=dict)
@@ -281,7 +282,7 @@ class _Builder:
 
     def _steps(self, edge: _Edge, point: str, far: str) -> list[Step]:
         if edge.piece is not None:
-            return _wire_steps(edge.piece, forward=edge.piece.a == point)
+            return self._wire_steps(edge.piece, forward=edge.piece.a == point)
         if edge.link:
             return [LinkStep(factory="post" not in point and "post" not in far)]
         if edge.way == "main":
@@ -291,9 +292,7 @@ class _Builder:
             steps: list[Step] = [LinkStep(), fuse, LinkStep()]
             return steps if point.endswith(".in") else steps[::-1]
         if edge.way:
-            pieces = self.wiring.by_point.get(f"{edge.part}.{edge.way}", ())
-            spots = [(p, s) for p in pieces for s in p.spots if s.way == f"{edge.part}.{edge.way}"]
-            fuse = FuseStep(*spots[0], edge.part) if spots else FuseStep(None, None, edge.part)
+            fuse = self._fuse_of_way(edge.part, f"{edge.part}.{edge.way}")
             joined = [LinkStep()] if f"{edge.part}.{edge.way}" in self.bars else []
             steps = [LinkStep(), fuse, LinkStep(), WayStep(edge.part, edge.way), *joined]
             return steps if far.endswith(f".{edge.way}") and not far.endswith(".in") else steps[::-1]
@@ -302,6 +301,29 @@ class _Builder:
             return at[len(edge.part) + 1 :]
 
         return [PartStep(edge.part, terminal(point), terminal(far))]
+
+    def _fuse_of_way(self, box: str, way: str) -> FuseStep:
+        """Return the fuse of a way, or the place of the one that a wire lacks there."""
+        pieces = self.wiring.by_point.get(way, ())
+        spots = [(piece, spot) for piece in pieces for spot in piece.spots if spot.way == way]
+        if spots:
+            return FuseStep(*spots[0], box)
+        bare = (p for p in pieces for side in _sides_at(p, way) if (p.id, side) in self.missing)
+        lacking = next(bare, None)
+        return FuseStep(lacking, None, box, missing=lacking is not None)
+
+    def _wire_steps(self, piece: Piece, *, forward: bool) -> list[Step]:
+        """Return a wire with its fuses, and the place of one it lacks; those in a way belong to the box."""
+        steps: list[Step] = [WireStep(piece)]
+        fuses = [(spot.side, FuseStep(piece, spot)) for spot in piece.spots if spot.way is None]
+        for side, point in (("a", piece.a), ("b", piece.b)):
+            way = self.wiring.part_of(point) in self.boxes and self.wiring.terminal_of(point).isdigit()
+            if (piece.id, side) in self.missing and not way:
+                fuses.append((side, FuseStep(piece, None, missing=True)))
+        for side, fuse in fuses:
+            stub: list[Step] = [WireStep(piece, stub=True), fuse]
+            steps = [*stub, *steps] if side == "a" else [*steps, *stub[::-1]]
+        return steps if forward else steps[::-1]
 
 
 def _off_the_bar(steps: list[Step], start: End, end: End) -> list[Step]:
@@ -314,14 +336,9 @@ def _off_the_bar(steps: list[Step], start: End, end: End) -> list[Step]:
     return [*before, *steps, *after]
 
 
-def _wire_steps(piece: Piece, *, forward: bool) -> list[Step]:
-    """Return a wire with its fuses; those in a way of a box belong to the box."""
-    steps: list[Step] = [WireStep(piece)]
-    for spot in piece.spots:
-        if spot.way is None:
-            stub: list[Step] = [WireStep(piece, stub=True), FuseStep(piece, spot)]
-            steps = [*stub, *steps] if spot.side == "a" else [*steps, *stub[::-1]]
-    return steps if forward else steps[::-1]
+def _sides_at(piece: Piece, point: str) -> Iterator[str]:
+    """Yield the ends of a wire that lie on a point."""
+    return (side for side, at in (("a", piece.a), ("b", piece.b)) if at == point)
 
 
 def _low_pieces(wiring: Wiring) -> Iterator[Piece]:
@@ -342,11 +359,19 @@ def _pins(part: Part, id: str, wires_at: Mapping[str, int]) -> list[str]:
     return sorted((name for name in found if name.isdigit()), key=int)
 
 
-def build_net(wiring: Wiring) -> Net:
-    """Return the 12/24 V side of a plan's wiring as bars, blocks and strands."""
-    net = _Builder(wiring, frozenset()).build()
+def build_net(wiring: Wiring, missing: Set[tuple[str, str]] = frozenset()) -> Net:
+    """Return the 12/24 V side of a plan's wiring as bars, blocks and strands.
+
+    Parameters
+    ----------
+    wiring : Wiring
+        Of the plan.
+    missing : set of tuple of str
+        (piece, "a" or "b") of each end of a wire where the lack of a fuse is to be drawn.
+    """
+    net = _Builder(wiring, frozenset(), missing).build()
     links = frozenset(part for strand in net.strands if (part := _link_part(net, strand)))
-    return _Builder(wiring, links).build() if links else net
+    return _Builder(wiring, links, missing).build() if links else net
 
 
 def _link_part(net: Net, strand: Strand) -> str | None:

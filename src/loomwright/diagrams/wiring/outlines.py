@@ -31,7 +31,7 @@ _OPEN = 3.4
 #: From a bar close above a box to its outline. [mm]
 _UNDER = 2.2
 #: Marks of what takes room of its own.
-_THINGS = ("part", "block", "fuse", "switch")
+_THINGS = ("part", "block", "fuse", "missing", "switch")
 
 Span = tuple[float, float]
 

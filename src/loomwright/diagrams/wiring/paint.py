@@ -26,6 +26,7 @@ from .canvas import INK_GAP, Canvas
 from .charging import draw_charging_ways
 from .levels import levels
 from .marks import GOES_ON_AT, LEFT, RIGHT, Marks, PartMark, WireMark, middle_of, terminal_link
+from .missing import draw_missing
 from .outlines import draw_outlines
 from .paint_blocks import paint_block, paint_pair, paint_unwired
 from .sides import Hang
@@ -143,6 +144,7 @@ class Painter:
             if id not in pairs:
                 paint_block(self, id)
         for placed in self.leaf.strands:
+            draw_missing(self, placed)
             self._strand(placed, pairs)
         for index, column in enumerate(self.leaf.columns):
             if column.unwired:
@@ -340,7 +342,8 @@ class Painter:
             of: Link | None = Link("wire", put.step.piece.id)
         else:
             assert isinstance(put.step, LinkStep)
-            core, colours, of = (FACTORY_CORE_MM if put.step.factory else 0.35), (), None
+            core, colours = (FACTORY_CORE_MM if put.step.factory else 0.35), ()
+            of = Link("wire", put.step.wire) if put.step.wire else None
         wire = Wire(tuple(points), core, colours, of=of)
         self.canvas.add([wire])
         if isinstance(put.step, WireStep):

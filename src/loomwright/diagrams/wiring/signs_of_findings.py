@@ -71,18 +71,20 @@ class SignSetter:
 
     def _sides(self, one: Numbered) -> Iterator[list[_Edges]]:
         """Yield what the sign may stand beside, the thing itself before further ones."""
-        fuse_first = "fuse" in one.finding.rule
+        rule = one.finding.rule
+        first = "missing" if rule == "missing_fuse" else "fuse" if "fuse" in rule else ""
         for id in one.ids:
             parts = self.parts.get(id, ())
-            if fuse_first:
-                yield [edges for mark in parts if mark.kind == "fuse" for edges in _around(mark.room)]
+            if first:
+                yield [edges for mark in parts if mark.kind == first for edges in _around(mark.room)]
             wires = sorted(
                 self.wires.get(id, ()),
                 key=lambda mark: (mark.piece.id != id, mark.piece.is_return, mark.top - mark.bottom),
             )
             for wire in wires[:3]:
                 yield [_flanks(wire.x - wire.half, wire.x + wire.half, _along(wire.top, wire.bottom))]
-            yield [edges for mark in parts if mark.kind != "fuse" for edges in _around(mark.room)]
+            others = [mark for mark in parts if mark.kind not in ("fuse", "missing")]
+            yield [edges for mark in others for edges in _around(mark.room)]
 
 
 def _set_beside(canvas: Canvas, one: Numbered, sides: Sequence[_Edges]) -> Point | None:

@@ -23,22 +23,28 @@ class WireStep:
 
 @dataclass(frozen=True, slots=True)
 class FuseStep:
-    """A fuse in a wire, or in a way of a box (`way`), or before all ways of a box (`main`)."""
+    """A fuse in a wire, or in a way of a box (`way`), or before all ways of a box (`main`).
+
+    `missing` is the place of one that is not there: the wire runs through it.
+    """
 
     piece: Piece | None
     spot: Spot | None
     box: str = ""
+    missing: bool = False
 
 
 @dataclass(frozen=True, slots=True)
 class LinkStep:
     """A line that is no wire of the plan: within a box, or a cable that the vehicle's maker laid.
 
-    `terminal` marks the short line between a part and the joint of the wires that meet at its terminal.
+    `terminal` marks the short line between a part and the joint of the wires that meet at its terminal,
+    `wire` the wire whose way of a box has no fuse.
     """
 
     factory: bool = False
     terminal: bool = False
+    wire: str = ""
 
 
 @dataclass(frozen=True, slots=True)

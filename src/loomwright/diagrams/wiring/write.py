@@ -37,7 +37,9 @@ def write_sheet(painter: Painter) -> None:
     for box, at in painter.marks.free:
         boxes.free(box, at)
     bars.body_words()
-    fuses = [mark for mark in painter.marks.parts if isinstance(mark.step, FuseStep)]
+    fuses = [
+        mark for mark in painter.marks.parts if isinstance(mark.step, FuseStep) and not mark.step.missing
+    ]
     for fuse in sorted(fuses, key=lambda mark: -mark.column):  # the last of a box has least room at its right
         columns.fuse(fuse)
     longest: dict[str, WireMark] = {}
