@@ -71,7 +71,7 @@ PROPOSERS: Mapping[str, tuple[Proposer, ...]] = {
     "sensor_shares_stud": (returns.stud_for_sensor,),
     "fuse_above_lead_rating": (fuses.for_thin_lead,),
     "relay_chatters": (states.coil_fed_before_its_contact,),
-    "batteries_joined_at_rest": (states.split_relay,),
+    "batteries_joined_at_rest": (states.split_relay, feeds.without_it),
     "starter_drained_parked": (states.parked_loads_moved,),
     "charged_too_hard": (states.charger_set_lower,),
     "two_way_does_not_turn": (states.line_on_other_contact,),
