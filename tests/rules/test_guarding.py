@@ -12,6 +12,7 @@ import re
 import pytest
 
 from loomwright import read_text
+from loomwright.assessment.limits import limits_of
 from loomwright.rules.check import check_plan
 from loomwright.rules.finding import Finding
 from tests.plans import random_plan
@@ -107,6 +108,17 @@ def test_the_plan_may_set_the_distance():
 
 
 # What a fuse breaks
+
+
+@pytest.mark.parametrize(
+    ("region", "limit_set", "metres"),
+    [("eu", "", 0.3), ("na", "", 0.178), ("na", "limit_set: workshop", 0.3)],
+)
+def test_how_far_a_fuse_may_sit_goes_by_region_where_no_set_is_named(region, limit_set, metres):
+    """ABYC E-11: within 7 in of the source; the workshop's 0.3 m is common practice."""
+    text = BASE.replace("region: eu", f"region: {region}").replace("basis:", f"basis:\n  {limit_set}")
+    plan_read = read_text(text.replace("PARTS\n", "").replace("WIRING\n", ""))
+    assert limits_of(plan_read).fuse_distance.fault == metres
 
 
 def test_what_the_fuses_of_the_six_vans_break():

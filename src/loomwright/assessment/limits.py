@@ -7,14 +7,21 @@ from dataclasses import replace
 from loomwright.plan.model import Plan
 from loomwright.plan.values import Curve, Quantity
 from loomwright.source import Source
-from loomwright.tables.limits import LIMIT_SETS, Limit, LimitSet
+from loomwright.tables.limits import ABYC_E11, LIMIT_SETS, Limit, LimitSet
+
+from .sizes import REGIONS_WITH_AWG
 
 OWN_LIMIT = Source(work="the plan", place="basis.limits", checked="read in the work")
 
 
 def limits_of(plan: Plan) -> LimitSet:
-    """Return the limits of a plan: its set, with its own `basis.limits` laid over."""
+    """Return the limits of a plan: its set, with its own `basis.limits` laid over.
+
+    Where the plan names no set, how far a fuse may sit from its source goes by the region.
+    """
     base, own = LIMIT_SETS[plan.basis.limit_set], plan.basis.limits
+    if plan.region in REGIONS_WITH_AWG and "limit_set" not in plan.basis.typed:
+        base = replace(base, fuse_distance=ABYC_E11.fuse_distance)
     if own is None:
         return base
     return replace(
