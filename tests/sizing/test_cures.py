@@ -114,6 +114,15 @@ def test_asked_to_stop_it_stops():
     assert len(list(cures_of(checked, go_on=lambda: next(asked)))) <= 2
 
 
+@pytest.mark.parametrize("asked", range(0, 40, 3))
+def test_a_search_that_is_stopped_says_of_nothing_that_it_has_no_cure(asked):
+    """Highcol's cures need changes of what other changes bring: stopped amid them, nothing false is said."""
+    checked = check_plan(read_text((EXAMPLES / "highcol.yaml").read_text(encoding="utf-8")))
+    left = iter(range(asked))
+    answers = list(cures_of(checked, go_on=lambda: next(left, None) is not None))
+    assert all(answer.cure is not None for answer in answers)
+
+
 def test_a_change_and_another_of_the_same_size():
     """The later size stands; what only the first wrote is kept."""
     first = Candidate((Move("thin", (Edit("wiring.C1.area", "1 mm²"), Edit("wiring.C1.joints", "2"))),))

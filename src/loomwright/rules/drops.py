@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections import defaultdict
 from collections.abc import Iterator
+from dataclasses import replace
 
 from loomwright.assessment.inputs import TYPED
 from loomwright.assessment.loads import LONG_START_S
@@ -94,9 +95,9 @@ def drop_too_large(job: Job) -> Iterator[Finding]:
         yield from alone
         if not alone and len(circuits) > 1:
             worst = max(circuits, key=lambda circuit: circuit.drop_run_v or 0.0)
-            yield from _running(
-                job, worst, worst.drop_run_v or 0.0, "with the other loads of its wire on loses"
-            )
+            what = "with the other loads of its wire on loses"
+            whole = _running(job, worst, worst.drop_run_v or 0.0, what)
+            yield from (replace(finding, together=True) for finding in whole)
 
 
 def _running(job: Job, circuit: CircuitFigure, volts: float, what: str) -> Iterator[Finding]:

@@ -44,6 +44,8 @@ class Finding:
         What standards that the plan does not name have as their limit; it changes no verdict.
     cause : str
         What brings it about, where a thing may have several: the load whose start makes it dip.
+    together : bool
+        A drop that is judged with the other loads of its wire on.
     at_worst : str
         Of what is not known well enough: the rule that trips at the worst.
     accepted : str
@@ -64,6 +66,7 @@ class Finding:
     unknown: tuple[str, ...] = ()
     beside: tuple[str, ...] = ()
     cause: str = ""
+    together: bool = False
     at_worst: str = ""
     accepted: str = ""
 

@@ -6,7 +6,7 @@ watch, fault or danger that was not there before or was less grave. The first su
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
 from itertools import islice
 
@@ -100,15 +100,22 @@ def cures_of(checked: Checked, *, go_on: Callable[[], bool] = never_stop) -> Ite
             yield Answer(number, known[number])
             continue
         tried: list[Candidate] = []
+        nearly: list[_Tried] = []
         found: dict[int, Cure] = {}
         for candidate in islice(proposals(trials.start, finding), TRIES):
             if not go_on():
                 return
             tried.append(candidate)
-            if found := trials.cured(finding, candidate):
+            outcome = trials.try_on(finding, candidate)
+            if outcome is not None and not outcome.brings:
+                found = trials.cures(outcome)
                 break
-        found = found or trials.mended(finding, go_on)
+            if outcome is not None and len(outcome.brings) <= BROUGHT and len(nearly) < FOLLOWED:
+                nearly.append(outcome)
+        found = found or trials.mended(finding, nearly, go_on)
         if not found:
+            if not go_on():
+                return
             yield Answer(number, None, why_none(finding, tried))
         for other, cure in found.items():
             better = other not in known or set(known[other].clears) < set(cure.clears)
@@ -120,11 +127,12 @@ def cures_of(checked: Checked, *, go_on: Callable[[], bool] = never_stop) -> Ite
 
 @dataclass(frozen=True, slots=True)
 class _Tried:
-    """A change that clears its finding, and what the plan is with it."""
+    """A change that clears its finding, what the plan is with it, and what it brings that was not there."""
 
     candidate: Candidate
     checked: Checked
     verdict: Verdict
+    brings: tuple[Finding, ...]
 
 
 class _Trials:
@@ -135,65 +143,55 @@ class _Trials:
         self.verdict = verdict_of(checked)
         self.start = Base(Job(checked.assessment))
         self.seen: dict[str, Verdict | None] = {}
-        self.nearly: dict[int, list[_Tried]] = {}
 
-    def mended(self, finding: Finding, go_on: Callable[[], bool]) -> dict[int, Cure]:
-        """Return the cure that is left when what a change brings is cured too, one thing after the other."""
-        for nearly in self.nearly.pop(id(finding), [])[:FOLLOWED]:
-            tried: _Tried | None = nearly
-            while tried is not None:
-                tried, found = self._further(finding, tried, go_on)
-                if found:
-                    return found
-        return {}
-
-    def _further(
-        self, finding: Finding, tried: _Tried, go_on: Callable[[], bool]
-    ) -> tuple[_Tried | None, dict[int, Cure]]:
-        """Return the change with one thing less that it brings, or the cure if nothing is left."""
-        brought = change(self.verdict, tried.verdict).come
-        changed = Base(Job(tried.checked.assessment), was=self.start)
-        for further in islice(proposals(changed, brought[0]), TRIES // 2):
-            if not go_on():
-                break
-            candidate = tried.candidate.then(further)
-            if found := self.cured(finding, candidate):
-                return None, found
-            again = next(
-                (one for one in self.nearly.pop(id(finding), []) if one.candidate is candidate), None
-            )
-            if again is not None and len(change(self.verdict, again.verdict).come) < len(brought):
-                return again, {}
-        return None, {}
-
-    def cured(self, finding: Finding, candidate: Candidate) -> dict[int, Cure]:
-        """Return a candidate as the cure of each finding that it clears; empty if this is not among them."""
+    def try_on(self, finding: Finding, candidate: Candidate) -> _Tried | None:
+        """Return what a change does; None if it does not clear the finding, or makes no plan."""
         key = str([edit.as_data() for edit in candidate.edits])
-        if key in self.seen and not self._is_cleared(finding, self.seen[key]):
-            return {}
+        if key in self.seen and not _is_cleared(finding, self.seen[key]):
+            return None
         try:
-            tried = check_plan(edited(self.checked.assessment.plan, candidate.edits))
+            checked = check_plan(edited(self.checked.assessment.plan, candidate.edits))
         except PlanError:
             self.seen[key] = None
-            return {}
-        verdict = self.seen[key] = verdict_of(tried)
-        if not self._is_cleared(finding, verdict):
-            return {}
-        if verdict.worse_than(self.verdict):
-            if len(change(self.verdict, verdict).come) <= BROUGHT:
-                self.nearly.setdefault(id(finding), []).append(_Tried(candidate, tried, verdict))
-            return {}
-        numbers = self._cleared(verdict)
-        return {number: self._cure(candidate, tried.assessment, number, numbers) for number in numbers}
+            return None
+        verdict = self.seen[key] = verdict_of(checked)
+        if not _is_cleared(finding, verdict):
+            return None
+        return _Tried(candidate, checked, verdict, change(self.verdict, verdict).come)
+
+    def mended(
+        self, finding: Finding, nearly: Sequence[_Tried], go_on: Callable[[], bool]
+    ) -> dict[int, Cure]:
+        """Return what is left when the things that a change brings are cured too, one after the other."""
+        for start in nearly:
+            tried: _Tried | None = start
+            while tried is not None and tried.brings:
+                tried = self._with_less(finding, tried, go_on)
+            if tried is not None:
+                return self.cures(tried)
+        return {}
+
+    def _with_less(self, finding: Finding, tried: _Tried, go_on: Callable[[], bool]) -> _Tried | None:
+        """Return the change with a further one that leaves less of what it brings; None if there is none."""
+        changed = Base(Job(tried.checked.assessment), was=self.start)
+        for further in islice(proposals(changed, tried.brings[0]), TRIES // 2):
+            if not go_on():
+                return None
+            outcome = self.try_on(finding, tried.candidate.then(further))
+            if outcome is not None and len(outcome.brings) < len(tried.brings):
+                return outcome
+        return None
+
+    def cures(self, tried: _Tried) -> dict[int, Cure]:
+        """Return a change that brings nothing as the cure of each finding that it clears, by number."""
+        numbers = self._cleared(tried.verdict)
+        after = tried.checked.assessment
+        return {number: self._cure(tried.candidate, after, number, numbers) for number in numbers}
 
     def _cure(self, candidate: Candidate, after: Assessment, number: int, clears: tuple[int, ...]) -> Cure:
         finding = self.checked.findings[number - 1]
         figures = before_and_after(self.checked.assessment, after, finding)
         return Cure(candidate.says, candidate.edits, figures, clears)
-
-    @staticmethod
-    def _is_cleared(finding: Finding, verdict: Verdict | None) -> bool:
-        return verdict is not None and matter_of(finding) not in verdict.grades
 
     def _cleared(self, verdict: Verdict) -> tuple[int, ...]:
         return tuple(
@@ -201,6 +199,10 @@ class _Trials:
             for number, finding in enumerate(self.checked.findings, 1)
             if finding.severity != "note" and matter_of(finding) not in verdict.grades
         )
+
+
+def _is_cleared(finding: Finding, verdict: Verdict | None) -> bool:
+    return verdict is not None and matter_of(finding) not in verdict.grades
 
 
 __all__ = ["Answer", "Cure", "Figure", "cures", "cures_of"]

@@ -64,9 +64,8 @@ def _of_circuit(what: str, field: str, unit: str) -> Callable[[Assessment, Findi
 
 def _drop(job: Assessment, finding: Finding) -> list[Reading]:
     """Read the drop alone, or with all loads of its wire on, as the finding was judged."""
-    together = "with the other loads" in finding.says
     values = (
-        100.0 * ((one.drop_run_v if together else one.drop_v) or 0.0) / one.system_v
+        100.0 * ((one.drop_run_v if finding.together else one.drop_v) or 0.0) / one.system_v
         for one in _circuits(job, finding)
     )
     return [("loses", max(values, default=None), "%")]

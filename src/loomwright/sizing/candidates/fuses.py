@@ -16,7 +16,7 @@ from loomwright.protection.fusing import FILL, smallest_fuse, standard_ratings, 
 from loomwright.rules.finding import Finding
 
 from .candidate import Base, Candidate, change
-from .copper import area_of, ladder, losses, may_grow, sizes_for, thicker
+from .copper import ladder, losses, may_grow, sizes_for, thicker
 
 #: So many sizes are tried, from the first that carries the current.
 _SIZES = 3
@@ -307,7 +307,6 @@ def _other_rating(base: Base, where: str, fuse: FuseFigure, rating: float) -> It
 
 
 __all__ = [
-    "area_of",
     "for_full_fuse",
     "for_large_fuse",
     "for_missing_fuse",
