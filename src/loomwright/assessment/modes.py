@@ -13,7 +13,7 @@ from loomwright.plan.pieces import Wiring
 
 from .sources import is_battery
 from .states import Standing
-from .turning import condition, contacts_of_van, is_condition
+from .turning import condition, contacts_of_van, is_condition, is_fuse
 
 #: Kinds that can bring mains power in.
 _INLETS = ("inlet",)
@@ -50,7 +50,7 @@ class ModeFigure:
     def as_dict(self) -> dict[str, object]:
         """Return the mode as it stands in JSON: what feeds each consumer, what charges each battery."""
         feeds, charges = ({id: sorted(by) for id, by in one.items()} for one in (self.feeds, self.charges))
-        stands = {id: state for id, state in self.positions.items() if not is_condition(id)}
+        stands = {id: at for id, at in self.positions.items() if not (is_condition(id) or is_fuse(id))}
         return {"stands": stands, "feeds": feeds, "charges": charges, "chatters": list(self.chatters)}
 
 

@@ -8,7 +8,7 @@ for the consumers and closed for the charging path it makes.
 from __future__ import annotations
 
 from collections import deque
-from collections.abc import Callable, Iterable, Iterator, Mapping
+from collections.abc import Callable, Collection, Iterable, Iterator, Mapping
 from dataclasses import dataclass
 from itertools import pairwise
 
@@ -156,8 +156,13 @@ def _link_part(wiring: Wiring, closed: Iterable[Contact], points: list[str]) -> 
     return ranked[0] if ranked else None
 
 
-def neighbours(wiring: Wiring, closed: Iterable[Contact]) -> dict[str, list[str]]:
-    """Return which points are joined by wires, boxes and closed contacts (mains left out)."""
+def neighbours(
+    wiring: Wiring, closed: Iterable[Contact], pulled: Collection[str] = ()
+) -> dict[str, list[str]]:
+    """Return which points are joined by wires, boxes and closed contacts (mains left out).
+
+    `pulled` names wires and ways whose fuse is out.
+    """
     graph: dict[str, list[str]] = {}
 
     def join(a: str, b: str) -> None:
@@ -167,11 +172,12 @@ def neighbours(wiring: Wiring, closed: Iterable[Contact]) -> dict[str, list[str]
     for flat in wiring.runs.values():
         if not flat.mains:
             for piece in flat.pieces:
-                join(piece.a, piece.b)
+                if piece.id not in pulled:
+                    join(piece.a, piece.b)
     for part_id, part in wiring.parts.items():
         if part.kind == "fuse_box":
             for name in terminals(part):
-                if name.isdigit():
+                if name.isdigit() and f"{part_id}.{name}" not in pulled:
                     join(f"{part_id}.in", f"{part_id}.{name}")
     for contact in closed:
         join(contact.a, contact.b)

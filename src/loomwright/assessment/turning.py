@@ -50,6 +50,19 @@ def is_condition(id: str) -> bool:
     return id.startswith("@")
 
 
+def fuse_device(at: str) -> str:
+    """Return the id of the device that stands for a fuse; no part can have it.
+
+    `at` is the way it sits in ("P1.2"), or else the wire ("W4").
+    """
+    return f"fuse {at}"
+
+
+def is_fuse(id: str) -> bool:
+    """Say whether a device stands for a fuse, which is whole or pulled."""
+    return id.startswith("fuse ")
+
+
 def contacts_of_van(wiring: Wiring) -> Contacts:
     """Return the joints, diodes, devices and sources of a van.
 
@@ -60,15 +73,32 @@ def contacts_of_van(wiring: Wiring) -> Contacts:
     """
     held = always_closed(wiring)
     diodes = [way for way, _ in diodes_of(wiring)]
-    graph = neighbours(wiring, [one for one in held if one not in diodes])
+    fuses = _fuses(wiring)
+    graph = neighbours(wiring, [one for one in held if one not in diodes], fuses)
     joints = [(a, b) for a, others in graph.items() for b in others]
     devices = [
         Device(condition(name), dict.fromkeys(known, ()), known[0]) for name, known in CONDITIONS.items()
+    ]
+    devices += [
+        Device(fuse_device(at), {"whole": (ends,), "pulled": ()}, "whole") for at, ends in fuses.items()
     ]
     for part_id, part in wiring.parts.items():
         devices += _devices(wiring, part_id, part)
     origins = [one for id, part in wiring.parts.items() for one in _origins(wiring, id, part)]
     return Contacts(joints, devices, origins, [(way.a, way.b) for way in diodes])
+
+
+def _fuses(wiring: Wiring) -> dict[str, tuple[str, str]]:
+    """Return the two points that each fuse joins, by its way or wire; two in one wire count as one."""
+    found: dict[str, tuple[str, str]] = {}
+    for flat in wiring.runs.values():
+        for piece in flat.pieces if not flat.mains else ():
+            for spot in piece.spots:
+                if spot.way is None:
+                    found[piece.id] = (piece.a, piece.b)
+                else:
+                    found[spot.way] = (f"{wiring.part_of(spot.way)}.in", spot.way)
+    return found
 
 
 # --- what has positions ------------------------------------------------------------------------------
@@ -224,4 +254,4 @@ def _minus(wiring: Wiring, battery: str | None) -> str:
     return BODY if on_body else point
 
 
-__all__ = ["CONDITIONS", "condition", "contacts_of_van", "is_condition"]
+__all__ = ["CONDITIONS", "condition", "contacts_of_van", "fuse_device", "is_condition", "is_fuse"]
