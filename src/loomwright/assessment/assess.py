@@ -30,6 +30,8 @@ from .inputs import Corner, Inputs
 from .leads import lead_figures
 from .limits import limits_of
 from .loads import system_volts
+from .mode_flow import ModeFlows
+from .mode_network import ModeNetwork
 from .network import Branch, NetworkBuilder
 from .passages import main_fuses, passage_figures, stud_figures
 from .record import Assessment, CircuitFigure, WireFigure
@@ -144,6 +146,7 @@ class _Run:
             through=through(shared),
             standing=self.standing,
             modes=self.topology.modes,
+            flows=ModeFlows(ModeNetwork(self.wiring, self.inputs, builder, self.converters)),
             faults=Faults(
                 self.topology,
                 self.chosen,

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 from dataclasses import replace
 
-from loomwright.plan.model import Part
+from loomwright.plan.model import Part, Plan
 from loomwright.plan.pieces import Wiring
 from loomwright.plan.values import Quantity
 from loomwright.tables.appliances import (
@@ -38,7 +38,9 @@ def _charging_inputs(wiring: Wiring, inputs: Inputs, part_id: str, part: Part) -
         amps = _rated(inputs, part.current, (10.0, 30.0), f"parts.{part_id}.current")
         share = _efficiency(inputs, part, part_id, USUAL_CHARGER_EFFICIENCY)
         port = Port(part_id, part_id, "charger_input", f"{part_id}.in", f"{part_id}.minus", class_v=class_v)
-        yield replace(port, watts=_output_volts(part) * amps.value / share.value, unknown=named(amps, share))
+        yield replace(
+            port, watts=output_volts(part, wiring.plan) * amps.value / share.value, unknown=named(amps, share)
+        )
     elif part.kind == "converter":
         yield Port(part_id, part_id, "converter_input", f"{part_id}.in", f"{part_id}.minus", class_v=class_v)
     elif part.kind in ("inverter", "inverter_charger"):
@@ -73,14 +75,14 @@ def _efficiency(inputs: Inputs, part: Part, part_id: str, band: tuple[float, flo
     return inputs.pick(part.efficiency, band, f"parts.{part_id}.efficiency", APPLIANCE_SOURCE, worse="low")
 
 
-def _output_volts(part: Part) -> float:
+def output_volts(part: Part, plan: Plan) -> float:
+    """Return the volts that a charger holds at its output: typed, else usual for its class. [V]"""
     output = part.output
     only = output.only() if output is not None and hasattr(output, "only") else None
     volts = getattr(only, "volts", only)
     if isinstance(volts, Quantity):
         return volts.high
-    factor = 2.0 if isinstance(part.voltage, Quantity) and part.voltage.low > 18 else 1.0
-    return USUAL_CHARGING_V * factor
+    return USUAL_CHARGING_V * (2.0 if voltage_class(part, plan)[0] > 18.0 else 1.0)
 
 
 def _gives(

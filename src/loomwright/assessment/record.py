@@ -19,6 +19,7 @@ from .poles import Poles
 
 if TYPE_CHECKING:
     from .faults import Faults
+    from .mode_flow import ModeFlows
     from .modes import Modes
     from .states import Standing
 
@@ -262,6 +263,7 @@ class Assessment:
     given_a: Mapping[str, Mapping[str, float]]  # the same, by what takes it
     faults: Faults  # shorts, and ends without a fuse
     modes: Modes  # who feeds what when the van is parked, driven ...
+    flows: ModeFlows  # currents and volts then
     standing: Standing  # how the contacts stand when consumers are asked for
     open_ends: tuple[tuple[str, str], ...] = ()  # (wire, end point) that lead nowhere
     collapsed: tuple[str, ...] = ()
