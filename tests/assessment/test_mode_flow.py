@@ -34,7 +34,7 @@ def test_alderford_driven_on_the_vehicle_battery():
 
 
 def test_a_battery_takes_no_more_than_its_limit():
-    """Saltpan's two in series, driven: 25 A is the upper one's limit; the radio's 3 A go past the lower one."""
+    """Saltpan's two in series, driven: the upper one's limit is 25 A; the radio's 3 A go past the lower."""
     job = job_of("saltpan")
     flow = job.flows.of(job.modes.figures["driving"], sun=True)
     assert flow.gives_a["upper"] == pytest.approx(-25.0)
@@ -85,7 +85,7 @@ def test_currents_into_every_point_sum_to_nothing(text):
 
 
 def test_a_lamp_by_hand():
-    """12 V behind 20 mΩ and the way to the lamp: 2 A constant lose what the circuit alone loses, and 40 mV."""
+    """12 V behind 20 mΩ: 2 A lose what the circuit alone loses, and 40 mV."""
     text = plan(
         "lamp: {kind: lamp, place: kitchen, running: 2 A}",
         "C1: {from: P1.1, fuse: 3 A, to: lamp, area: 1.5 mm², length: 4 m, return: {to: E2, length: 0.4 m}}",

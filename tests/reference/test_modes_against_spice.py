@@ -1,7 +1,7 @@
 """Every example van in every mode, by night and in the sun: volts and currents against ngspice's.
 
-Relays, switches and selectors stand as ours have settled; ngspice gets what they leave: resistances, batteries,
-diodes, chargers with their limits and converters.
+Relays, switches and selectors stand as ours have settled; ngspice gets what they leave: resistances,
+batteries, diodes, chargers with their limits and converters.
 """
 
 from __future__ import annotations

@@ -1,7 +1,7 @@
 """A van in a mode as the elements of a circuit: contacts as they have settled, what gives, what is on.
 
-A battery stands at the volts counted with at running posts, behind its inner resistance; that of the vehicle at
-its alternator's while that turns. A charger holds its volts up to its rated current and takes none back.
+A battery stands at the volts counted with at running posts, behind its inner resistance; that of the vehicle
+at its alternator's while that turns. A charger holds its volts up to its rated current and takes none back.
 An inverter counts only where it is named; the sun shines only where it is asked for.
 """
 
@@ -25,7 +25,7 @@ from .loads import Port
 from .modes import ModeFigure
 from .network import NetworkBuilder, vehicle_minus
 from .solve import Converts
-from .sources import inner_ohm, is_battery, posts_volts
+from .sources import inner_ohm, posts_volts
 from .states import Contact, contacts_of
 from .turning import fuse_device
 
