@@ -63,7 +63,6 @@ LATER = frozenset(
         "touch_v",
         "volts",
         "hook_up_lead",  # the drop along the lead is of the mains side
-        "selector: vehicle",  # other positions of a selector than that at rest
     }
 )
 #: Counted with three loads that have no wire: `test_highcol_main_feed` says why.
@@ -131,7 +130,7 @@ class Line:
 
     def reasons_for_later(self) -> set[str]:
         """Return the entries of LATER that this line needs."""
-        names = {self.what, f"selector: {self.selector}"}
+        names = {self.what}
         if self.thing == "part":
             part = read_text(text_of(self.van, "")).parts.get(self.name)
             names.add(part.kind if part is not None else "")
@@ -195,9 +194,15 @@ def wire_of(line: Line, job: Assessment) -> str:
     return next(wire.run for wire in job.wires.values() if wire.from_ == regulator)
 
 
+#: The mode in which a selector stands so; at rest needs none.
+MODE_OF = {("alderford", "vehicle"): "parked_vehicle"}
+
+
 def circuit_of(line: Line, job: Assessment) -> CircuitFigure:
     """Return the circuit that a line is about: by its load, by its wire, or by the charger that feeds it."""
-    found = [c for c in job.circuits.values() if belongs(line, c)]
+    mode = MODE_OF.get((line.van, line.selector), "")
+    moved = [c for c in job.circuits_in(mode).values() if belongs(line, c)]
+    found = moved or [c for c in job.circuits.values() if belongs(line, c)]
     assert len(found) == 1, f"{line}: {[c.id for c in found]}"
     return found[0]
 
@@ -289,6 +294,8 @@ def touches(line: Line, finding: Finding, job: Assessment) -> bool:
     if finding.rule not in RULES_OF[line.what]:
         return False
     named = (finding.where, *finding.also)
+    if finding.mode != (MODE_OF.get((line.van, line.selector), "") if finding.mode else ""):
+        return False
     if line.what == "dip_v":  # who feels it, then the wire and who starts
         return line.name in (finding.where, *finding.also[:-2]) and finding.also[-1] == line.by
     if line.thing == "part":

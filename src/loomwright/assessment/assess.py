@@ -32,6 +32,7 @@ from .limits import limits_of
 from .loads import system_volts
 from .mode_flow import ModeFlows
 from .mode_network import ModeNetwork
+from .moved import Moved
 from .network import Branch, NetworkBuilder
 from .passages import main_fuses, passage_figures, stud_figures
 from .record import Assessment, CircuitFigure, WireFigure
@@ -125,6 +126,10 @@ class _Run:
         most = {id: max(abs(lasting.get(id, 0.0)), charging.get(id, 0.0)) for id in {*lasting, *charging}}
         order = {id: k for k, id in enumerate(self.wiring.runs)}
         wires = self._wires(solved, builder, circuits, charges, lasting, charging)
+
+        def solve_moved(moved: Mapping[str, str], inside: bool) -> Solved:
+            return self._solve(self._standing_branches(builder, moved), inside=inside)
+
         return Assessment(
             plan=self.plan,
             wiring=self.wiring,
@@ -146,6 +151,7 @@ class _Run:
             through=through(shared),
             standing=self.standing,
             modes=self.topology.modes,
+            moved=Moved(self.wiring, self.topology.modes, solve_moved, circuits),
             flows=ModeFlows(ModeNetwork(self.wiring, self.inputs, builder, self.converters)),
             faults=Faults(
                 self.topology,

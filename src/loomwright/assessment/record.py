@@ -21,6 +21,7 @@ if TYPE_CHECKING:
     from .faults import Faults
     from .mode_flow import ModeFlows
     from .modes import Modes
+    from .moved import Moved
     from .states import Standing
 
 
@@ -264,6 +265,7 @@ class Assessment:
     faults: Faults  # shorts, and ends without a fuse
     modes: Modes  # who feeds what when the van is parked, driven ...
     flows: ModeFlows  # currents and volts then
+    moved: Moved  # circuits with a selector or change-over moved
     standing: Standing  # how the contacts stand when consumers are asked for
     open_ends: tuple[tuple[str, str], ...] = ()  # (wire, end point) that lead nowhere
     collapsed: tuple[str, ...] = ()
@@ -274,3 +276,7 @@ class Assessment:
     poles: Poles = field(default_factory=Poles)
     leads: tuple[LeadFigure, ...] = ()
     through: Through = field(default_factory=lambda: Through((), (), np.zeros((0, 0))))
+
+    def circuits_in(self, mode: str) -> Mapping[str, CircuitFigure]:
+        """Return the circuits at rest (""), or those that a mode alters by moving a selector."""
+        return self.moved.circuits.get(mode, {}) if mode else self.circuits

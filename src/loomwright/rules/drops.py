@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator, Mapping
 from dataclasses import replace
 
 from loomwright.assessment.inputs import TYPED
@@ -12,8 +12,11 @@ from loomwright.assessment.record import CircuitFigure, Dip
 from loomwright.plan.values import Quantity
 from loomwright.tables.limits import LIMIT_SETS, Limit
 
-from .finding import Finding, Severity
+from .finding import SEVERITIES, Finding, Severity
 from .registry import Job, rule
+
+Circuits = Mapping[str, CircuitFigure]
+Find = Callable[[Job, Circuits], Iterator[Finding]]
 
 
 def _passed(limit: Limit, severity: str) -> float | None:
@@ -80,14 +83,33 @@ def standards_beside(limit_set: str, rule_name: str) -> tuple[str, ...]:
     return tuple(texts)
 
 
+def _in_each_mode(job: Job, find: Find) -> Iterator[Finding]:
+    """Give what is found at rest, and what a selector or change-over makes graver when it is moved."""
+    told: dict[tuple[str, str], int] = {}
+    for finding in find(job, job.assessment.circuits):
+        key = finding.rule, finding.cause or finding.where
+        told[key] = min(told.get(key, len(SEVERITIES)), finding.order()[0])
+        yield finding
+    for mode, circuits in job.assessment.moved.circuits.items():
+        for finding in find(job, circuits):
+            key = finding.rule, finding.cause or finding.where
+            if finding.order()[0] < told.get(key, len(SEVERITIES)):
+                told[key] = finding.order()[0]
+                yield replace(finding, mode=mode, says=f"{finding.says} ({mode})")
+
+
 @rule(
     worst="fault",
     asks="Does each load get its volts while it runs?",
     why="Lost volts make lamps dim, pumps slow and fridges stop early; what is lost heats wire and joints.",
 )
 def drop_too_large(job: Job) -> Iterator[Finding]:
+    yield from _in_each_mode(job, _drops)
+
+
+def _drops(job: Job, figures: Circuits) -> Iterator[Finding]:
     by_run: dict[str, list[CircuitFigure]] = defaultdict(list)
-    for circuit in job.assessment.circuits.values():
+    for circuit in figures.values():
         if circuit.path == "ordinary" and circuit.drop_v is not None and circuit.running_a is not None:
             by_run[circuit.wire].append(circuit)
     for circuits in by_run.values():
@@ -163,7 +185,11 @@ def charger_input_too_low(job: Job) -> Iterator[Finding]:
     why="A motor that starts on too few volts stalls and draws its start current for long.",
 )
 def start_drop_too_large(job: Job) -> Iterator[Finding]:
-    for circuit in job.assessment.circuits.values():
+    yield from _in_each_mode(job, _start_drops)
+
+
+def _start_drops(job: Job, figures: Circuits) -> Iterator[Finding]:
+    for circuit in figures.values():
         if circuit.path != "ordinary" or circuit.start_drop_v is None or circuit.start_a is None:
             continue
         long = (circuit.start_s or 0.0) > LONG_START_S
@@ -180,7 +206,11 @@ def start_drop_too_large(job: Job) -> Iterator[Finding]:
     why="A fridge that falls to its cut-out stops, recovers and tries again until the battery is flat.",
 )
 def load_near_cut_out(job: Job) -> Iterator[Finding]:
-    for circuit in job.assessment.circuits.values():
+    yield from _in_each_mode(job, _near_cut_out)
+
+
+def _near_cut_out(job: Job, figures: Circuits) -> Iterator[Finding]:
+    for circuit in figures.values():
         part = job.assessment.wiring.parts.get(circuit.load)
         limit = part.cut_out.volts if part is not None and part.cut_out is not None else None
         if circuit.path != "ordinary" or not isinstance(limit, Quantity):
@@ -216,9 +246,13 @@ def load_near_cut_out(job: Job) -> Iterator[Finding]:
     why="Loads that share a thin feed or earth blink and reset when the pump starts.",
 )
 def dip_at_other_load(job: Job) -> Iterator[Finding]:
+    yield from _in_each_mode(job, _dips)
+
+
+def _dips(job: Job, figures: Circuits) -> Iterator[Finding]:
     limit = job.limits.dip
     felt: dict[str, list[tuple[CircuitFigure, Dip]]] = defaultdict(list)
-    for circuit in job.assessment.circuits.values():
+    for circuit in figures.values():
         for dip in circuit.dips:
             if limit.level(dip.dip_v) is not None:
                 felt[dip.by_start_of].append((circuit, dip))

@@ -46,6 +46,8 @@ class Finding:
         What brings it about, where a thing may have several: the load whose start makes it dip.
     together : bool
         A drop that is judged with the other loads of its wire on.
+    mode : str
+        The mode in which it holds; "" for what holds at rest, or in every mode.
     at_worst : str
         Of what is not known well enough: the rule that trips at the worst.
     accepted : str
@@ -67,6 +69,7 @@ class Finding:
     beside: tuple[str, ...] = ()
     cause: str = ""
     together: bool = False
+    mode: str = ""
     at_worst: str = ""
     accepted: str = ""
 
@@ -89,6 +92,7 @@ class Finding:
             "do": self.do,
             "cure": None,
             "accepted": self.accepted,
+            "mode": self.mode,
             "beside": list(self.beside),
             "source": f"{self.source.work}, {self.source.place}",
             "confidence": self.source.checked,

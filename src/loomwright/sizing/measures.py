@@ -46,7 +46,7 @@ def before_and_after(before: Assessment, after: Assessment, finding: Finding) ->
 
 def _circuits(job: Assessment, finding: Finding) -> Iterator[CircuitFigure]:
     """Give the circuits of the loads that a finding names; a change may have given them another wire."""
-    for circuit in job.circuits.values():
+    for circuit in job.circuits_in(finding.mode).values():
         if circuit.load in finding.also or circuit.id in finding.also:
             yield circuit
 
@@ -74,7 +74,7 @@ def _drop(job: Assessment, finding: Finding) -> list[Reading]:
 def _dip(job: Assessment, finding: Finding) -> list[Reading]:
     dips = (
         dip.dip_v
-        for circuit in job.circuits.values()
+        for circuit in job.circuits_in(finding.mode).values()
         for dip in circuit.dips
         if dip.load == finding.where and dip.by_start_of == finding.cause
     )

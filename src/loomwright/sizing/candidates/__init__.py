@@ -28,7 +28,7 @@ PROPOSERS: Mapping[str, tuple[Proposer, ...]] = {
     "start_drop_too_large": _VOLTS,
     "load_near_cut_out": _VOLTS,
     "load_cannot_be_held": (copper.one_size_up, feeds.own_feed),
-    "dip_at_other_load": (feeds.own_feed, copper.for_lost_volts, returns.other_return),
+    "dip_at_other_load": (states.bridge_moved, feeds.own_feed, copper.for_lost_volts, returns.other_return),
     "joint_loses_too_much": (parts.joint_made_anew, returns.second_stud, feeds.own_feed),
     "cable_overloaded": (fuses.for_overloaded_cable,),
     "fuse_above_cable_rating": (fuses.for_large_fuse,),

@@ -137,14 +137,15 @@ def _larger(base: Base, found: Sequence[dict[str, float]]) -> Iterator[dict[str,
 
 def losses(base: Base, finding: Finding) -> Iterator[Loss]:
     """Give the losses that a finding is about: those of its circuits, or its dip."""
+    circuits = base.assessment.circuits_in(finding.mode)
     if _rule(finding) == "dip_at_other_load":
-        for circuit in base.assessment.circuits.values():
+        for circuit in circuits.values():
             for dip in circuit.dips:
                 if dip.load == finding.where and dip.by_start_of == finding.cause:
                     line = min(v for v in (base.job.limits.dip.watch, base.job.limits.dip.fault) if v)
                     yield Loss(max(dip.dip_v, finding.value or 0.0) - line, dip.shares, 1.0)
         return
-    for circuit in base.assessment.circuits.values():
+    for circuit in circuits.values():
         named = circuit.wire == finding.where and {circuit.load, circuit.id} & set(finding.also)
         if named and circuit.shares:
             whole, excess = _excess(base, finding, circuit)

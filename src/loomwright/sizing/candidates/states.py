@@ -8,6 +8,7 @@ from math import floor
 from loomwright.plan.changes.facts import facts_of
 from loomwright.plan.changes.ids import free_id
 from loomwright.plan.edit import Edit
+from loomwright.plan.kinds import rest_state, states
 from loomwright.plan.model import Run
 from loomwright.rules.finding import Finding
 
@@ -83,6 +84,18 @@ def charger_set_lower(base: Base, finding: Finding) -> Iterator[Candidate]:
             yield change(says, Edit(f"parts.{part.id}.current", f"{lower:g} A"))
 
 
+def bridge_moved(base: Base, finding: Finding) -> Iterator[Candidate]:
+    """Give the bridges inside units their other positions: they are set once, with the unit in hand."""
+    for id, part in base.assessment.wiring.parts.items():
+        if part.kind != "selector" or "/" not in id:
+            continue
+        at = f"parts.{id.replace('/', '.inside.parts.')}.rests"
+        for position, closed in states(part).items():
+            if position != rest_state(part) and closed:
+                says = f"{base.job.name(id)} set to {position} instead of {rest_state(part)}"
+                yield change(says, Edit(at, position))
+
+
 def line_on_other_contact(base: Base, finding: Finding) -> Iterator[Candidate]:
     """Give one end of a line between two-way switches the other contact."""
     other = {"a": "b", "b": "a", "a1": "b1", "b1": "a1", "a2": "b2", "b2": "a2"}
@@ -94,6 +107,7 @@ def line_on_other_contact(base: Base, finding: Finding) -> Iterator[Candidate]:
 
 
 __all__ = [
+    "bridge_moved",
     "charger_set_lower",
     "coil_fed_before_its_contact",
     "line_on_other_contact",
