@@ -42,9 +42,13 @@ def test_alderford_pump_needs_2_5_mm2():
 
 
 def test_alderford_pump_length_by_hand():
-    """8 % of 12 V is 0.96 V, 60 mΩ at 16 A: 24.9 mΩ less than now, 1.28 m of 1 mm²: 2.7 − 1.28 = 1.42 m."""
+    """8 % of 12 V is 0.96 V, 60 mΩ at 16 A; 1 m of 1 mm², there and back by the body, is 19.5 mΩ.
+
+    On the leisure battery 84.9 mΩ: 1.28 m too many. On the vehicle battery 97.1 mΩ: 1.91 m too many, and
+    only 2.7 − 1.91 = 0.79 m clears both.
+    """
     length = by_field(list(flips(text_of("alderford"), "wire", "C4")))["length"]
-    assert (length.keeps, length.typed_then) == ("1.5 m", "1.4 m")
+    assert (length.keeps, length.typed_then) == ("0.8 m", "0.7 m")
 
 
 @pytest.mark.parametrize("van", VANS)
@@ -126,7 +130,7 @@ def test_a_terminal_and_a_load_lead_to_their_wire():
 
 
 def test_trials_are_counted_and_stopped():
-    plan, wire = read_text(text_of("alderford")), "C1"
+    plan, wire = read_text(text_of("alderford")), "C8"
     asked = 0
 
     def go_on() -> bool:

@@ -30,9 +30,9 @@ def test_each_flip_clears_its_finding_when_judged_anew(van):
 
 
 def test_the_nearest_by_its_ratio_is_told():
-    """Pump of Alderford: 2.5 mm² for 1 mm² is 2.5 times as much, 1.4 m for 2.7 m is 1.9 times as little."""
+    """Pump of Alderford: 2.5 mm² for 1 mm² is 2.5 times as much, 0.7 m for 2.7 m is 3.9 times as little."""
     flip = nearest(check_plan(read_plan(text_of("alderford")))).flips[2]
-    assert (flip.field, flip.typed_now, flip.typed_then) == ("length", "2.7 m", "1.4 m")
+    assert (flip.field, flip.typed_now, flip.typed_then) == ("area", "1 mm²", "2.5 mm²")
 
 
 def test_no_more_trials_than_the_bound(monkeypatch):
