@@ -72,6 +72,23 @@ def test_a_change_shows_in_every_window(page: Page, context):
     expect(other.locator("#sheet")).to_contain_text("BU 2.5")
 
 
+def test_a_change_made_while_a_window_still_opens_reaches_it(page: Page, context):
+    """The answer to its first question is of the plan before the change, and comes after it."""
+    open_pump_feed(page)
+    other = context.new_page()
+    late = []
+    other.route("**/board?*", lambda route: late.append((route, route.fetch())), times=1)
+    other.goto("/?sheet=wiring-3")
+    expect(findings_of_pump(other)).to_have_count(1)
+    other.wait_for_timeout(500)
+    page.get_by_label("Area, mm²").fill("2.5 mm²")
+    expect(findings_of_pump(page)).to_have_count(0)
+    other.wait_for_timeout(500)
+    ((route, answer),) = late
+    route.fulfill(response=answer)
+    expect(findings_of_pump(other)).to_have_count(0)
+
+
 def test_a_value_that_can_not_be_read_stays_with_its_reason(page: Page):
     open_pump_feed(page)
     field = page.get_by_label("Length, one way, m")

@@ -58,7 +58,7 @@ def make_app(work: Work, keeper: Keeper | None = None) -> FastAPI:
 
     @app.get("/events")
     async def listen_to_changes(request: Request) -> StreamingResponse:
-        return StreamingResponse(hub.stream(request, work.now().rev), media_type="text/event-stream")
+        return StreamingResponse(hub.stream(request, lambda: work.now().rev), media_type="text/event-stream")
 
     return app
 

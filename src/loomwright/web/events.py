@@ -5,7 +5,7 @@ from __future__ import annotations
 import asyncio
 import json
 import threading
-from collections.abc import AsyncIterator
+from collections.abc import AsyncIterator, Callable
 
 from starlette.requests import Request
 
@@ -36,13 +36,13 @@ class Hub:
             for queue, loop in self._listening.items():
                 loop.call_soon_threadsafe(queue.put_nowait, _END)
 
-    async def stream(self, request: Request, rev: int) -> AsyncIterator[str]:
-        """Yield events until the page goes; the first says which revision lies there now."""
+    async def stream(self, request: Request, rev: Callable[[], int]) -> AsyncIterator[str]:
+        """Yield events until the page goes; the first says which revision lies there once it listens."""
         queue: asyncio.Queue[str] = asyncio.Queue()
         with self._lock:
             self._listening[queue] = asyncio.get_running_loop()
         try:
-            yield _event(json.dumps({"rev": rev, "by": ""}))
+            yield _event(json.dumps({"rev": rev(), "by": ""}))
             while not await request.is_disconnected():
                 try:
                     told = await asyncio.wait_for(queue.get(), HEARTBEAT_S)

@@ -5,5 +5,5 @@ import { page } from "./page.js";
 const events = new EventSource("/events");
 events.onmessage = (event) => {
   const { rev, by } = JSON.parse(event.data);
-  if (by !== page.me && rev > page.board.rev && page.board.rev > 0) page.look();
+  if (by !== page.me) page.hear(rev);
 };

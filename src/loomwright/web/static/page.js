@@ -74,6 +74,12 @@ class Page extends EventTarget {
     return this.#look(changes, still);
   }
 
+  /** Look again if the plan has gone on to a later revision than what is shown once all answers are in. */
+  async hear(rev) {
+    await this.#last;
+    if (rev > this.board.rev) await this.#look().catch(() => {});
+  }
+
   async #look(changes = {}, still = () => true) {
     const asked = new URLSearchParams({ ...this.#wanted(), ...changes });
     const board = await this.ask(`/board?${asked}`);
