@@ -1,0 +1,139 @@
+"""Twenty-eight awkward topologies of a camper van: a small plan each, whose trap is found, and a sound twin.
+
+A file in `plans` is one trap: `topology` its number, `sees` what a workshop would see of it, `source` where
+that is known from, `finds` what has to be found of danger, fault and watch, and nothing else of those;
+`sound` says in words what is different in the twin, `twin` the same as edits. The twin has notes at most.
+"""
+
+from __future__ import annotations
+
+import re
+from dataclasses import dataclass
+from functools import cache
+from pathlib import Path
+
+import pytest
+import yaml
+
+from loomwright import read_text
+from loomwright.plan.edit import apply_edits, edits_from_data
+from loomwright.rules.check import check_plan
+from loomwright.rules.finding import Finding
+from loomwright.sizing.cures import cures
+
+PLANS = Path(__file__).resolve().parent / "plans"
+COUNT = 28
+#: What has no plan yet, by number, and what it waits for. This may only shrink.
+WAITS = {
+    5: "a master switch on the minus, with returns past it",
+    6: "returns past the shunt",
+    7: "a low-voltage cut that does not outwait a start",
+    8: "an inverter behind the inlet",
+    9: "the mains: the bond of an inverter that charges",
+    13: "a fan with its own switch behind another",
+    19: "a monitored lamp circuit of the vehicle",
+    20: "a tow socket fed from the house",
+    23: "the mains: a boiler and what feeds it",
+    25: "what comes back from behind",
+}
+WAITS_AT_MOST = 10
+
+
+@dataclass(frozen=True, slots=True)
+class Found:
+    """What has to be found: rule, severity, the thing it is about, and a further one that its words name."""
+
+    rule: str
+    severity: str
+    where: str
+    names: str = ""
+
+    def is_said_by(self, finding: Finding) -> bool:
+        """Say whether a finding is this one."""
+        same = (finding.rule, finding.severity, finding.where) == (self.rule, self.severity, self.where)
+        return same and (not self.names or self.names in re.findall(r"[\w/.]+", finding.says))
+
+
+@dataclass(frozen=True, slots=True)
+class Trap:
+    """One file of `plans`."""
+
+    name: str
+    topology: int
+    sees: str
+    source: str
+    finds: tuple[Found, ...]
+    sound: str
+    plan: str
+    twin: str
+
+
+@cache
+def traps() -> tuple[Trap, ...]:
+    """Return all of them, in the order of their numbers."""
+    return tuple(trap(path) for path in sorted(PLANS.glob("*.yaml")))
+
+
+def trap(path: Path) -> Trap:
+    """Read one of them."""
+    data = yaml.load(path.read_text(encoding="utf-8"), yaml.BaseLoader)
+    finds = tuple(Found(**one) for one in data.pop("finds"))
+    edits = edits_from_data(data.pop("twin"))
+    twin = apply_edits(data["plan"], edits)
+    return Trap(name=path.stem, topology=int(data.pop("topology")), finds=finds, twin=twin, **data)
+
+
+@cache
+def found(text: str) -> tuple[Finding, ...]:
+    """Return the findings of a plan without the notes."""
+    return tuple(one for one in check_plan(read_text(text)).findings if one.severity != "note")
+
+
+def said(findings: tuple[Finding, ...]) -> list[str]:
+    """Return findings as lines to read when a test fails."""
+    return [f"{one.severity} {one.rule} {one.where} {one.also}: {one.says}" for one in findings]
+
+
+each_trap = pytest.mark.parametrize("one", traps(), ids=lambda one: one.name)
+
+
+def test_every_topology_has_a_plan_or_waits():
+    shown = {one.topology for one in traps()}
+    assert shown | WAITS.keys() == set(range(1, COUNT + 1))
+    assert not shown & WAITS.keys(), "it waits no more: take it out of the list"
+    assert len(WAITS) <= WAITS_AT_MOST
+
+
+@each_trap
+def test_a_trap_says_what_is_seen_and_whence(one):
+    assert int(one.name[:2]) == one.topology
+    assert all((one.sees, one.source, one.sound, one.finds))
+
+
+@each_trap
+def test_the_trap_is_found_and_nothing_else(one):
+    findings = found(one.plan)
+    for asked in one.finds:
+        assert any(asked.is_said_by(finding) for finding in findings), (asked, said(findings))
+    for finding in findings:
+        assert any(asked.is_said_by(finding) for asked in one.finds), said((finding,))
+
+
+@each_trap
+def test_its_sound_twin_is_clean(one):
+    assert said(found(one.twin)) == []
+
+
+@each_trap
+def test_a_cure_that_is_offered_clears_it(one):
+    before = check_plan(read_text(one.plan)).findings
+    for answer in cures(read_text(one.plan)):
+        trapped = before[answer.number - 1]
+        if answer.cure is None:
+            assert answer.why
+            continue
+        after = found(apply_edits(one.plan, answer.cure.edits))
+        same = [
+            f for f in after if (f.rule, f.where, f.cause) == (trapped.rule, trapped.where, trapped.cause)
+        ]
+        assert said(tuple(same)) == [], answer.cure.says
