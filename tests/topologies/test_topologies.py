@@ -27,7 +27,6 @@ COUNT = 28
 WAITS = {
     5: "a master switch on the minus, with returns past it",
     6: "returns past the shunt",
-    7: "a low-voltage cut that does not outwait a start",
     8: "an inverter behind the inlet",
     9: "the mains: the bond of an inverter that charges",
     13: "a fan with its own switch behind another",
@@ -36,7 +35,7 @@ WAITS = {
     23: "the mains: a boiler and what feeds it",
     25: "what comes back from behind",
 }
-WAITS_AT_MOST = 10
+WAITS_AT_MOST = 9
 
 
 @dataclass(frozen=True, slots=True)

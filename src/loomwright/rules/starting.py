@@ -1,9 +1,10 @@
-"""The rule on starts: no fuse opens while a motor starts behind it."""
+"""Rules on starts: no fuse and no low-voltage cut opens while a motor starts."""
 
 from __future__ import annotations
 
 from collections.abc import Iterator
 
+from loomwright.assessment.cutting import CutAtStart, cuts_at_start, says_wait
 from loomwright.assessment.starting import StartThrough, starts_through
 from loomwright.source import Source
 
@@ -12,6 +13,12 @@ from .registry import Job, rule
 
 GATES = Source(
     work="ISO 8820", place="opening times of vehicle fuses, shortest and longest", checked="one source"
+)
+
+OUTWAITS = Source(
+    work="common practice",
+    place="a low-voltage cut waits longer than any start before it opens",
+    checked="common practice",
 )
 
 
@@ -52,3 +59,36 @@ def _opens(job: Job, severity: Severity, one: StartThrough) -> Finding:
         do="use the next larger fuse that the cable still holds, or a slower type",
         source=GATES,
     )
+
+
+@rule(
+    worst="fault",
+    asks="Does each low-voltage cut outwait the starts?",
+    why="A cut that opens in the dip of a start puts out the lights each time the pump runs up.",
+    source=OUTWAITS,
+)
+def cut_opens_at_start(job: Job) -> Iterator[Finding]:
+    worst: dict[str, CutAtStart] = {}
+    for one in cuts_at_start(job.assessment):
+        known = worst.get(one.cut)
+        if known is None or (not one.alone, one.volts) < (not known.alone, known.volts):
+            worst[one.cut] = one
+    for one in worst.values():
+        stated = says_wait(job.assessment.wiring.parts[one.cut])
+        with_all = "" if one.alone else " with everything else on"
+        waits = f" and waits {one.waits_s:g} s" if stated else "; nobody says how long it waits"
+        yield Finding(
+            rule="cut_opens_at_start",
+            severity="fault" if one.alone and stated else "watch",
+            where=one.cut,
+            also=(one.load,),
+            place=job.place(one.cut),
+            value=one.volts,
+            limit=one.threshold_v,
+            unit="V",
+            says=f"{job.name(one.load)} starts with {one.amps:.3g} A for {one.seconds:.2g} s{with_all}: "
+            f"{job.name(one.cut)} sees {one.volts:.2f} V, opens below {one.threshold_v:g} V{waits}",
+            do="set it to wait longer than the start, or to open at fewer volts",
+            source=OUTWAITS,
+            unknown=one.unknown,
+        )

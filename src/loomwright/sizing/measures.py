@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 
+from loomwright.assessment.cutting import waits_s
 from loomwright.assessment.record import Assessment, CircuitFigure, WireFigure
 from loomwright.rules.finding import Finding
 
@@ -134,6 +135,11 @@ def _rings(job: Assessment, finding: Finding) -> list[Reading]:
     return [("rings", None if stud is None else float(stud.lugs), "")]
 
 
+def _wait(job: Assessment, finding: Finding) -> list[Reading]:
+    part = job.wiring.parts.get(finding.where)
+    return [("waits", None if part is None else waits_s(part), "s")]
+
+
 _READINGS: dict[str, Callable[[Assessment, Finding], list[Reading]]] = {
     "drop_too_large": _drop,
     "charging_drop_too_large": _of_circuit("loses", "drop_pct", "%"),
@@ -149,4 +155,5 @@ _READINGS: dict[str, Callable[[Assessment, Finding], list[Reading]]] = {
     "joint_loses_too_much": _joint,
     "passage_overloaded": _passage,
     "too_many_rings_on_stud": _rings,
+    "cut_opens_at_start": _wait,
 }

@@ -10,7 +10,7 @@ from dataclasses import replace
 
 from loomwright.rules.finding import Finding
 
-from . import copper, feeds, fittings, fuses, other_fuses, parts, returns, states, supplies
+from . import copper, feeds, fittings, fuses, other_fuses, parts, returns, states, supplies, vehicle
 from .candidate import Base, Candidate, Proposer
 
 _VOLTS: tuple[Proposer, ...] = (
@@ -75,6 +75,7 @@ PROPOSERS: Mapping[str, tuple[Proposer, ...]] = {
     "starter_drained_parked": (states.parked_loads_moved,),
     "charged_too_hard": (states.charger_set_lower,),
     "two_way_does_not_turn": (states.line_on_other_contact,),
+    "cut_opens_at_start": (vehicle.cut_waits,),
 }
 #: Why nothing is tried, by rule.
 _WHY: Mapping[str, str] = {
