@@ -18,6 +18,31 @@ def _cut(amps: float, waits: str = "0 s") -> str:
     )
 
 
+def lamp_feed(more: str, to: str = "camera") -> str:
+    """A camera and the vehicle's reversing lamp: the circuit of the lamp goes to the camera, or to a coil."""
+    back = "return: {to: E2, length: 0.4 m}"
+    camera = f"C2: {{from: P1.1, fuse: 3 A, through: K1, to: camera, {WIRE}}}" if to != "camera" else ""
+    relay = "K1: {kind: relay, place: kitchen, coil: 0.15 A, resistance: 0 mΩ}" if to != "camera" else ""
+    return plan(
+        f"""starter: {{kind: vehicle_battery, place: seat_base, chemistry: agm, capacity: 70 Ah}}
+        reversing: {{kind: vehicle_feed, place: kitchen, live: reversing{more}}}
+        camera: {{kind: camera, place: kitchen, running: 0.2 A}}
+        {relay}""",
+        f"""C1: {{from: reversing, fuse: 3 A, to: {to}, area: 1 mm², length: 1 m, resistance: 0 mΩ, {back}}}
+        {camera}""",
+    )
+
+
+def trailer(feed: str) -> str:
+    """The supply of a trailer's socket, from the house or from the vehicle."""
+    return plan(
+        """starter: {kind: vehicle_battery, place: seat_base, chemistry: agm, capacity: 70 Ah}
+        tow: {kind: tow_socket, place: kitchen, pins: 13}""",
+        f"""T9: {{from: {feed}, fuse: 15 A high_breaking, to: tow.9, area: 4 mm², length: 3 m}}
+        T13: {{from: tow.13, to: E2, area: 4 mm², length: 0.4 m}}""",
+    )
+
+
 TOPOLOGIES: dict[str, Case] = {
     "cut_opens_at_start": Case(
         _cut(21.0),
@@ -25,5 +50,17 @@ TOPOLOGIES: dict[str, Case] = {
         "fault",
         "A pump starts with 21 A, the cut behind the battery's 20 mΩ opens below 11.6 V and does not wait.",
         (Flip(_cut, 20.0, "fault"),),
+    ),
+    "monitored_lamp_feed_loaded": Case(
+        lamp_feed(", monitored: yes"),
+        lamp_feed(", monitored: yes", "K1.86"),
+        "fault",
+        "A reversing camera is fed from the reversing lamp, which the vehicle watches.",
+    ),
+    "trailer_fed_from_house": Case(
+        trailer("leisure"),
+        trailer("starter"),
+        "fault",
+        "The permanent supply of the trailer's socket comes from the house battery.",
     ),
 }

@@ -30,12 +30,10 @@ WAITS = {
     8: "an inverter behind the inlet",
     9: "the mains: the bond of an inverter that charges",
     13: "a fan with its own switch behind another",
-    19: "a monitored lamp circuit of the vehicle",
-    20: "a tow socket fed from the house",
     23: "the mains: a boiler and what feeds it",
     25: "what comes back from behind",
 }
-WAITS_AT_MOST = 9
+WAITS_AT_MOST = 7
 
 
 @dataclass(frozen=True, slots=True)

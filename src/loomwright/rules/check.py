@@ -34,6 +34,7 @@ MODULES = (
     "studs",
     "supply",
     "terminals",
+    "vehicle",
 )
 for _name in MODULES:
     import_module(f"{__package__}.{_name}")

@@ -76,6 +76,8 @@ PROPOSERS: Mapping[str, tuple[Proposer, ...]] = {
     "charged_too_hard": (states.charger_set_lower,),
     "two_way_does_not_turn": (states.line_on_other_contact,),
     "cut_opens_at_start": (vehicle.cut_waits,),
+    "monitored_lamp_feed_loaded": (vehicle.relay_on_lamp_feed,),
+    "trailer_fed_from_house": (vehicle.trailer_from_vehicle,),
 }
 #: Why nothing is tried, by rule.
 _WHY: Mapping[str, str] = {

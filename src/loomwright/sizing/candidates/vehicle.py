@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from loomwright.plan.changes.facts import facts_of
+from loomwright.plan.changes.ids import free_id
 from loomwright.plan.edit import Edit
 from loomwright.plan.values import Limit, Quantity
 from loomwright.rules.finding import Finding
@@ -12,6 +14,8 @@ from .candidate import Base, Candidate, change
 
 #: A cut is usually set to wait so long. Common practice. [s]
 _WAITS_S = (30, 60, 90)
+#: Fuses that break a short at a battery's post.
+_AT_A_POST = ("high_breaking", "bolted")
 
 
 def cut_waits(base: Base, finding: Finding) -> Iterator[Candidate]:
@@ -29,4 +33,57 @@ def cut_waits(base: Base, finding: Finding) -> Iterator[Candidate]:
         yield change(f"{base.job.name(finding.where)} set to wait {seconds} s", edit)
 
 
-__all__ = ["cut_waits"]
+def relay_on_lamp_feed(base: Base, finding: Finding) -> Iterator[Candidate]:
+    """Give a relay whose coil the lamp circuit works, and the load through it from a free way of a box."""
+    plan = base.assessment.plan
+    runs = [run for run in plan.wiring.values() if run.from_.id == finding.where]
+    if finding.severity == "fault" and len(runs) == 1:
+        run, back = runs[0], base.at(f"wiring.{runs[0].id}.return")
+        relay, coil = free_id(plan, "parts", "K_lamp"), free_id(plan, "wiring", f"{run.id}_coil")
+        place = plan.parts[run.to[0].id].place if run.to[0].id in plan.parts else None
+        part = {"kind": "relay", "coil": "0.15 A", "rating": "20 A"} | ({"place": place} if place else {})
+        wire = {"from": str(run.from_), "fuse": "3 A", "to": f"{relay}.86", "area": "1 mm²"}
+        wire |= {name: typed for name in ("length", "via") if (typed := base.at(f"wiring.{run.id}.{name}"))}
+        wire |= {"return": back} if back else {}
+        through = [*map(str, run.through), relay]
+        for way in _free_ways(base):
+            edits = (
+                Edit(f"parts.{relay}", part),
+                Edit(f"wiring.{run.id}.from", way),
+                Edit(f"wiring.{run.id}.through", through),
+                Edit(f"wiring.{coil}", wire),
+            )
+            says = f"{run.id} from {way} through a relay {relay}, its coil on {base.job.name(finding.where)}"
+            yield change(says, *edits)
+
+
+def trailer_from_vehicle(base: Base, finding: Finding) -> Iterator[Candidate]:
+    """Give the trailer's pins from the vehicle's battery, with their fuses there; or from free ways."""
+    plan = base.assessment.plan
+    runs = [plan.wiring[id] for id in finding.also if id in plan.wiring]
+    vehicles = [id for id, part in plan.parts.items() if part.kind == "vehicle_battery"]
+    for battery in vehicles if runs else ():
+        for type in _AT_A_POST:
+            edits = []
+            for run in runs:
+                fuses = (f for w in base.assessment.wires.values() if w.run == run.id for f in w.fuses)
+                rating = next((fuse.rating_a for fuse in fuses if fuse.rating_a is not None), None)
+                if rating is not None:
+                    edits += [
+                        Edit(f"wiring.{run.id}.from", battery),
+                        Edit(f"wiring.{run.id}.fuse", f"{rating:g} A {type}"),
+                    ]
+            names = " and ".join(run.id for run in runs)
+            if len(edits) == 2 * len(runs):
+                yield change(f"{names} from {base.job.name(battery)}, fused there", *edits)
+
+
+def _free_ways(base: Base) -> Iterator[str]:
+    """Give the first free way of each box and unit."""
+    facts = facts_of(base.assessment.plan)
+    for id, part in base.assessment.plan.parts.items():
+        if part.kind in ("fuse_box", "unit") and (ways := facts.free_ways(id)):
+            yield f"{id}.{ways[0]}"
+
+
+__all__ = ["cut_waits", "relay_on_lamp_feed", "trailer_from_vehicle"]

@@ -1,0 +1,95 @@
+"""What hangs on the vehicle's own lamp circuits, and what feeds the socket of its trailer."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+from .modes import ModeFigure
+from .record import Assessment
+from .turning import condition
+
+#: Feeds that are lamp circuits of the vehicle.
+LAMP_CIRCUITS = ("lights", "reversing", "brake")
+_IGNITION = {condition("ignition"): "on"}
+_DRIVING = _IGNITION | {condition("engine"): "running"}
+
+
+@dataclass(frozen=True, slots=True)
+class LampFeed:
+    """A lamp circuit of the vehicle with what hangs on it: loads, and pins of a trailer's socket.
+
+    `monitored` is None if nobody says whether the vehicle watches it.
+    """
+
+    feed: str
+    loads: tuple[str, ...]
+    monitored: bool | None
+
+
+def loaded_lamp_feeds(job: Assessment) -> Iterator[LampFeed]:
+    """Give the lamp circuits of the vehicle that feed something of the camper; a relay's coil is no load."""
+    parts = job.wiring.parts
+    feeds = {
+        id: part.monitored if isinstance(part.monitored, bool) else None
+        for id, part in parts.items()
+        if part.kind == "vehicle_feed" and (part.monitored is True or part.live in LAMP_CIRCUITS)
+    }
+    figures = _figures(job) if feeds else []
+    for feed, monitored in feeds.items():
+        loads = {load: None for one in figures for load, by in one.feeds.items() if feed in by}
+        pins = {pin: None for one in figures for pin in _pins(job) if feed in one.live.at(pin)}
+        if monitored is not False and (loads or pins):
+            yield LampFeed(feed, (*loads, *pins), monitored)
+
+
+@dataclass(frozen=True, slots=True)
+class TrailerFeed:
+    """A trailer's socket that a house battery feeds: its pins, the runs to them, and the batteries."""
+
+    socket: str
+    pins: tuple[str, ...]
+    runs: tuple[str, ...]
+    batteries: tuple[str, ...]
+
+
+def trailer_feeds(job: Assessment) -> Iterator[TrailerFeed]:
+    """Give the trailer sockets with pins that a house battery reaches where none of the vehicle does."""
+    kinds = {id: part.kind for id, part in job.wiring.parts.items()}
+    figures = _figures(job) if "tow_socket" in kinds.values() else []
+    for socket in (id for id, kind in kinds.items() if kind == "tow_socket"):
+        pins: dict[str, None] = {}
+        batteries: dict[str, None] = {}
+        for pin in (pin for pin in _pins(job) if job.wiring.part_of(pin) == socket):
+            for figure in figures:
+                reaching = sorted(figure.live.at(pin))
+                houses = [id for id in reaching if kinds.get(id) == "battery"]
+                if houses and not any(kinds.get(id) == "vehicle_battery" for id in reaching):
+                    pins[pin] = None
+                    batteries |= dict.fromkeys(houses)
+        if pins:
+            runs = dict.fromkeys(run for pin in pins if (run := _run_to(job, pin)))
+            yield TrailerFeed(socket, tuple(pins), tuple(runs), tuple(batteries))
+
+
+def _figures(job: Assessment) -> list[ModeFigure]:
+    """Return the van parked, with its ignition on, and driven."""
+    return [job.modes.figure("", sets) for sets in ({}, _IGNITION, _DRIVING)]
+
+
+def _pins(job: Assessment) -> list[str]:
+    """Return the wired pins of trailer sockets."""
+    parts = job.wiring.parts
+    return [
+        point
+        for point in job.wiring.by_point
+        if (part := parts.get(job.wiring.part_of(point) or "")) is not None and part.kind == "tow_socket"
+    ]
+
+
+def _run_to(job: Assessment, point: str) -> str | None:
+    flat = job.wiring.run_to.get(point)
+    return flat.id if flat is not None else None
+
+
+__all__ = ["LampFeed", "TrailerFeed", "loaded_lamp_feeds", "trailer_feeds"]

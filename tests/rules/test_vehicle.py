@@ -1,0 +1,64 @@
+"""The vehicle's lamp circuits and its trailer's socket: what counts as hanging there, and what does not."""
+
+from __future__ import annotations
+
+import pytest
+
+from loomwright import read_text
+from loomwright.rules.check import check_plan
+from loomwright.rules.finding import Finding
+from tests.rules.base import plan
+from tests.rules.cases_topologies import lamp_feed, trailer
+
+
+def found(text: str, rule: str) -> list[Finding]:
+    return [one for one in check_plan(read_text(text)).findings if one.rule == rule]
+
+
+def of_lamps(text: str) -> list[Finding]:
+    return found(text, "monitored_lamp_feed_loaded")
+
+
+def test_whether_it_is_watched_is_asked_for():
+    (one,) = of_lamps(lamp_feed(""))
+    assert one.severity == "watch"
+    assert "parts.reversing.monitored" in one.do
+
+
+def test_a_lamp_circuit_that_nobody_watches_may_feed():
+    assert of_lamps(lamp_feed(", monitored: no")) == []
+
+
+def test_a_feed_that_is_no_lamp_circuit_may_feed():
+    assert of_lamps(lamp_feed("").replace("live: reversing", "live: ignition")) == []
+
+
+def test_pins_of_a_trailer_hang_on_a_lamp_circuit_too():
+    text = plan(
+        """starter: {kind: vehicle_battery, place: seat_base, chemistry: agm, capacity: 70 Ah}
+        lights: {kind: vehicle_feed, place: kitchen, live: lights, monitored: yes}
+        tow: {kind: tow_socket, place: kitchen, pins: 13}""",
+        "T5: {from: lights, fuse: 5 A, to: tow.5, area: 1.5 mm², length: 1 m}",
+    )
+    (one,) = of_lamps(text)
+    assert one.also == ("tow.5",)
+
+
+@pytest.mark.parametrize(
+    "closes",
+    ["", "through: relay, "],
+    ids=["joined for good, which is another rule's", "joined by a relay while the engine charges"],
+)
+def test_a_house_battery_joined_to_the_vehicles_is_not_blamed(closes):
+    text = trailer("starter").replace(
+        "wiring:\n", f"wiring:\n  link: {{from: starter, fuse: 60 A bolted at both, {closes}to: leisure}}\n"
+    )
+    text = text.replace("parts:\n", "parts:\n  relay: {kind: sensing_relay, place: seat_base}\n")
+    assert found(text, "trailer_fed_from_house") == []
+
+
+def test_one_finding_names_all_pins():
+    text = f"{trailer('leisure')}  T10: {{from: P1.2, fuse: 15 A, to: tow.10, area: 4 mm², length: 3 m}}\n"
+    (one,) = found(text, "trailer_fed_from_house")
+    assert "pins 9 and 10 of tow" in one.says
+    assert set(one.also) == {"T9", "T10", "leisure"}
