@@ -34,6 +34,15 @@ WAITS = {
     25: "what comes back from behind",
 }
 WAITS_AT_MOST = 7
+#: Traps for which no cure is offered: another battery or unit, or things moved. This may only shrink.
+NOT_CURED = {
+    "01-split-relay-and-lithium",
+    "04-combined-unit",
+    "11-second-battery",
+    "12-lithium-in-the-heat",
+    "14-dimmer-in-the-minus",
+}
+NOT_CURED_AT_MOST = 5
 
 
 @dataclass(frozen=True, slots=True)
@@ -82,8 +91,8 @@ def trap(path: Path) -> Trap:
 
 @cache
 def found(text: str) -> tuple[Finding, ...]:
-    """Return the findings of a plan without the notes."""
-    return tuple(one for one in check_plan(read_text(text)).findings if one.severity != "note")
+    """Return the findings of a plan."""
+    return check_plan(read_text(text)).findings
 
 
 def said(findings: tuple[Finding, ...]) -> list[str]:
@@ -112,20 +121,23 @@ def test_the_trap_is_found_and_nothing_else(one):
     findings = found(one.plan)
     for asked in one.finds:
         assert any(asked.is_said_by(finding) for finding in findings), (asked, said(findings))
-    for finding in findings:
+    for finding in (one for one in findings if one.severity != "note"):
         assert any(asked.is_said_by(finding) for asked in one.finds), said((finding,))
 
 
 @each_trap
 def test_its_sound_twin_is_clean(one):
-    assert said(found(one.twin)) == []
+    rules = {asked.rule for asked in one.finds}
+    left = tuple(f for f in found(one.twin) if f.severity != "note" or f.rule in rules)
+    assert said(left) == []
 
 
 @each_trap
-def test_a_cure_that_is_offered_clears_it(one):
-    before = check_plan(read_text(one.plan)).findings
+def test_a_cure_clears_it(one):
+    before = found(one.plan)
     for answer in cures(read_text(one.plan)):
         trapped = before[answer.number - 1]
+        assert (answer.cure is None) == (one.name in NOT_CURED), answer.why
         if answer.cure is None:
             assert answer.why
             continue
@@ -134,3 +146,8 @@ def test_a_cure_that_is_offered_clears_it(one):
             f for f in after if (f.rule, f.where, f.cause) == (trapped.rule, trapped.where, trapped.cause)
         ]
         assert said(tuple(same)) == [], answer.cure.says
+
+
+def test_what_is_not_cured_only_shrinks():
+    assert {one.name for one in traps()} >= NOT_CURED
+    assert len(NOT_CURED) <= NOT_CURED_AT_MOST

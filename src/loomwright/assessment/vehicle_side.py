@@ -11,7 +11,7 @@ from .turning import condition
 
 #: Feeds that are lamp circuits of the vehicle.
 LAMP_CIRCUITS = ("lights", "reversing", "brake")
-_IGNITION = {condition("ignition"): "on"}
+_IGNITION = {condition(name): "on" for name in ("ignition", *LAMP_CIRCUITS)}
 _DRIVING = _IGNITION | {condition("engine"): "running"}
 
 

@@ -5,10 +5,12 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import Any
 
+from loomwright.assessment.states import NO_BODY_RETURN
 from loomwright.plan.changes.facts import BARS, Facts, facts_of, nearest_first, title_of
 from loomwright.plan.changes.ids import free_id
 from loomwright.plan.edit import Edit
 from loomwright.plan.model import Run
+from loomwright.plan.pieces import BODY
 from loomwright.rules.finding import Finding
 
 from .candidate import Base, Candidate, change
@@ -36,6 +38,17 @@ def _earths(facts: Facts, part: str) -> Iterator[str]:
     yield "wire"
     yield from (stud for stud in studs[:_STUDS])
     yield from (id for id, one in plan.parts.items() if one.kind in BARS and facts.side(id) == "minus")
+
+
+def past_the_body(base: Base, finding: Finding) -> Iterator[Candidate]:
+    """Give the return beside its feed where it ends on a body that brings nothing back."""
+    plan = base.assessment.plan
+    if plan.vehicle.body in NO_BODY_RETURN:
+        for run in plan.wiring.values():
+            back = run.return_.to if run.return_ is not None else None
+            ends_on_body = back is not None and (back.id == BODY or back.id in plan.studs)
+            if finding.where in {end.id for end in run.to} and ends_on_body:
+                yield change(f"return of {run.id} beside its feed", Edit(f"wiring.{run.id}.return", "wire"))
 
 
 def other_return(base: Base, finding: Finding) -> Iterator[Candidate]:

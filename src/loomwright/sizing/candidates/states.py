@@ -5,17 +5,21 @@ from __future__ import annotations
 from collections.abc import Iterator
 from math import floor
 
-from loomwright.plan.changes.facts import facts_of
+from loomwright.assessment.told_by_modes import charging_sums
+from loomwright.plan.changes.facts import facts_of, nearest_first
 from loomwright.plan.changes.ids import free_id
 from loomwright.plan.edit import Edit
 from loomwright.plan.kinds import rest_state, states
 from loomwright.plan.model import Run
+from loomwright.plan.values import Quantity
 from loomwright.rules.finding import Finding
 
 from .candidate import Base, Candidate, Move, change
 
 #: Split relays are made for these currents. Common practice. [A]
 _MADE_FOR = (70.0, 100.0, 140.0, 200.0, 300.0)
+#: So are small ones. Common practice. [A]
+_RELAYS_FOR = (20.0, 30.0, 40.0, 70.0)
 _COIL = ("86", "85")
 
 
@@ -73,15 +77,56 @@ def _moved(run: Run, way: str) -> Move:
 
 def charger_set_lower(base: Base, finding: Finding) -> Iterator[Candidate]:
     """Give one of the chargers, the largest first, set so low that all together suit the battery."""
-    plan = base.assessment.plan
-    chargers = [part for id in finding.also if (part := plan.parts.get(id)) is not None]
-    excess = (finding.value or 0.0) - (finding.limit or 0.0)
-    known = [(part, getattr(part.current, "high", 0.0)) for part in chargers]
-    for part, amps in sorted(known, key=lambda pair: -pair[1]):
-        lower = floor(amps - excess)
-        if lower > 0:
-            says = f"{base.job.name(part.id)} set to {lower:g} A instead of {amps:g} A"
+    plan, excess = base.assessment.plan, (finding.value or 0.0) - (finding.limit or 0.0)
+    sums = (one for one in charging_sums(base.assessment) if one.battery == finding.where)
+    gives = next((one.chargers for one in sums), {})
+    for id, amps in sorted(gives.items(), key=lambda pair: -pair[1]):
+        part, lower = plan.parts.get(id), floor(amps - excess)
+        if part is not None and lower > 0:
+            typed = part.current.high if isinstance(part.current, Quantity) else amps
+            says = f"{base.job.name(part.id)} set to {lower:g} A instead of {typed:g} A"
             yield change(says, Edit(f"parts.{part.id}.current", f"{lower:g} A"))
+
+
+def selector_left(base: Base, finding: Finding) -> Iterator[Candidate]:
+    """Give the selectors of the van other positions to be left in."""
+    for id, part in base.assessment.plan.parts.items():
+        for position, closed in states(part).items() if part.kind == "selector" else ():
+            if position != rest_state(part) and closed:
+                says = f"{base.job.name(id)} left at {position} instead of {rest_state(part)}"
+                yield change(says, Edit(f"parts.{id}.rests", position))
+
+
+def engine_relay(base: Base, finding: Finding) -> Iterator[Candidate]:
+    """Give the loads of a parked van a relay that closes while the alternator charges, one in each run."""
+    plan = base.assessment.plan
+    alternator = next((id for id, part in plan.parts.items() if part.kind == "alternator"), None)
+    runs = [run for run in plan.wiring.values() if {end.id for end in run.to} & set(finding.also)]
+    studs = [stud for stud in plan.studs if not facts_of(plan).is_bond(stud)]
+    back = next(iter(nearest_first(plan, finding.where, studs) or studs), None)
+    if alternator is None or back is None or len(runs) != 1:
+        return
+    run, relay = runs[0], free_id(plan, "parts", "K_engine")
+    running = (one.running_a for one in base.assessment.circuits.values() if one.load in finding.also)
+    amps = max((one for one in running if one is not None), default=0.0)
+    rating = next((made for made in _RELAYS_FOR if made >= amps), None)
+    if rating is None:
+        return
+    place = plan.parts[finding.where].place
+    part = {"kind": "relay", "coil": "0.2 A", "rating": f"{rating:g} A"} | ({"place": place} if place else {})
+    coil = {
+        "from": f"{alternator}.d_plus",
+        "fuse": "3 A",
+        "to": f"{relay}.86",
+        "area": "1 mm²",
+        "return": back,
+    }
+    yield change(
+        f"a relay of {rating:g} A in {run.id} that D+ works",
+        Edit(f"parts.{relay}", part),
+        Edit(f"wiring.{run.id}.through", [relay, *map(str, run.through)]),
+        Edit(f"wiring.{free_id(plan, 'wiring', f'{run.id}_coil')}", coil),
+    )
 
 
 def bridge_moved(base: Base, finding: Finding) -> Iterator[Candidate]:
@@ -110,7 +155,9 @@ __all__ = [
     "bridge_moved",
     "charger_set_lower",
     "coil_fed_before_its_contact",
+    "engine_relay",
     "line_on_other_contact",
     "parked_loads_moved",
+    "selector_left",
     "split_relay",
 ]
