@@ -10,6 +10,7 @@ from loomwright.assessment.assess import assess as _assess
 from loomwright.assessment.record import Assessment
 from loomwright.documents.report import Report
 from loomwright.drawing.scene import Sheet
+from loomwright.errors import NoSuchModeError
 from loomwright.plan.model import Plan
 from loomwright.plan.read import read_data as _read_data
 from loomwright.plan.read import read_plan
@@ -101,7 +102,7 @@ def check(plan: Plan) -> Report:
     return Report(check_plan(plan))
 
 
-def draw(plan: Plan, sheet: str, to: str = "svg") -> list[bytes]:
+def draw(plan: Plan, sheet: str, to: str = "svg", mode: str = "") -> list[bytes]:
     """Draw a sheet of a plan.
 
     Parameters
@@ -112,6 +113,9 @@ def draw(plan: Plan, sheet: str, to: str = "svg") -> list[bytes]:
         "system", "wiring" or "fuse-label".
     to : str
         "svg", "dxf" or "pdf".
+    mode : str
+        A mode of the van, such as "driving" or one of the plan's own: the wiring as it stands then. At rest
+        if it is left out.
 
     Returns
     -------
@@ -122,12 +126,16 @@ def draw(plan: Plan, sheet: str, to: str = "svg") -> list[bytes]:
     ------
     ValueError
         There is no such sheet or format.
+    NoSuchModeError
+        The van has no such mode, or the sheet is not drawn in modes.
     """
     if sheet not in SHEETS or to not in FORMATS:
         raise ValueError(
             f"no sheet {sheet!r} as {to!r}; sheets: {', '.join(SHEETS)}; to: {', '.join(FORMATS)}"
         )
-    sheets = _sheets(check_plan(plan), sheet)
+    if mode and sheet != "wiring":
+        raise NoSuchModeError(f"only the wiring is drawn in a mode, not {sheet!r}")
+    sheets = _sheets(check_plan(plan), sheet, mode)
     if to == "pdf":
         from loomwright.drawing.pdf import to_pdf
 
@@ -169,7 +177,7 @@ def book_files(plan: Plan) -> dict[str, bytes]:
     return {"book.pdf": book_pdf(checked), **lists}
 
 
-def _sheets(checked: Checked, sheet: str) -> list[Sheet]:
+def _sheets(checked: Checked, sheet: str, mode: str) -> list[Sheet]:
     if sheet == "system":
         from loomwright.diagrams.system import system_sheets
 
@@ -180,4 +188,9 @@ def _sheets(checked: Checked, sheet: str) -> list[Sheet]:
         return fuse_label_sheets(checked)
     from loomwright.diagrams.wiring import wiring_sheets
 
-    return list(wiring_sheets(checked))
+    if not mode:
+        return list(wiring_sheets(checked))
+    modes, flows = checked.assessment.modes.figures, checked.assessment.flows
+    if mode not in modes:
+        raise NoSuchModeError(f"no mode {mode!r}; this van has {', '.join(modes)}")
+    return list(wiring_sheets(checked, modes[mode], flows.of(modes[mode])))

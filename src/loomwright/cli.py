@@ -61,17 +61,21 @@ def check(plan: Path, as_json: bool) -> None:
     "--sheet", type=click.Choice(["system", "wiring", "fuse-label"]), required=True, help="What to draw."
 )
 @click.option("--to", type=click.Choice(["svg", "dxf", "pdf"]), default="svg", show_default=True)
+@click.option("--mode", default="", help="Draw the wiring as it stands in this mode, such as driving.")
 @click.option("--out", default="", help="Folder to write into, else beside PLAN; - prints one sheet.")
 @_JSON
-def draw(plan: Path, sheet: str, to: str, out: str, as_json: bool) -> None:
+def draw(plan: Path, sheet: str, to: str, mode: str, out: str, as_json: bool) -> None:
     """Draw a sheet of PLAN into files and print their paths."""
     from loomwright import api
-    from loomwright.errors import PlanError
+    from loomwright.errors import NoSuchModeError, PlanError
 
     try:
-        drawn = api.draw(api.read(plan), sheet, to)
+        drawn = api.draw(api.read(plan), sheet, to, mode)
     except PlanError as unreadable:
         _say_unreadable(unreadable, as_json)
+        sys.exit(UNREADABLE)
+    except NoSuchModeError as unknown:
+        click.echo(f"{plan}: {unknown}", err=True)
         sys.exit(UNREADABLE)
     except OSError as missing:
         click.echo(f"{plan}: {missing.strerror or missing}. Give the path of a plan file.", err=True)
@@ -83,6 +87,7 @@ def draw(plan: Path, sheet: str, to: str, out: str, as_json: bool) -> None:
         sys.stdout.buffer.write(drawn[0])
         return
     one_file = to == "pdf"
+    sheet = f"{sheet}-{mode}" if mode else sheet
     names = [f"{sheet}{'' if one_file else f'-{n}'}.{to}" for n in range(1, len(drawn) + 1)]
     _write(plan, out, dict(zip(names, drawn, strict=True)), as_json)
 

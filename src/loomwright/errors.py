@@ -3,6 +3,7 @@
 LoomwrightError
 ├── PlanError          the text is not a plan, or does not name one definite van; carries every problem
 ├── OutOfTableError    a table was asked for a value that it does not hold
+├── NoSuchModeError    a sheet was asked for in a mode that the van, or the sheet, does not have
 └── ChangedMeanwhile   the file to be saved is no longer the one that was read
 
 A poor plan is a finding, never an exception; a bug of ours is an `assert`.
@@ -20,6 +21,10 @@ class LoomwrightError(Exception):
 
 class OutOfTableError(LoomwrightError, ValueError):
     """A table was asked for a size or condition that it does not hold."""
+
+
+class NoSuchModeError(LoomwrightError, ValueError):
+    """A sheet was asked for in a mode that this van, or this sheet, does not have."""
 
 
 class ChangedMeanwhile(LoomwrightError):  # noqa: N818  (it says what happened, and nothing failed)

@@ -63,3 +63,21 @@ def test_dxf_holds_the_wires_by_name(plan: Path):
     first, second = loomwright.draw(loomwright.read(plan), "wiring", to="dxf")
     assert b"W1.master" in first
     assert b"W10" in second
+
+
+def test_the_wiring_in_a_mode(plan: Path):
+    done = run("draw", str(plan), "--sheet", "wiring", "--mode", "driving")
+    paths = [Path(line) for line in done.stdout.decode().splitlines()]
+    assert [path.name for path in paths] == ["my van-wiring-driving-1.svg", "my van-wiring-driving-2.svg"]
+    assert [path.read_bytes() for path in paths] == loomwright.draw(
+        loomwright.read(plan), "wiring", mode="driving"
+    )
+    assert b": driving</title>" in paths[0].read_bytes()
+
+
+def test_a_mode_that_is_not_there_is_refused_and_those_that_are_named(plan: Path):
+    done = run("draw", str(plan), "--sheet", "wiring", "--mode", "flying")
+    assert done.returncode == 2
+    assert b"no mode 'flying'; this van has parked, driving" in done.stderr
+    done = run("draw", str(plan), "--sheet", "system", "--mode", "driving")
+    assert (done.returncode, b"only the wiring" in done.stderr) == (2, True)

@@ -8,7 +8,7 @@ from hypothesis import strategies as st
 
 from loomwright.drawing.geometry import Box, Placement, cut_out, length_along, stretches
 from loomwright.drawing.lettering import text_width_mm
-from loomwright.drawing.scene import Arc, Circle, Polygon, Polyline, Symbol, Text, Wire
+from loomwright.drawing.scene import Arc, Circle, Polygon, Polyline, Sign, Symbol, Text, Wire
 from loomwright.drawing.symbols import FINDINGS, SIGNS, body_rail, rail_head
 from loomwright.drawing.symbols_contacts import selector
 from loomwright.drawing.symbols_parts import converter, joint
@@ -24,7 +24,17 @@ fuse / fuse missing / way free / battery / lamp / motor / generator / switch, by
 def test_every_sign_that_is_asked_for_is_there():
     titles = {sign.title for sign in SIGNS.values()}
     assert {" ".join(title.split()) for title in ASKED.split("/")} <= titles
-    assert len(titles) == len(SIGNS)
+
+
+def test_signs_of_one_title_are_one_contact_in_several_positions():
+    of_title: dict[str, list[Sign]] = {}
+    for sign in SIGNS.values():
+        of_title.setdefault(sign.title, []).append(sign)
+    several = {title: signs for title, signs in of_title.items() if len(signs) > 1}
+    assert len(several) == 6
+    for title, signs in several.items():
+        ends = [{name: at for name, at in sign.terminals.items() if name != "link"} for sign in signs]
+        assert all(one == ends[0] for one in ends), title
     assert [sign.title for sign in FINDINGS.values()] == [
         "do not energise",
         "fix before handover",

@@ -9,7 +9,7 @@ def test_a_drawing_that_fails_does_not_take_the_page_with_it(page, work, monkeyp
     def fails(_: object) -> None:
         raise AssertionError("no room")
 
-    monkeypatch.setattr(reading, "wiring_sheets", fails)
+    monkeypatch.setattr(reading, "WiringDrawing", fails)
     board = page.get("/board", params={"sheet": "wiring-1", "kind": "wire", "id": "C4"}).json()
     assert "could not be drawn" in board["drawing"]
     assert "11.3 %" in board["slip"]

@@ -13,11 +13,12 @@ from io import StringIO
 from typing import TYPE_CHECKING, Any
 
 from loomwright.drawing.geometry import Placement, Point, arc_points, cut_out, length_along, stretches
-from loomwright.drawing.ink import DAY, Pen, Token
+from loomwright.drawing.ink import DAY, PATTERN, Pen, Token
 from loomwright.drawing.lettering import CAP_HEIGHT_EM, clean, with_held_letters
 from loomwright.drawing.scene import (
     LAYERS,
     Arc,
+    Band,
     Circle,
     Drawn,
     Item,
@@ -122,9 +123,17 @@ class _Writer:
                 self._wire(item)
             case Symbol():
                 self._symbol(item)
+            case Band():
+                self._band(item)
             case _:
                 for made in _shape(self.document, self.space, item, self.height, true_ink=False):
                     _link(made, item)
+
+    def _band(self, band: Band) -> None:
+        pen = Pen("band", 2 * band.half_width)
+        _link(_polyline(self.document, self.space, band.points, pen, self.height, band=True), band)
+        for ends in band.strokes():
+            _link(_polyline(self.document, self.space, ends, PATTERN, self.height), band)
 
     def _text(self, text: Text) -> None:
         if text.text:

@@ -14,14 +14,14 @@ from typing import Literal
 Token = Literal[
     "paper", "slip", "board", "tint",
     "ink", "grey", "rule", "accent", "on_accent", "mark",
-    "danger", "danger_ring", "on_danger", "danger_text", "wire_outline",
+    "band", "danger", "danger_ring", "on_danger", "danger_text", "wire_outline",
     "BK", "BN", "RD", "OG", "YE", "GN", "BU", "VT", "GY", "WH", "PK", "TQ",
 ]  # fmt: skip
 
 _DAY: dict[Token, str] = {
     "paper": "#FDFCF8", "slip": "#FFFFFF", "board": "#E3E0D7", "tint": "#EFEDE6",
     "ink": "#1B2127", "grey": "#59626B", "rule": "#737A81",
-    "accent": "#0B5A66", "on_accent": "#FFFFFF", "mark": "#BFE3E2",
+    "accent": "#0B5A66", "on_accent": "#FFFFFF", "mark": "#BFE3E2", "band": "#DEDEDB",
     "danger": "#A8121B", "danger_ring": "#A8121B", "on_danger": "#FFFFFF", "danger_text": "#A8121B",
     "wire_outline": "#1B2127",
 }  # fmt: skip
@@ -29,7 +29,7 @@ _DAY: dict[Token, str] = {
 _EVENING: dict[Token, str] = {
     "paper": "#1E2327", "slip": "#262C31", "board": "#121517", "tint": "#2D343A",
     "ink": "#ECE8DE", "grey": "#A9B0B6", "rule": "#7C858C",
-    "accent": "#7CC7D0", "on_accent": "#0E2225", "mark": "#1B464C",
+    "accent": "#7CC7D0", "on_accent": "#0E2225", "mark": "#1B464C", "band": "#3D4142",
     "danger": "#D2363D", "danger_ring": "#ECE8DE", "on_danger": "#FFFFFF", "danger_text": "#FF9A94",
     "wire_outline": "#8C949B",
 }  # fmt: skip
@@ -71,6 +71,8 @@ FRAME = Pen("ink", 0.7)
 FIELD = Pen("ink", 0.35)
 UNIT = Pen("ink", 0.5)
 THIN = Pen("ink", 0.18)
+#: Strokes of a pattern on a band.
+PATTERN = Pen("rule", 0.4)
 PLACE = Pen("grey", 0.25, (4.0, 1.0, 0.6, 1.0))
 PLANNED = Pen("ink", 0.35, (1.6, 1.2))
 MISSING = Pen("danger", 0.6, (1.4, 0.9))

@@ -8,6 +8,7 @@ Items are drawn layer by layer, within a layer in the order given: the same list
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field, replace
 from functools import lru_cache
+from itertools import pairwise
 from typing import Literal, NamedTuple, get_args
 
 from loomwright.drawing.geometry import (
@@ -254,8 +255,16 @@ SMALLEST_TYPE_MM = 2.5
 
 
 @dataclass(frozen=True, slots=True)
+class Poses:
+    """What a sign is when it moves: the name of what moves it, and the sign in each of its positions."""
+
+    of: str
+    signs: Mapping[str, Sign]
+
+
+@dataclass(frozen=True, slots=True)
 class Symbol(Item):
-    """A sign placed on the sheet, with the texts for its slots."""
+    """A sign placed on the sheet, with the texts for its slots; `poses` if it is one that moves."""
 
     sign: Sign
     at: Point
@@ -263,6 +272,7 @@ class Symbol(Item):
     mirrored: bool = False
     scale: float = 1.0
     values: tuple[tuple[str, str], ...] = ()
+    poses: Poses | None = None
 
     @property
     def place(self) -> Placement:
@@ -311,7 +321,8 @@ class Symbol(Item):
 class Wire(Item):
     """A conductor: a core in one or two colours with an outline; without colours a plain ink line.
 
-    `gaps` are the stretches left open where it passes another wire, as distances from its first point.
+    `gaps` are the stretches left open where it passes another wire, as distances from its first point;
+    `lies_at` names the point that a line hangs on which stands for no thing of the plan.
     """
 
     points: tuple[Point, ...]
@@ -319,6 +330,7 @@ class Wire(Item):
     colours: tuple[Token, ...] = ()
     dash: tuple[float, ...] = ()
     gaps: tuple[tuple[float, float], ...] = ()
+    lies_at: str = ""
     layer: Layer = field(default="wires", kw_only=True)
 
     @property
@@ -344,7 +356,44 @@ class Wire(Item):
         return [(start, cut_out(self.points, start, end)) for start, end in pairs if end > start]
 
 
-Drawn = Shape | Text | Symbol | Wire
+Pattern = Literal["dots", "slant", "cross"]
+
+
+@dataclass(frozen=True, slots=True)
+class Band(Item):
+    """A band that lies behind a line and says something of it: a tint, with any patterns on it."""
+
+    points: tuple[Point, ...]
+    patterns: tuple[Pattern, ...] = ()
+    half_width: float = 1.7
+    layer: Layer = field(default="overlay", kw_only=True)
+
+    def box(self) -> Box:
+        """Return the box of the band."""
+        return box_of_points(self.points, self.half_width)
+
+    def strokes(self) -> Iterator[tuple[Point, Point]]:
+        """Yield the short strokes of its patterns, all of one pen."""
+        half, step = self.half_width, 2.4
+        for a, b in pairwise(self.points):
+            length = max(abs(b[0] - a[0]), abs(b[1] - a[1]))
+            along = ((b[0] - a[0]) / length, (b[1] - a[1]) / length) if length else (0.0, 0.0)
+
+            def at(far: float, aside: float, a: Point = a, along: Point = along) -> Point:
+                return a[0] + far * along[0] - aside * along[1], a[1] + far * along[1] + aside * along[0]
+
+            for number in range(int(length / step)):
+                middle = (number + 0.5) * step
+                if "dots" in self.patterns:
+                    aside = half * 0.62 * (1 if number % 2 else -1)
+                    yield at(middle - 0.3, aside), at(middle + 0.3, aside)
+                if {"slant", "cross"} & set(self.patterns):
+                    yield at(middle - 0.7, -half), at(middle + 0.7, half)
+                if "cross" in self.patterns:
+                    yield at(middle - 0.7, half), at(middle + 0.7, -half)
+
+
+Drawn = Shape | Text | Symbol | Wire | Band
 
 
 def texts_of(item: Drawn) -> tuple[Text, ...]:

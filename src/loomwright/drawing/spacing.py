@@ -10,7 +10,7 @@ from dataclasses import dataclass
 from loomwright.drawing.frame import FRAME_BOX
 from loomwright.drawing.frame_foot import LOWEST
 from loomwright.drawing.geometry import Box, Point
-from loomwright.drawing.scene import Drawn, Link, Symbol, Text, Wire, texts_of
+from loomwright.drawing.scene import Band, Drawn, Link, Symbol, Text, Wire, texts_of
 from loomwright.drawing.spacing_marks import Neighbours, Stroke, outline, strokes_of
 from loomwright.drawing.symbols import FINDINGS, SIGNS
 
@@ -216,7 +216,7 @@ def place_on_contents(items: Sequence[Drawn]) -> tuple[Violation, ...]:
     near = Neighbours.of(box for _, box, _ in things)
     found = []
     for index, item in enumerate(items):
-        if item.layer != "places" or isinstance(item, Text | Symbol | Wire):
+        if item.layer != "places" or isinstance(item, Text | Symbol | Wire | Band):
             continue
         for stroke in strokes_of(index, item):
             for name, box, middle in (things[other] for other in near.near(stroke.box(), PLACE_TO_CONTENTS)):

@@ -12,11 +12,12 @@ from itertools import groupby
 from xml.sax.saxutils import escape, quoteattr
 
 from loomwright.drawing.geometry import Point
-from loomwright.drawing.ink import DAY, EVENING, Pen, Token
+from loomwright.drawing.ink import DAY, EVENING, PATTERN, Pen, Token
 from loomwright.drawing.lettering import all_letters_held, clean
 from loomwright.drawing.scene import (
     LAYERS,
     Arc,
+    Band,
     Circle,
     Drawn,
     Link,
@@ -113,8 +114,11 @@ class _Writer:
                 yield self._text(item)
             case Wire():
                 yield from self._wire(item)
+            case Band():
+                yield from self._band(item)
             case Symbol():
-                yield f'<g data-sign="{item.sign.name}">'
+                moves = f" data-device={quoteattr(clean(item.poses.of))}" if item.poses else ""
+                yield f'<g data-sign="{item.sign.name}"{moves}>'
                 yield from map(self._shape, item.shapes())
                 yield from map(self._text, item.texts())
                 yield "</g>"
@@ -159,6 +163,13 @@ class _Writer:
         if text.backed:
             backing = self._shape(Polygon(text.box().corners(), "paper"))
         return f"{backing}<text {' '.join(marks)}{self._fill(text.ink)}>{escape(text.text)}</text>"
+
+    def _band(self, band: Band) -> Iterator[str]:
+        pen = Pen("band", 2 * band.half_width)
+        yield f'<path d="{_path(band.points)}" stroke-linejoin="round"{self._stroke(pen)}/>'
+        strokes = "".join(_path(ends) for ends in band.strokes())
+        if strokes:
+            yield f'<path d="{strokes}"{self._stroke(PATTERN)}/>'
 
     def _wire(self, wire: Wire) -> Iterator[str]:
         for start, points in wire.pieces():

@@ -1,4 +1,4 @@
-"""Signs with contacts: switches, relays, selectors. All drawn at rest.
+"""Signs with contacts: switches, relays, selectors, at rest and in their other positions.
 
 At rest means: engine off, doors shut, relays dropped out, nobody's hand on a switch.
 
@@ -8,7 +8,7 @@ Source: drawn by us after IEC 60617 (from memory; check against a licensed copy)
 from functools import cache
 
 from loomwright.drawing.geometry import Point
-from loomwright.drawing.ink import LINKAGE, MOVING_CONTACT, SYMBOL, THIN
+from loomwright.drawing.ink import LINKAGE, MOVING_CONTACT, SYMBOL, THIN, Pen
 from loomwright.drawing.scene import Circle, Polygon, Polyline, Shape, Sign, Slot, rectangle
 
 #: Radius of a terminal and of a contact's two ends. [mm]
@@ -49,7 +49,14 @@ def _acted_contact(name: str, title: str, letters: str, half_width: float = 1.9)
     return Sign(name, title, (*_open_contact(), *shapes), _ENDS, (slot,))
 
 
+def _shut_contact(reach: float = 5.0) -> tuple[Shape, ...]:
+    """Return a contact that is closed: its blade lies across, just short of straight so that it is seen."""
+    blade = Polyline(((0.0, reach), (-0.75, -reach)), MOVING_CONTACT)
+    return blade, terminal_circle((0.0, -reach)), terminal_circle((0.0, reach))
+
+
 SWITCH = Sign("switch", "switch, by hand", (*_open_contact(), *_hand()), _ENDS)
+SWITCH_ON = Sign("switch_on", SWITCH.title, (*_shut_contact(), *_hand(start=-0.4)), _ENDS)
 #: The triangle on the linkage says that it springs back.
 PUSH = Sign(
     "push",
@@ -68,6 +75,12 @@ PANEL_CONTACT = Sign(
     ),
     {"in": (0.0, -3.75), "out": (0.0, 3.75)},
 )
+PANEL_CONTACT_ON = Sign(
+    "panel_contact_on",
+    PANEL_CONTACT.title,
+    (*_shut_contact(3.75), *_hand(4.4, -0.4)),
+    PANEL_CONTACT.terminals,
+)
 BREAKER = Sign(
     "breaker",
     "breaker",
@@ -81,6 +94,9 @@ BREAKER = Sign(
     _ENDS,
 )
 RELAY_CONTACT = Sign("relay_contact", "relay contact", _open_contact(), {**_ENDS, "link": (-2.1, 0.0)})
+RELAY_CONTACT_ON = Sign(
+    "relay_contact_on", RELAY_CONTACT.title, _shut_contact(), {**_ENDS, "link": (-0.4, 0.0)}
+)
 RELAY_CONTACT_SHUT = Sign(
     "relay_contact_shut",
     "contact, shut at rest",
@@ -91,6 +107,18 @@ RELAY_CONTACT_SHUT = Sign(
         terminal_circle(_BOTTOM),
     ),
     {**_ENDS, "link": (0.95, -0.6)},
+)
+#: A contact that rests shut, opened: its blade has left the stop at its upper end.
+RELAY_CONTACT_OPENED = Sign(
+    "relay_contact_opened",
+    RELAY_CONTACT_SHUT.title,
+    (
+        Polyline((_TOP, (2.4, -5.0))),
+        Polyline((_BOTTOM, (-2.6, -4.2)), MOVING_CONTACT),
+        terminal_circle(_TOP),
+        terminal_circle(_BOTTOM),
+    ),
+    RELAY_CONTACT_SHUT.terminals,
 )
 RELAY_COIL = Sign(
     "relay_coil",
@@ -152,16 +180,28 @@ TWO_WAY = Sign(
     (*CHANGE_OVER.shapes, *_hand(7.0, -1.4)),
     {"com": _BOTTOM, "a": (-2.5, -5.0), "b": (2.5, -5.0)},
 )
-INTERMEDIATE = Sign(
-    "intermediate",
-    "intermediate switch",
-    (
-        Polyline(((-2.5, -5.0), (-2.5, 5.0)), MOVING_CONTACT),
-        Polyline(((2.5, -5.0), (2.5, 5.0)), MOVING_CONTACT),
-        Polyline(((-2.5, -5.0), (2.5, 5.0)), THIN),
-        Polyline(((2.5, -5.0), (-2.5, 5.0)), THIN),
-        *(terminal_circle((x, y)) for x in (-2.5, 2.5) for y in (-5.0, 5.0)),
-        *_hand(7.5, -2.5),
-    ),
-    {"a1": (-2.5, -5.0), "b1": (2.5, -5.0), "a2": (-2.5, 5.0), "b2": (2.5, 5.0)},
+#: The other line is joined.
+TWO_WAY_OVER = Sign(
+    "two_way_over", TWO_WAY.title, (*selector(2, rests=2).shapes, *_hand(7.0, 0.4)), TWO_WAY.terminals
 )
+
+
+def _intermediate(name: str, straight: Pen, crossed: Pen) -> Sign:
+    ways = {
+        straight: (((-2.5, -5.0), (-2.5, 5.0)), ((2.5, -5.0), (2.5, 5.0))),
+        crossed: (((-2.5, -5.0), (2.5, 5.0)), ((2.5, -5.0), (-2.5, 5.0))),
+    }
+    return Sign(
+        name,
+        "intermediate switch",
+        (
+            *(Polyline(points, pen) for pen, both in ways.items() for points in both),
+            *(terminal_circle((x, y)) for x in (-2.5, 2.5) for y in (-5.0, 5.0)),
+            *_hand(7.5, -2.5),
+        ),
+        {"a1": (-2.5, -5.0), "b1": (2.5, -5.0), "a2": (-2.5, 5.0), "b2": (2.5, 5.0)},
+    )
+
+
+INTERMEDIATE = _intermediate("intermediate", MOVING_CONTACT, THIN)
+INTERMEDIATE_CROSSED = _intermediate("intermediate_crossed", THIN, MOVING_CONTACT)

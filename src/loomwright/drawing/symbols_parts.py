@@ -22,18 +22,30 @@ def _poles(half: float) -> dict[str, Point]:
     return {"plus": (0.0, -half), "minus": (0.0, half)}
 
 
-def _cross(radius: float, centre: Point = (0.0, 0.0)) -> tuple[Shape, ...]:
-    """Return a lamp: a circle with a cross in it."""
+def _cross(radius: float, centre: Point = (0.0, 0.0), *, lit: bool = False) -> tuple[Shape, ...]:
+    """Return a lamp: a circle with a cross in it; one that is lit is filled, its cross left white."""
     (x, y), arm = centre, radius * math.sqrt(0.5)
+    pen = Pen("paper" if lit else "ink", 0.5 if lit else SYMBOL.width)
     return (
-        Circle(centre, radius, fill="paper"),
-        Polyline(((x - arm, y - arm), (x + arm, y + arm))),
-        Polyline(((x - arm, y + arm), (x + arm, y - arm))),
+        Circle(centre, radius, fill="ink" if lit else "paper"),
+        Polyline(((x - arm, y - arm), (x + arm, y + arm)), pen),
+        Polyline(((x - arm, y + arm), (x + arm, y - arm)), pen),
     )
 
 
 _FUSE_BODY = rectangle(-2.0, -5.0, 4.0, 10.0, fill="paper")
 FUSE = Sign("fuse", "fuse", (_FUSE_BODY, Polyline(((0.0, -5.0), (0.0, 5.0)))), _ends(5.0))
+#: Only its holder is left, and a gap in the line.
+FUSE_PULLED = Sign(
+    "fuse_pulled",
+    "fuse, pulled",
+    (
+        rectangle(-2.0, -5.0, 4.0, 10.0, fill="paper", pen=PLANNED),
+        Polyline(((0.0, -5.0), (0.0, -3.2))),
+        Polyline(((0.0, 3.2), (0.0, 5.0))),
+    ),
+    FUSE.terminals,
+)
 FUSE_MISSING = Sign("fuse_missing", "fuse missing", (rectangle(-2.0, -5.0, 4.0, 10.0, pen=MISSING),), {})
 WAY_FREE = Sign("way_free", "way free", (rectangle(-2.0, -5.0, 4.0, 10.0, pen=PLANNED),), _ends(5.0))
 
@@ -51,15 +63,17 @@ BATTERY = Sign(
     (Slot("plus", (3.4, -5.6), "+", 3.6), Slot("minus", (3.4, 5.9), "−", 3.6)),
 )
 LAMP = Sign("lamp", "lamp", _cross(5.0), _ends(5.0))
-STRIP = Sign(
-    "strip",
-    "lamp strip",
-    (
-        rectangle(-3.75, -8.75, 7.5, 17.5, fill="paper"),
-        *(shape for y in (-5.0, 0.0, 5.0) for shape in _cross(1.9, (0.0, y))),
-    ),
-    _ends(8.75),
-)
+LAMP_LIT = Sign("lamp_lit", "lamp, lit", _cross(5.0, lit=True), LAMP.terminals)
+
+
+def _strip(name: str, title: str, *, lit: bool) -> Sign:
+    body = rectangle(-3.75, -8.75, 7.5, 17.5, fill="paper")
+    lamps = (shape for y in (-5.0, 0.0, 5.0) for shape in _cross(1.9, (0.0, y), lit=lit))
+    return Sign(name, title, (body, *lamps), _ends(8.75))
+
+
+STRIP = _strip("strip", "lamp strip", lit=False)
+STRIP_LIT = _strip("strip_lit", "lamp strip, lit", lit=True)
 MOTOR = Sign(
     "motor", "motor", (Circle((0.0, 0.0), 6.0, fill="paper"),), _ends(6.0),
     (Slot("letter", (0.0, 0.0), "M", 3.6, 500),),

@@ -4,10 +4,11 @@ from __future__ import annotations
 
 import logging
 import threading
+from collections.abc import Callable, Iterable
 from dataclasses import dataclass, field
 
 from loomwright.diagrams.system import system_sheets
-from loomwright.diagrams.wiring import wiring_sheets
+from loomwright.diagrams.wiring import WiringDrawing
 from loomwright.documents.report import Report
 from loomwright.drawing.scene import Sheet
 from loomwright.drawing.svg import to_svg
@@ -40,6 +41,7 @@ class Reading:
     plan: Plan
     cures: Curing = field(init=False)
     _checked: Checked | None = field(default=None, init=False)
+    _wiring: WiringDrawing | None = field(default=None, init=False)
     _sheets: dict[str, tuple[Sheet, ...]] = field(default_factory=dict, init=False)
     _svgs: dict[tuple[str, int, bool], str] = field(default_factory=dict, init=False)
     _lock: threading.RLock = field(default_factory=threading.RLock, init=False)
@@ -60,16 +62,25 @@ class Reading:
         """The report as `check` gives it."""
         return Report(self.checked)
 
+    @property
+    def wiring(self) -> WiringDrawing:
+        """The wiring diagram, laid out once."""
+        with self._lock:
+            if self._wiring is None:
+                self._wiring = WiringDrawing(self.checked)
+            return self._wiring
+
     def sheets(self, name: str) -> tuple[Sheet, ...]:
         """Return the sheets of paper that "system" or "wiring" takes; none if they can't be drawn.
 
         A plan that breaks the drawing must not take the page with it, where the plan could be mended.
         """
-        draw = {"system": system_sheets, "wiring": wiring_sheets}[name]
+        draws: dict[str, Callable[[Checked], Iterable[Sheet]]]
+        draws = {"system": system_sheets, "wiring": lambda _: self.wiring.sheets()}
         with self._lock:
             if name not in self._sheets:
                 try:
-                    self._sheets[name] = tuple(draw(self.checked))
+                    self._sheets[name] = tuple(draws[name](self.checked))
                 except Exception:
                     _log.exception("The %s sheet of %s could not be drawn.", name, self.plan.title)
                     self._sheets[name] = ()

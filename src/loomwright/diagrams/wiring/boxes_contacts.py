@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from itertools import pairwise
 
@@ -16,6 +16,7 @@ from loomwright.drawing.symbols_contacts import (
     RELAY_COIL,
     RELAY_COIL_LATCHING,
     RELAY_CONTACT,
+    RELAY_CONTACT_ON,
     SENSING,
     TWO_WAY,
     selector,
@@ -26,6 +27,14 @@ from loomwright.plan.model import Part
 
 from .boxes import EDGE, Box, Slot
 from .marks import terminal_link
+from .poses import (
+    UPPER,
+    closed_at,
+    contact_poses,
+    intermediate_poses,
+    selector_poses,
+    two_way_poses,
+)
 
 
 def draw_relay(box: Box, top: float, height: float, of: Link) -> list[Drawn]:
@@ -39,10 +48,12 @@ def draw_relay(box: Box, top: float, height: float, of: Link) -> list[Drawn]:
     if pair is not None:
         one, two = pair
         link_x = (one.x + two.x) / 2
+        ends = {one.terminal, two.terminal}
+        poses = contact_poses(box.id, box.part, ends, RELAY_CONTACT, RELAY_CONTACT_ON)
         items += [
             *_down(heavy, one, (top, across), link_x - 5.0, of),
             *_down(heavy, two, (top, across), link_x + 5.0, of),
-            Symbol(RELAY_CONTACT, (link_x, across), 90, mirrored=True, of=of),
+            Symbol(RELAY_CONTACT, (link_x, across), 90, mirrored=True, poses=poses, of=of),
         ]
     x, level, half = link_x, low, 3.75
     if coils:
@@ -119,11 +130,12 @@ def draw_contact(box: Box, top: float, height: float, of: Link) -> list[Drawn]:
     common_below = common > top
     many = box.upper if common_below else box.lower
     count = max(len(many), 2)
-    rests = _resting(box.part, [slot.terminal for slot in many])
-    sign = selector(count, 5.0, rests)
+    names = [slot.terminal for slot in many]
+    sign = selector(count, 5.0, closed_at(box.part, names, rest_state(box.part) or ""))
+    poses = selector_poses(box.id, box.part, names, 5.0)
     middle = common - 5.0 if common_below else common + 5.0
     turned = not common_below
-    symbol = Symbol(sign, (x, middle), 180 if turned else 0, mirrored=turned, of=of)
+    symbol = Symbol(sign, (x, middle), 180 if turned else 0, mirrored=turned, poses=poses, of=of)
     items: list[Drawn] = [symbol]
     edge = top if common_below else top + height
     step = 1.0 if common_below else -1.0
@@ -148,22 +160,6 @@ def common_end(box: Box, top: float, height: float) -> Point:
     return (single[0].x if single else many[0].x), (top + height if below else top)
 
 
-def _resting(part: Part, terminals: list[str]) -> int | None:
-    """Return which of the positions is closed at rest, from 1."""
-    state = rest_state(part) or ""
-    if part.kind == "relay":
-        closed = "87a" if state in ("off", "") else "87"
-        return terminals.index(closed) + 1 if closed in terminals else None
-    pairs = part.positions.get(state, ()) if part.kind == "selector" else ()
-    if part.kind == "change_over":
-        pairs = ((f"in_{state}", "out"),) if state in ("1", "2") else ()
-    for pair in pairs:
-        for terminal in pair:
-            if terminal in terminals:
-                return terminals.index(terminal) + 1
-    return None
-
-
 @dataclass(frozen=True, slots=True)
 class Pair:
     """A chain of two-way switches as drawn: where its two common ends are, its wires between, its items."""
@@ -174,26 +170,32 @@ class Pair:
 
 
 def draw_pair(
-    members: tuple[tuple[str, str], ...], xs: tuple[float, ...], top: float, wires: tuple[Wire, ...]
+    members: Mapping[str, Part],
+    xs: tuple[float, ...],
+    top: float,
+    wires: tuple[Wire, ...],
+    levels: Mapping[str, Mapping[str, int]],
 ) -> Pair:
     """Return two-way switches side by side with straight travellers between them.
 
-    `members` are (id, kind); `wires` are the travellers as bare wires, two for each step, whose points are
-    filled in here.
+    `wires` are the travellers as bare wires, two for each step, whose points are filled in here; `levels`
+    says by switch and terminal whether the upper or the lower of them ends there.
     """
     y, items = top + 8.5, []
     first = (xs[0], y)
     x = xs[0] + 5.0
     last = first
     made: list[Drawn] = []
-    for place, (id, kind) in enumerate(members):
-        of = Link("part", id)
-        if place == 0:
-            made.append(Symbol(TWO_WAY, (x, y), 90, of=of))
-        elif kind == "intermediate":
-            made.append(Symbol(INTERMEDIATE, (x, y), 270, of=of))
+    for place, (id, part) in enumerate(members.items()):
+        of, met = Link("part", id), levels[id]
+        if part.kind == "intermediate":
+            poses = intermediate_poses(id, part, met)
+            made.append(Symbol(INTERMEDIATE, (x, y), 270, poses=poses, of=of))
+        elif place == 0:
+            made.append(Symbol(TWO_WAY, (x, y), 90, poses=two_way_poses(id, part, met, UPPER), of=of))
         else:
-            made.append(Symbol(TWO_WAY, (x, y), 270, mirrored=True, of=of))
+            poses = two_way_poses(id, part, met, UPPER)
+            made.append(Symbol(TWO_WAY, (x, y), 270, mirrored=True, poses=poses, of=of))
             last = (x + 5.0, y)
         if place + 1 < len(members):
             for offset, wire in zip((-2.5, 2.5), wires[2 * place : 2 * place + 2], strict=False):

@@ -5,13 +5,14 @@ from __future__ import annotations
 from loomwright.drawing.ink import BUSBAR
 from loomwright.drawing.lettering import text_reach_mm, wrap
 from loomwright.drawing.paragraphs import fitted
-from loomwright.drawing.scene import Anchor, Drawn, Link, Polyline, Symbol, Text, rectangle
+from loomwright.drawing.scene import Anchor, Drawn, Link, Polyline, Poses, Symbol, Text, rectangle
 from loomwright.drawing.symbols_contacts import PANEL_CONTACT, TERMINAL_RADIUS
 from loomwright.drawing.symbols_parts import TERMINAL
 
 from .boxes import CONTACT_KINDS, EDGE, Box, Slot, shown
 from .boxes_contacts import draw_contact, draw_relay
 from .marks import terminal_link
+from .poses import output_poses
 
 #: Room for the diagonal of a converter and the volts on both sides of it. [mm]
 _SLASH_ROOM = 15.0
@@ -147,7 +148,7 @@ def _control_panel(box: Box, top: float, height: float, of: Link) -> list[Drawn]
             items.append(Polyline(((plus.x, top if plus in box.upper else top + height), (plus.x, y)), of=of))
         for slot in plus_outputs:
             items.append(Polyline(((slot.x, y), (slot.x, y + 1.6)), of=of))
-            items.append(Symbol(PANEL_CONTACT, (slot.x, y + 5.35), of=of))
+            items.append(Symbol(PANEL_CONTACT, (slot.x, y + 5.35), poses=_output(box, slot), of=of))
             items.append(Polyline(((slot.x, y + 9.1), (slot.x, top + height)), of=of))
     elif minus_outputs and minus:
         y = top + height - 5.4
@@ -156,6 +157,10 @@ def _control_panel(box: Box, top: float, height: float, of: Link) -> list[Drawn]
         items.append(Polyline(((minus.x, y), (minus.x, top + height)), of=of))
         for slot in minus_outputs:
             items.append(Polyline(((slot.x, top), (slot.x, y - 9.1)), of=of))
-            items.append(Symbol(PANEL_CONTACT, (slot.x, y - 5.35), of=of))
+            items.append(Symbol(PANEL_CONTACT, (slot.x, y - 5.35), poses=_output(box, slot), of=of))
             items.append(Polyline(((slot.x, y - 1.6), (slot.x, y)), of=of))
     return items
+
+
+def _output(box: Box, slot: Slot) -> Poses:
+    return output_poses(f"{box.id}.{slot.terminal}")

@@ -3,7 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
+from functools import cached_property
 
+from loomwright.assessment.mode_flow import ModeFlow
+from loomwright.assessment.modes import ModeFigure
 from loomwright.assessment.record import Assessment
 from loomwright.diagrams.common import (
     Numbered,
@@ -17,15 +20,18 @@ from loomwright.diagrams.common import (
 )
 from loomwright.drawing.frame import PAPER, Border, border_items, column_row
 from loomwright.drawing.geometry import Point, length_along
-from loomwright.drawing.scene import Drawn, Sheet, Sign, Symbol, Wire
+from loomwright.drawing.scene import Drawn, Sheet, Sign, Symbol, Text, Wire
 from loomwright.drawing.symbols_marks import charging_way, feeding_way
 from loomwright.drawing.symbols_parts import MOTOR
 from loomwright.drawing.wires import broken_at_crossings
+from loomwright.plan.pieces import Piece
 from loomwright.rules.check import Checked
 
 from .columns import is_tap
 from .fed import fed_through
 from .feet import draw_feet
+from .in_state import KEY as LIVE_KEY
+from .in_state import InState, spots_of_letters
 from .marks import PartMark, middle_of
 from .missing import missing_ends
 from .network import build_net, low_wires
@@ -48,38 +54,105 @@ KEY = (
 _PLAIN = ("generator", "motor", "converter", "senses voltage", "solar panel", "equipment", "lamp", "battery")
 _MOST_SIGNS = 10
 _AT_REST = "Drawn at rest: engine off, switches as they rest, relays dropped out. No mains on this sheet."
+_AS_IT_STANDS = (
+    "Drawn as it stands: {}. What bears no band may be live all the same: test first. No mains here."
+)
 
 
-def wiring_sheets(checked: Checked) -> tuple[Sheet, ...]:
-    """Draw the wiring diagram of a plan, 12/24 V side.
+def wiring_sheets(
+    checked: Checked, figure: ModeFigure | None = None, flow: ModeFlow | None = None
+) -> tuple[Sheet, ...]:
+    """Draw the wiring diagram of a plan, 12/24 V side, at rest or as it stands in a mode.
 
     Parameters
     ----------
     checked : Checked
         The assessment and the findings; no figure is worked out here.
+    figure : ModeFigure, optional
+        How the contacts stand and what is live; at rest if it is left out.
+    flow : ModeFlow, optional
+        What flows in that mode.
 
     Returns
     -------
     tuple of Sheet
         One A3 sheet for each 19 columns; every wire and every wired part stands on exactly one of them.
     """
-    job = checked.assessment
-    hung = with_units(hang(build_net(job.wiring, missing_ends(checked))))
-    words = Words(job)
-    painters = painters_of(job, hung, words)
-    words.taps = frozenset(bar for bar in hung.bars if hung.above[bar] and is_tap(hung, bar))
-    words.fed = fed_through(hung, job.wiring.parts, words.live)
-    findings = numbered(checked)
-    for painter in painters:
-        painter.paint()
-    words.levels = {(place, bar): y for place, p in enumerate(painters) for bar, y in p.heights.bars.items()}
-    words.spots = dict(_halves_of_relays(painters))
-    for painter in painters:
-        write_sheet(painter)
-    spots = dict(_signs(painters, findings))
-    sheets = tuple(_sheet(checked, findings, painters, place, spots) for place in range(len(painters)))
-    _assert_complete(job, sheets)
-    return sheets
+    return WiringDrawing(checked).sheets(figure, flow)
+
+
+class WiringDrawing:
+    """The wiring diagram of a plan, laid out once; then drawn at rest, or in any state.
+
+    Parameters
+    ----------
+    checked : Checked
+        The assessment and the findings.
+    """
+
+    def __init__(self, checked: Checked) -> None:
+        job = checked.assessment
+        hung = with_units(hang(build_net(job.wiring, missing_ends(checked))))
+        words = Words(job)
+        painters = painters_of(job, hung, words)
+        words.taps = frozenset(bar for bar in hung.bars if hung.above[bar] and is_tap(hung, bar))
+        words.fed = fed_through(hung, job.wiring.parts, words.live)
+        for painter in painters:
+            painter.paint()
+        words.levels = {
+            (place, bar): y for place, p in enumerate(painters) for bar, y in p.heights.bars.items()
+        }
+        words.spots = dict(_halves_of_relays(painters))
+        for painter in painters:
+            write_sheet(painter)
+        self._checked, self._painters, self._findings = checked, painters, numbered(checked)
+        self._spots = dict(_signs(painters, self._findings))
+        self._drawn = [broken_at_crossings(painter.canvas.items) for painter in painters]
+
+    def sheets(self, figure: ModeFigure | None = None, flow: ModeFlow | None = None) -> tuple[Sheet, ...]:
+        """Return the sheets at rest, or as they are in a mode."""
+        found = tuple(self.sheet(place, figure, flow) for place in range(len(self._painters)))
+        _assert_complete(self._checked.assessment, found)
+        return found
+
+    @cached_property
+    def _letters(self) -> list[list[tuple[Piece, Text]]]:
+        """By sheet, where letters may stand that say what makes a wire live."""
+        return [list(spots_of_letters(painter.marks.wires, painter.canvas)) for painter in self._painters]
+
+    def sheet(self, place: int, figure: ModeFigure | None = None, flow: ModeFlow | None = None) -> Sheet:
+        """Return one sheet, counted from 0, at rest or as it is in a mode."""
+        checked, painters = self._checked, self._painters
+        job, painter = checked.assessment, painters[place]
+        state = InState(job, figure, flow) if figure is not None else None
+        drawn = list(self._drawn[place])
+        if state is not None:
+            drawn = [*state.drawn(drawn), *state.lettered(self._letters[place])]
+        names = {}
+        for number, (on, at) in self._spots.items():
+            spot = column_row(at, COLUMNS)
+            names[number] = spot if on == place else f"{painter.words.spot_sheet(on)}/{spot}"
+        part_of = f", part {place + 1} of {len(painters)}" if len(painters) > 1 else ""
+        stands = f": {state.name}" if state is not None else ""
+        title = f"Wiring diagram, {typed(job.plan.system) or '12 V'} side{part_of}{stands}"
+        others = [str(other + 1) for other in range(len(painters)) if other != place]
+        reads = (f"Sheet {', '.join(others)} wiring",) if others else ()
+        block = title_block(job.plan, title, sheet=place + 1, sheets=len(painters), reads_with=reads)
+        border = Border(
+            columns=COLUMNS,
+            title_block=block,
+            findings=margin_entries(self._findings, names),
+            danger_band=danger_band(checked),
+            notice=mains_notice(job),
+            cautions=cautions(job, _AT_REST if state is None else _AS_IT_STANDS.format(state.name)),
+            key=KEY if state is None else LIVE_KEY,
+            signs=_signs_used(painter, drawn),
+        )
+        items = (*border_items(border), *draw_feet(painter, self._findings, state), *drawn)
+        wires = len({mark.piece.id for mark in painter.marks.wires})
+        says = f"{title} of {job.plan.title}: {wires} wires, {len(checked.findings)} findings."
+        full_title = f"{job.plan.title}: {title}"
+        return Sheet(width=PAPER[0], height=PAPER[1], title=full_title, description=says, items=items)
 
 
 def _halves_of_relays(painters: list[Painter]) -> Iterator[tuple[tuple[str, str], tuple[int, str]]]:
@@ -111,41 +184,6 @@ def _signs(painters: list[Painter], findings: Iterable[Numbered]) -> Iterator[tu
             if at is not None:
                 yield one.number, (place, at)
                 break
-
-
-def _sheet(
-    checked: Checked,
-    findings: tuple[Numbered, ...],
-    painters: list[Painter],
-    place: int,
-    spots: dict[int, tuple[int, Point]],
-) -> Sheet:
-    job, painter = checked.assessment, painters[place]
-    names = {}
-    for number, (sheet, at) in spots.items():
-        spot = column_row(at, COLUMNS)
-        names[number] = spot if sheet == place else f"{painter.words.spot_sheet(sheet)}/{spot}"
-    part_of = f", part {place + 1} of {len(painters)}" if len(painters) > 1 else ""
-    title = f"Wiring diagram, {typed(job.plan.system) or '12 V'} side{part_of}"
-    others = [str(other + 1) for other in range(len(painters)) if other != place]
-    reads = (f"Sheet {', '.join(others)} wiring",) if others else ()
-    drawn = broken_at_crossings(painter.canvas.items)
-    border = Border(
-        columns=COLUMNS,
-        title_block=title_block(job.plan, title, sheet=place + 1, sheets=len(painters), reads_with=reads),
-        findings=margin_entries(findings, names), danger_band=danger_band(checked), notice=mains_notice(job),
-        cautions=cautions(job, _AT_REST), key=KEY, signs=_signs_used(painter, drawn),
-    )  # fmt: skip
-    items = (*border_items(border), *draw_feet(painter, findings), *drawn)
-    wires = sum(1 for wire in dict.fromkeys(mark.piece.id for mark in painter.marks.wires))
-    description = f"{title} of {job.plan.title}: {wires} wires, {len(checked.findings)} findings."
-    return Sheet(
-        width=PAPER[0],
-        height=PAPER[1],
-        title=f"{job.plan.title}: {title}",
-        description=description,
-        items=items,
-    )
 
 
 def _signs_used(painter: Painter, drawn: Iterable[Drawn]) -> tuple[Sign, ...]:

@@ -11,7 +11,10 @@ from loomwright.drawing.frame import FIELD_BOX
 from loomwright.drawing.ink import FIELD, THIN, Pen
 from loomwright.drawing.lettering import Weight, shorten, text_width_mm, wrap
 from loomwright.drawing.scene import Drawn, Link, Polyline, Text
+from loomwright.plan.kinds import is_consumer
+from loomwright.plan.model import Part
 
+from .in_state import InState
 from .outlines import free_way_name
 from .paint import Painter
 from .strands import PartStep, PortStep, Strand
@@ -37,8 +40,10 @@ class Cell:
     unwired: bool = False
 
 
-def draw_feet(painter: Painter, findings: tuple[Numbered, ...]) -> Iterator[Drawn]:
-    """Yield the feet of all columns of a sheet."""
+def draw_feet(
+    painter: Painter, findings: tuple[Numbered, ...], state: InState | None = None
+) -> Iterator[Drawn]:
+    """Yield the feet of all columns of a sheet; in a state, with what each load gets."""
     yield Polyline(((FIELD_BOX.left, TOP), (FIELD_BOX.right, TOP)), FIELD, layer="frame")
     yield Polyline(((FIELD_BOX.left, RESULTS), (FIELD_BOX.right, RESULTS)), THIN, layer="frame")
     failed = {
@@ -52,7 +57,7 @@ def draw_feet(painter: Painter, findings: tuple[Numbered, ...]) -> Iterator[Draw
         x = FIELD_BOX.left + (cell.last + 1) * _WIDTH
         if cell.last + 1 < COLUMNS:
             yield Polyline(((x, TOP), (x, BOTTOM)), THIN, layer="frame")
-        yield from _cell(painter, cell, failed)
+        yield from _cell(painter, cell, failed, state)
 
 
 def _cells(leaf: Leaf, painter: Painter) -> Iterator[Cell]:
@@ -135,7 +140,9 @@ def _subject(painter: Painter, cell: Cell) -> str:
     return next(iter(loads), next((id for id in parts if id in kinds), ""))
 
 
-def _cell(painter: Painter, cell: Cell, failed: set[tuple[str, str, str]]) -> Iterator[Drawn]:
+def _cell(
+    painter: Painter, cell: Cell, failed: set[tuple[str, str, str]], state: InState | None
+) -> Iterator[Drawn]:
     job = painter.job
     boxed = any(id in painter.block_columns for id in cell.parts)
     subject = "" if cell.words.startswith("Feed") and not boxed else _subject(painter, cell)
@@ -165,8 +172,15 @@ def _cell(painter: Painter, cell: Cell, failed: set[tuple[str, str, str]]) -> It
         results = [("not wired", False)]
     if not results and subject and job.loads.get(subject) is not None and not job.loads[subject].fed:
         results = [("not fed", False)]
+    now = state.load_words(subject) if state is not None and part is not None and _consumes(part) else ""
+    if now:
+        results = [(now, False)]
     for row, (text, bad) in enumerate(results[:2]):
         yield from _result(middle, RESULTS + 3.5 + 4.0 * row, text, room, bad)
+
+
+def _consumes(part: Part) -> bool:
+    return is_consumer(part.kind) and part.kind != "standby"
 
 
 def _joined(ratings: list[str], room: float) -> list[str]:

@@ -30,7 +30,7 @@ from .missing import draw_missing
 from .outlines import draw_outlines
 from .paint_blocks import paint_block, paint_pair, paint_unwired
 from .sides import Hang
-from .signs import FUSE_VIEW, View, part_view
+from .signs import View, fuse_view, part_view
 from .spread import Placed, Put
 from .stage import BODY_RAIL, Heights, Stage
 from .strands import DotStep, End, FuseStep, LinkStep, PartStep, PortStep, WayStep, WireStep
@@ -94,7 +94,7 @@ class Painter:
     def _view(self, step: PartStep) -> View:
         key = (step.part, step.enter, step.leave)
         if key not in self.views:
-            self.views[key] = part_view(self.parts[step.part], step)
+            self.views[key] = part_view(step.part, self.parts[step.part], step)
         return self.views[key]
 
     def block_height_of(self, id: str) -> float:
@@ -303,9 +303,10 @@ class Painter:
 
     def _fuse(self, step: FuseStep, put: Put, x: float, placed: Placed) -> None:
         of = Link("wire", step.piece.id) if step.piece else Link("part", step.box)
-        self.canvas.add(FUSE_VIEW.draw((x, put.top), of))
-        room = Room(x - 2.0, put.top, x + 2.0, put.bottom)
         id = step.piece.id if step.piece else step.box
+        at = (step.spot.way if step.spot else None) or (step.piece.id if step.piece else "")
+        self.canvas.add(fuse_view(at).draw((x, put.top), of))
+        room = Room(x - 2.0, put.top, x + 2.0, put.bottom)
         self.marks.parts.append(PartMark(id, "fuse", room, placed.column, step))
 
     def _line(self, placed: Placed, index: int, put: Put, x: float, pairs: Mapping[str, Pair]) -> None:
@@ -344,7 +345,8 @@ class Painter:
             assert isinstance(put.step, LinkStep)
             core, colours = (FACTORY_CORE_MM if put.step.factory else 0.35), ()
             of = Link("wire", put.step.wire) if put.step.wire else None
-        wire = Wire(tuple(points), core, colours, of=of)
+        lies_at = _hangs_on(placed, index) if of is None else ""
+        wire = Wire(tuple(points), core, colours, lies_at=lies_at, of=of)
         self.canvas.add([wire])
         if isinstance(put.step, WireStep):
             top = (
@@ -353,6 +355,19 @@ class Painter:
                 else put.top
             )
             self.marks.wires.append(WireMark(put.step.piece, x, top, put.bottom, wire.half_width))
+
+
+def _hangs_on(placed: Placed, index: int) -> str:
+    """Return the point of a line that is no wire: the way or the bar of its box, or the end of a wire."""
+    steps = [put.step for put in placed.puts]
+    beside = [steps[k] for k in (index - 1, index + 1) if 0 <= k < len(steps)]
+    for step in beside:
+        if isinstance(step, WayStep):
+            return f"{step.box}.{step.way}"
+        if isinstance(step, WireStep):
+            return step.piece.b if step is steps[index - 1] and index else step.piece.a
+    boxes = (step.box for step in beside if isinstance(step, FuseStep) and step.box)
+    return next((f"{box}.in" for box in boxes), "")
 
 
 def id_of(placed: Placed) -> int:

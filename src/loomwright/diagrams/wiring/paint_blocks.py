@@ -30,12 +30,17 @@ def paint_pair(painter: Painter, id: str) -> Pair:
     """Draw a chain of two-way switches with its travellers."""
     block = painter.hang.net.blocks[id]
     xs = tuple(middle_of(column) for column in painter.block_columns[id])
-    members = tuple((one, painter.parts[one].kind) for one in block.members)
+    members = {one: painter.parts[one] for one in block.members}
+    levels: dict[str, dict[str, int]] = {one: {} for one in members}
+    for number, piece in enumerate(block.travellers):
+        for point in (piece.a, piece.b):
+            switch, _, terminal = point.rpartition(".")
+            levels[switch][terminal] = number % 2  # UPPER, LOWER
     wires = []
     for piece in block.travellers:
         core, colours = painter.style(piece)
         wires.append(Wire(((0.0, 0.0), (1.0, 0.0)), core, colours, of=Link("wire", piece.id)))
-    pair = draw_pair(members, xs, painter.heights.blocks[id], tuple(wires))
+    pair = draw_pair(members, xs, painter.heights.blocks[id], tuple(wires), levels)
     painter.canvas.add(pair.items)
     for item in pair.items:
         if isinstance(item, Wire) and item.of is not None:

@@ -11,13 +11,16 @@ from dataclasses import dataclass
 from loomwright.drawing.geometry import Point
 from loomwright.drawing.ink import LINKAGE
 from loomwright.drawing.lettering import shorten, text_width_mm
-from loomwright.drawing.scene import Circle, Drawn, Link, Polyline, Sign, Symbol, Text, rectangle
+from loomwright.drawing.scene import Circle, Drawn, Link, Polyline, Poses, Sign, Symbol, Text, rectangle
 from loomwright.drawing.symbols_contacts import (
     RELAY_COIL,
     RELAY_COIL_LATCHING,
     RELAY_CONTACT,
+    RELAY_CONTACT_ON,
+    RELAY_CONTACT_OPENED,
     RELAY_CONTACT_SHUT,
     SWITCH,
+    SWITCH_ON,
 )
 from loomwright.drawing.symbols_parts import (
     BATTERY,
@@ -37,10 +40,13 @@ from loomwright.plan.kinds import rest_state
 from loomwright.plan.model import Part
 
 from .marks import terminal_link
+from .poses import contact_poses, fuse_poses
 from .strands import PartStep
 
 #: Kinds drawn as a motor in a box.
 MOTOR_KINDS = ["water_pump", "fan", "fridge", "cool_box", "step", "lift", "compressor", "air_con", "valve"]
+#: Kinds drawn as one contact.
+_CONTACTS = ("switch", "master_switch", "two_way", "relay", "low_voltage_cut")
 #: Kinds drawn as a box with a word in it.
 _WORDS = {
     "alarm": "alarm", "tracker": "tracker", "tv": "TV", "router": "data", "radio": "radio",
@@ -68,14 +74,20 @@ class View:
     signs: tuple[Sign, ...] = ()
 
 
-def _plain(sign: Sign, *, turned: bool = False, values: tuple[tuple[str, str], ...] = ()) -> View:
+def _plain(
+    sign: Sign,
+    *,
+    turned: bool = False,
+    values: tuple[tuple[str, str], ...] = (),
+    poses: Poses | None = None,
+) -> View:
     top, bottom = (min(y for _, y in sign.terminals.values()), max(y for _, y in sign.terminals.values()))
     box = sign.box()
 
     def draw(at: Point, of: Link) -> list[Drawn]:
         x, y = at
         middle = y + (bottom if turned else -top)
-        return [Symbol(sign, (x, middle), 180 if turned else 0, values=values, of=of)]
+        return [Symbol(sign, (x, middle), 180 if turned else 0, values=values, poses=poses, of=of)]
 
     left, right = (box.right, -box.left) if turned else (-box.left, box.right)
     return View(bottom - top, left, right, draw, (sign,))
@@ -154,7 +166,7 @@ def _own_switch(at: Point, foot: float, letter: str, of: Link) -> list[Drawn]:
     return items
 
 
-def _cut_contact(shut: bool) -> View:
+def _cut_contact(poses: Poses, *, shut: bool) -> View:
     """Return the contact of a low-voltage cut, with the box that senses."""
     sign = RELAY_CONTACT_SHUT if shut else RELAY_CONTACT
 
@@ -162,7 +174,7 @@ def _cut_contact(shut: bool) -> View:
         x, y = at
         link = sign.terminals["link"]
         return [
-            Symbol(sign, (x, y + 5.0), of=of),
+            Symbol(sign, (x, y + 5.0), poses=poses, of=of),
             Polyline(((x + link[0] - 0.4, y + 5.0 + link[1]), (x - 4.0, y + 5.0 + link[1])), LINKAGE, of=of),
             rectangle(x - 7.8, y + 2.5 + link[1], 3.8, 5.0, fill="paper", of=of),
             Text((x - 5.9, y + 6.0 + link[1]), "U<", 2.6, anchor="middle", of=of),
@@ -171,18 +183,18 @@ def _cut_contact(shut: bool) -> View:
     return View(10.0, 8.0, 2.6, draw, (sign,))
 
 
-def _fuse_view() -> View:
-    return _plain(FUSE)
+def fuse_view(at: str) -> View:
+    """Return a fuse that can be pulled, by its way or wire; the main fuse of a box has neither."""
+    return _plain(FUSE, poses=fuse_poses(at) if at else None)
 
 
-FUSE_VIEW = _fuse_view()
-
-
-def part_view(part: Part, step: PartStep) -> View:
+def part_view(id: str, part: Part, step: PartStep) -> View:
     """Return how a part is drawn that stands in a column.
 
     Parameters
     ----------
+    id : str
+        What it is called; a contact moves by that name.
     part : Part
         Any kind with a plus and a minus, or a passage.
     step : PartStep
@@ -195,13 +207,8 @@ def part_view(part: Part, step: PartStep) -> View:
         return _plain(RELAY_COIL_LATCHING if part.latching is True else RELAY_COIL)
     if kind in ("battery", "vehicle_battery"):
         return _plain(BATTERY, turned=upside_down)
-    if kind in ("switch", "master_switch", "two_way"):
-        shut = rest_state(part) == "on"
-        return _plain(SWITCH) if not shut else _closed_switch()
-    if kind == "relay":
-        return _plain(RELAY_CONTACT_SHUT if rest_state(part) == "on" else RELAY_CONTACT)
-    if kind == "low_voltage_cut":
-        return _cut_contact(rest_state(part) == "closed")
+    if kind in _CONTACTS:
+        return _contact(id, part, step)
     if kind in MOTOR_KINDS:
         return _motor(part, step, marks)
     if kind == "usb":
@@ -217,14 +224,27 @@ def part_view(part: Part, step: PartStep) -> View:
     return _worded(_WORDS.get(kind, kind.replace("_", " ")), step, ("", "") if passes else marks)
 
 
-def _closed_switch() -> View:
+def _contact(id: str, part: Part, step: PartStep) -> View:
+    """Return the contact of a switch, relay or low-voltage cut as it rests."""
+    ends, shut = {step.enter, step.leave}, rest_state(part) in ("on", "closed")
+    signs = (RELAY_CONTACT_OPENED, RELAY_CONTACT_SHUT) if shut else (RELAY_CONTACT, RELAY_CONTACT_ON)
+    if part.kind == "low_voltage_cut":
+        return _cut_contact(contact_poses(id, part, ends, *signs), shut=shut)
+    if part.kind == "relay":
+        return _plain(signs[shut], poses=contact_poses(id, part, ends, *signs))
+    if shut:
+        return _closed_switch(contact_poses(id, part, ends, *signs))
+    return _plain(SWITCH, poses=contact_poses(id, part, ends, SWITCH, SWITCH_ON))
+
+
+def _closed_switch(poses: Poses) -> View:
     """Return a switch that rests shut, such as a master switch: the blade straight, its hand to the left."""
 
     def draw(at: Point, of: Link) -> list[Drawn]:
         x, y = at
         hand = ((x - 5.0, y + 3.4), (x - 6.0, y + 3.4), (x - 6.0, y + 6.6), (x - 5.0, y + 6.6))
         return [
-            Symbol(RELAY_CONTACT_SHUT, (x, y + 5.0), of=of),
+            Symbol(RELAY_CONTACT_SHUT, (x, y + 5.0), poses=poses, of=of),
             Polyline(((x + 0.6, y + 5.0), (x - 6.0, y + 5.0)), LINKAGE, of=of),
             Polyline(hand, of=of),
         ]
