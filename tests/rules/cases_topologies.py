@@ -43,6 +43,22 @@ def trailer(feed: str) -> str:
     )
 
 
+def tapped(amps: float, feed: str = "leisure.plus") -> str:
+    """Two batteries in series, and a radio on the lower one alone, or behind a converter on both."""
+    converter = "" if feed == "leisure.plus" else f"C2: {{from: P1.1, fuse: 10 A, to: converter, {WIRE}}}"
+    part = "converter: {kind: converter, place: seat_base, output: 12 V, current: 10 A}" if converter else ""
+    text = plan(
+        f"""upper: {{like: leisure}}
+        radio: {{kind: radio, place: kitchen, voltage: 12 V, running: {amps:.5f} A}}
+        {part}""",
+        f"""link: {{from: leisure.plus, to: upper.minus, area: 16 mm², length: 0.3 m, resistance: 0 mΩ}}
+        {converter}
+        C1: {{from: {feed}, fuse: 5 A high_breaking, to: radio, {WIRE}}}""",
+    ).replace("region: eu\n", "region: eu\nsystem: 24 V\n")
+    text = text.replace("chemistry: agm", "chemistry: agm, voltage: 12 V")
+    return text.replace("main: {from: leisure.plus", "main: {from: upper.plus")
+
+
 TOPOLOGIES: dict[str, Case] = {
     "cut_opens_at_start": Case(
         _cut(21.0),
@@ -50,6 +66,13 @@ TOPOLOGIES: dict[str, Case] = {
         "fault",
         "A pump starts with 21 A, the cut behind the battery's 20 mΩ opens below 11.6 V and does not wait.",
         (Flip(_cut, 20.0, "fault"),),
+    ),
+    "load_between_batteries": Case(
+        tapped(3.0),
+        tapped(3.0, "converter"),
+        "fault",
+        "A 12 V radio hangs on the lower of two batteries in series.",
+        (Flip(tapped, 0.02, "fault"),),
     ),
     "monitored_lamp_feed_loaded": Case(
         lamp_feed(", monitored: yes"),

@@ -25,6 +25,7 @@ from loomwright import read_text
 from loomwright.assessment.joined import banks
 from loomwright.assessment.permanent import Supplies
 from loomwright.assessment.record import Assessment, CircuitFigure, WireFigure
+from loomwright.assessment.tapped import taps
 from loomwright.plan.edit import apply_edits, edits_from_data
 from loomwright.rules.check import Checked, check_plan
 from loomwright.rules.finding import Finding
@@ -39,7 +40,6 @@ LATER = frozenset(
     {
         "ah_per_day",
         "backfeed",
-        "balance",
         "bonding",
         "charge_ah_per_h",
         "charge_temperature_c",
@@ -98,6 +98,7 @@ RULES_OF = {
     "voltage_class": frozenset({"wrong_voltage_class"}),
     "fuse_rule": frozenset({"missing_fuse", "fuse_too_far"}),
     "breaking": frozenset({"fuse_breaks_too_little", "fuse_volts_too_low"}),
+    "balance": frozenset({"load_between_batteries"}),
 }
 GRAVITY = ("danger", "fault", "watch")
 
@@ -281,6 +282,8 @@ def figure(line: Line, job: Assessment) -> float | None:
             return float(Supplies(job.wiring).cut(line.name) is None)
         case "fuse_rule":
             return at_bare_end(line, job)
+        case "balance":  # by day
+            return next(one.ah_per_day for one in taps(job) if one.run == line.name)
         case "breaking":
             return asked_of_fuse(line, job)
     raise AssertionError(f"no figure for {line}")

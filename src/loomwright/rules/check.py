@@ -30,6 +30,7 @@ MODULES = (
     "leads",
     "loading",
     "modes",
+    "series",
     "starting",
     "studs",
     "supply",

@@ -75,6 +75,7 @@ PROPOSERS: Mapping[str, tuple[Proposer, ...]] = {
     "starter_drained_parked": (states.selector_left, states.parked_loads_moved, states.engine_relay),
     "charged_too_hard": (states.charger_set_lower,),
     "two_way_does_not_turn": (states.line_on_other_contact,),
+    "load_between_batteries": (feeds.other_rail, feeds.from_converter, supplies.equalised),
     "cut_opens_at_start": (vehicle.cut_waits,),
     "monitored_lamp_feed_loaded": (vehicle.relay_on_lamp_feed,),
     "trailer_fed_from_house": (vehicle.trailer_from_vehicle,),

@@ -209,6 +209,14 @@ def other_rail(base: Base, finding: Finding) -> Iterator[Candidate]:
                 yield change(f"{run.id} from {way} instead of {run.from_}", *edits)
 
 
+def from_converter(base: Base, finding: Finding) -> Iterator[Candidate]:
+    """Give the feed of a load from the output of each converter, its fuse there."""
+    parts = base.assessment.plan.parts
+    for run in _runs_to(base, finding.also[0]):
+        for id in (id for id, part in parts.items() if part.kind == "converter" and id != run.from_.id):
+            yield change(f"{run.id} from {id} instead of {run.from_}", Edit(f"wiring.{run.id}.from", id))
+
+
 def _free_ways(facts: Facts, run: Run) -> Iterator[str]:
     for id, part in facts.plan.parts.items():
         if part.kind in ("fuse_box", "unit") and id != run.from_.id and (ways := facts.free_ways(id)):

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 
+from loomwright.assessment.tapped import middles
 from loomwright.plan.changes.ids import free_id
 from loomwright.plan.edit import Edit
 from loomwright.plan.model import Run
@@ -15,6 +16,8 @@ from .candidate import Base, Candidate, Move, change
 _SHORT_FEED = {"area": "16 mm²", "length": "0.4 m"}
 #: Fuses at a battery before a small box; the second breaks more.
 _BEFORE_A_BOX = ("60 A bolted", "60 A post")
+#: Equalisers are made for these currents. Common practice. [A]
+_EQUALISERS_A = (5.0, 10.0, 20.0)
 #: What batteries in parallel have in common.
 _ALIKE = ("chemistry", "capacity", "age")
 
@@ -194,3 +197,26 @@ def entry_taken_out(base: Base, finding: Finding) -> Iterator[Candidate]:
     """Give the plan without the entry that accepts what cannot be accepted."""
     whole = "accepted" if len(base.assessment.plan.accepted) == 1 else f"accepted.{finding.cause}"
     yield change(f"accepted.{finding.cause} taken out", Edit(whole, remove=True))
+
+
+def equalised(base: Base, finding: Finding) -> Iterator[Candidate]:
+    """Give two batteries in series an equaliser that makes up for what one of them gives more."""
+    plan = base.assessment.plan
+    made_for = next((amps for amps in _EQUALISERS_A if amps >= (finding.value or 0.0)), None)
+    for lower, upper, _ in middles(base.assessment):
+        if (
+            len(lower) != 1
+            or len(upper) != 1
+            or made_for is None
+            or not {*lower, *upper} <= set(finding.also)
+        ):
+            continue
+        id, place = free_id(plan, "parts", "equaliser"), plan.parts[lower[0]].place
+        part = {"kind": "equaliser", "current": f"{made_for:g} A"} | ({"place": place} if place else {})
+        wire = {"fuse": f"{2 * made_for:g} A high_breaking", "area": "4 mm²", "length": "0.5 m"}
+        ends = {"plus": f"{upper[0]}.plus", "mid": f"{lower[0]}.plus", "minus": f"{lower[0]}.minus"}
+        edits = [Edit(f"parts.{id}", part)]
+        for terminal, start in ends.items():
+            fused = wire if terminal != "minus" else {n: typed for n, typed in wire.items() if n != "fuse"}
+            edits.append(Edit(f"wiring.{id}_{terminal}", {"from": start, "to": f"{id}.{terminal}"} | fused))
+        yield change(f"an equaliser of {made_for:g} A across {lower[0]} and {upper[0]}", *edits)

@@ -1,0 +1,47 @@
+"""The rule on batteries in series: what one gives, the others give too."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from loomwright.assessment.tapped import taps
+from loomwright.source import Source
+
+from .finding import Finding
+from .registry import Job, rule
+
+BALANCE = Source(
+    work="common practice",
+    place="batteries in series give the same current, or they drift apart",
+    checked="common practice",
+)
+
+#: A lead that only measures takes less than this. Common practice. [A]
+SENSES_A = 0.02
+
+
+@rule(
+    worst="fault",
+    asks="Do batteries in series give the same current?",
+    why="A load between two batteries empties one of them; charged together, the other gasses.",
+    source=BALANCE,
+)
+def load_between_batteries(job: Job) -> Iterator[Finding]:
+    for one in taps(job.assessment):
+        if one.amps <= SENSES_A:
+            continue
+        day = "" if one.ah_per_day is None else f": {one.ah_per_day:.3g} Ah a day"
+        below, above = (" and ".join(map(job.name, side)) for side in (one.below, one.above))
+        yield Finding(
+            rule="load_between_batteries",
+            severity="fault",
+            where=one.run,
+            also=(one.load, *one.below, *one.above),
+            place=job.place(one.run, one.load),
+            value=one.amps,
+            limit=SENSES_A,
+            unit="A",
+            says=f"{job.name(one.load)} takes {one.amps:.3g} A more from {below} than from {above}{day}",
+            do="feed it from a converter across both, or let an equaliser make up for it",
+            source=BALANCE,
+        )
