@@ -59,6 +59,16 @@ def tapped(amps: float, feed: str = "leisure.plus") -> str:
     return text.replace("main: {from: leisure.plus", "main: {from: upper.plus")
 
 
+def d_plus(amps: float) -> str:
+    """A load of so much on D+ of the alternator."""
+    return plan(
+        f"""starter: {{kind: vehicle_battery, place: seat_base, chemistry: agm, capacity: 70 Ah}}
+        alternator: {{kind: alternator, place: seat_base, charges: starter, current: 120 A, output: 14.2 V}}
+        heater: {{kind: load, place: kitchen, running: {amps} A}}""",
+        f"C1: {{from: alternator.d_plus, fuse: 15 A, to: heater, {WIRE}}}",
+    )
+
+
 TOPOLOGIES: dict[str, Case] = {
     "cut_opens_at_start": Case(
         _cut(21.0),
@@ -79,6 +89,13 @@ TOPOLOGIES: dict[str, Case] = {
         lamp_feed(", monitored: yes", "K1.86"),
         "fault",
         "A reversing camera is fed from the reversing lamp, which the vehicle watches.",
+    ),
+    "d_plus_overloaded": Case(
+        d_plus(9.0),
+        d_plus(1.9),
+        "fault",
+        "A heater that takes 9 A hangs on D+ of the alternator.",
+        (Flip(d_plus, 2.0, "fault"),),
     ),
     "trailer_fed_from_house": Case(
         trailer("leisure"),

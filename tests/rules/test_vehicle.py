@@ -8,7 +8,9 @@ from loomwright import read_text
 from loomwright.rules.check import check_plan
 from loomwright.rules.finding import Finding
 from tests.rules.base import plan
-from tests.rules.cases_topologies import lamp_feed, trailer
+from tests.rules.cases_topologies import d_plus, lamp_feed, trailer
+
+RELAY = "K1: {kind: relay, place: kitchen, coil: 3 A}"
 
 
 def found(text: str, rule: str) -> list[Finding]:
@@ -62,3 +64,16 @@ def test_one_finding_names_all_pins():
     (one,) = found(text, "trailer_fed_from_house")
     assert "pins 9 and 10 of tow" in one.says
     assert set(one.also) == {"T9", "T10", "leisure"}
+
+
+def test_coils_and_signals_are_what_d_plus_is_for():
+    text = d_plus(1.9).replace("to: heater", "to: K1.86").replace("parts:\n", f"parts:\n  {RELAY}\n")
+    text = text.replace("heater: {kind", "heater: {wired: no, kind")
+    assert found(text, "d_plus_overloaded") == []
+
+
+def test_loads_on_d_plus_are_summed():
+    text = d_plus(1.5).replace("parts:\n", "parts:\n  lamp: {kind: lamp, place: kitchen, running: 1 A}\n")
+    (one,) = found(text.replace("to: heater", "to: [heater, lamp]"), "d_plus_overloaded")
+    assert one.value == pytest.approx(2.5)
+    assert "heater, lamp take 2.5 A" in one.says or "lamp, heater take 2.5 A" in one.says

@@ -1,4 +1,4 @@
-"""What hangs on the vehicle's own lamp circuits, and what feeds the socket of its trailer."""
+"""What hangs on the vehicle's own lamp circuits and on D+, and what feeds the socket of its trailer."""
 
 from __future__ import annotations
 
@@ -72,6 +72,28 @@ def trailer_feeds(job: Assessment) -> Iterator[TrailerFeed]:
             yield TrailerFeed(socket, tuple(pins), tuple(runs), tuple(batteries))
 
 
+@dataclass(frozen=True, slots=True)
+class SignalLoad:
+    """Loads that D+ of an alternator feeds while the engine runs, with their sum. [A]"""
+
+    alternator: str
+    loads: tuple[str, ...]
+    amps: float
+
+
+def loads_on_d_plus(job: Assessment) -> Iterator[SignalLoad]:
+    """Give the alternators whose D+ feeds consumers; coils and signal inputs are what it is for."""
+    parts, running = job.wiring.parts, {one.load: one.running_a or 0.0 for one in job.circuits.values()}
+    used = [
+        id for id, one in parts.items() if one.kind == "alternator" and f"{id}.d_plus" in job.wiring.by_point
+    ]
+    feeds = job.modes.figure("", _DRIVING).feeds if used else {}
+    for id in used:
+        loads = tuple(load for load, by in feeds.items() if f"{id}.d_plus" in by)
+        if loads:
+            yield SignalLoad(id, loads, sum(running.get(load, 0.0) for load in loads))
+
+
 def _figures(job: Assessment) -> list[ModeFigure]:
     """Return the van parked, with its ignition on, and driven."""
     return [job.modes.figure("", sets) for sets in ({}, _IGNITION, _DRIVING)]
@@ -92,4 +114,11 @@ def _run_to(job: Assessment, point: str) -> str | None:
     return flat.id if flat is not None else None
 
 
-__all__ = ["LampFeed", "TrailerFeed", "loaded_lamp_feeds", "trailer_feeds"]
+__all__ = [
+    "LampFeed",
+    "SignalLoad",
+    "TrailerFeed",
+    "loaded_lamp_feeds",
+    "loads_on_d_plus",
+    "trailer_feeds",
+]

@@ -1,10 +1,10 @@
-"""Rules on the vehicle's side: its monitored lamp circuits, and what feeds the socket of its trailer."""
+"""Rules on the vehicle's side: its monitored lamp circuits, D+, and what feeds the socket of its trailer."""
 
 from __future__ import annotations
 
 from collections.abc import Iterator
 
-from loomwright.assessment.vehicle_side import loaded_lamp_feeds, trailer_feeds
+from loomwright.assessment.vehicle_side import loaded_lamp_feeds, loads_on_d_plus, trailer_feeds
 from loomwright.source import Source
 
 from .finding import Finding
@@ -17,7 +17,14 @@ LAMPS = Source(
 )
 TRAILER = Source(
     work="ISO 11446",
-    place="pins 9 and 10 of the trailer's socket are supplies of the towing vehicle",
+    place="contacts 9 and 10: plus of the towing vehicle, lasting and with its ignition",
+    checked="published, second hand",
+)
+#: D+ of an alternator works coils and signals; more than this it is not made for. [A]
+D_PLUS_A = 2.0
+D_PLUS = Source(
+    work="common practice",
+    place="D+ gives the lamp and some coils their current, 2 A at the most",
     checked="from memory",
 )
 
@@ -70,3 +77,29 @@ def trailer_fed_from_house(job: Job) -> Iterator[Finding]:
             do="feed the trailer's supplies from the vehicle's battery, pin 10 through a relay of the engine",
             source=TRAILER,
         )
+
+
+@rule(
+    worst="fault",
+    asks="Does D+ work coils and signals only?",
+    why="D+ hangs on small diodes inside the alternator; a load burns them, and it charges no more.",
+    source=D_PLUS,
+)
+def d_plus_overloaded(job: Job) -> Iterator[Finding]:
+    for one in loads_on_d_plus(job.assessment):
+        if one.amps > D_PLUS_A:
+            names = ", ".join(job.name(load) for load in one.loads)
+            yield Finding(
+                rule="d_plus_overloaded",
+                severity="fault",
+                where=one.alternator,
+                also=one.loads,
+                place=job.place(one.alternator, *one.loads),
+                value=one.amps,
+                limit=D_PLUS_A,
+                unit="A",
+                says=f"{names} take{'s' if len(one.loads) == 1 else ''} {one.amps:.3g} A from D+ of "
+                f"{job.name(one.alternator)}, which gives {D_PLUS_A:g} A at the most",
+                do="let D+ work a relay, and feed the load through its contact from the vehicle's battery",
+                source=D_PLUS,
+            )

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from loomwright.plan.changes.facts import facts_of
+from loomwright.plan.changes.facts import facts_of, nearest_first
 from loomwright.plan.changes.ids import free_id
 from loomwright.plan.edit import Edit
 from loomwright.plan.values import Limit, Quantity
@@ -57,6 +57,32 @@ def relay_on_lamp_feed(base: Base, finding: Finding) -> Iterator[Candidate]:
             yield change(says, *edits)
 
 
+def relay_on_d_plus(base: Base, finding: Finding) -> Iterator[Candidate]:
+    """Give the load its feed from the battery of the alternator, through a relay that D+ works."""
+    plan, source = base.assessment.plan, f"{finding.where}.d_plus"
+    battery = plan.parts[finding.where].charges if finding.where in plan.parts else None
+    runs = [run for run in plan.wiring.values() if str(run.from_) == source]
+    loads = [run for run in runs if {end.id for end in run.to} & set(finding.also)]
+    back = next((stud for stud in nearest_first(plan, finding.where, plan.studs) or plan.studs), None)
+    if len(loads) != 1 or battery is None or back is None:
+        return
+    run, relay = loads[0], free_id(plan, "parts", "K_engine")
+    fuses = [fuse for wire in base.assessment.wires.values() if wire.run == run.id for fuse in wire.fuses]
+    rating = next((fuse.rating_a for fuse in fuses if fuse.rating_a is not None), None)
+    place = plan.parts[finding.where].place
+    part = {"kind": "relay", "coil": "0.2 A", "rating": "40 A"} | ({"place": place} if place else {})
+    coil = {"from": source, "fuse": "3 A", "to": f"{relay}.86", "area": "1 mm²", "return": back}
+    for type in _AT_A_POST if rating is not None else ():
+        yield change(
+            f"{run.id} from {battery} through a relay that D+ works, {rating:g} A {type}",
+            Edit(f"parts.{relay}", part),
+            Edit(f"wiring.{run.id}.from", battery),
+            Edit(f"wiring.{run.id}.fuse", f"{rating:g} A {type}"),
+            Edit(f"wiring.{run.id}.through", [relay, *map(str, run.through)]),
+            Edit(f"wiring.{free_id(plan, 'wiring', f'{run.id}_coil')}", coil),
+        )
+
+
 def trailer_from_vehicle(base: Base, finding: Finding) -> Iterator[Candidate]:
     """Give the trailer's pins from the vehicle's battery, with their fuses there; or from free ways."""
     plan = base.assessment.plan
@@ -86,4 +112,4 @@ def _free_ways(base: Base) -> Iterator[str]:
             yield f"{id}.{ways[0]}"
 
 
-__all__ = ["cut_waits", "relay_on_lamp_feed", "trailer_from_vehicle"]
+__all__ = ["cut_waits", "relay_on_d_plus", "relay_on_lamp_feed", "trailer_from_vehicle"]
