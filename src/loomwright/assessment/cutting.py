@@ -54,10 +54,13 @@ def cuts_at_start(job: Assessment) -> Iterator[CutAtStart]:
     """Give the starts at which cuts open; of each pair the start alone, if that is enough."""
     cuts = {id: limit for id, part in job.wiring.parts.items() if (limit := _threshold(part)) is not None}
     starts = [one for one in job.circuits.values() if one.path == "ordinary" and one.start_a] if cuts else []
+    rest: dict[bool, dict[str, float]] = {}
     for circuit in starts:
         left = {id: limit for id, limit in cuts.items() if _lasts(circuit) > waits_s(job.wiring.parts[id])}
+        if left and not rest:
+            rest = {alone: _watched(job, cuts, () if alone else None, ()) for alone in (True, False)}
         for alone in (True, False):
-            for found in _opened(job, circuit, left, alone) if left else ():
+            for found in _opened(job, circuit, left, rest[alone], alone) if left else ():
                 del left[found.cut]
                 yield found
 
@@ -83,11 +86,11 @@ def _lasts(circuit: CircuitFigure) -> float:
     return circuit.start_s or UNSAID_START_S
 
 
-def _opened(job: Assessment, circuit: CircuitFigure, cuts: dict[str, float], alone: bool) -> list[CutAtStart]:
+def _opened(
+    job: Assessment, circuit: CircuitFigure, cuts: dict[str, float], before: dict[str, float], alone: bool
+) -> list[CutAtStart]:
     """Return the cuts that open when a load starts, with nothing else on or with everything."""
-    running = (circuit.load,) if alone else None
-    before = _watched(job, cuts, () if alone else None, ())
-    during = _watched(job, cuts, running, (circuit.load,))
+    during = _watched(job, cuts, (circuit.load,) if alone else None, (circuit.load,))
     return [
         CutAtStart(
             id,
