@@ -4,6 +4,11 @@ from __future__ import annotations
 
 from tests.rules.base import WIRE, Case, Flip, plan
 
+STARTER = (
+    "starter: {kind: vehicle_battery, place: seat_base, chemistry: agm, capacity: 70 Ah, resistance: 20 mΩ}"
+)
+DC_DC = "dc_dc: {kind: alternator, charges: starter, current: 10 A, form: dc_dc, output: 14.4 V}"
+
 
 def _cut(amps: float, waits: str = "0 s") -> str:
     """A pump's start behind a cut that opens below 11.6 V: the battery's 20 mΩ lose 0.4 V at 20 A."""
@@ -69,6 +74,33 @@ def d_plus(amps: float) -> str:
     )
 
 
+def alternator(amps: float) -> str:
+    """The DC-DC of an electric vehicle, and a load of so much on its battery."""
+    return plan(
+        f"""{STARTER}
+        {DC_DC}
+        ignition: {{kind: vehicle_feed, place: seat_base, live: ignition}}
+        K1: {{kind: relay, place: seat_base, coil: 0.2 A, resistance: 0 mΩ}}
+        heater: {{kind: load, place: kitchen, running: {amps:.4f} A}}""",
+        f"""C1: {{from: starter.plus, fuse: 15 A, through: K1, to: heater, {WIRE}}}
+        C2: {{from: ignition, fuse: 3 A, to: K1.86, area: 1 mm², length: 1 m, return: {{to: E1}}}}""",
+    )
+
+
+def _b2b(amps: float) -> str:
+    """A charger between batteries that gives so much, on a DC-DC of 10 A."""
+    run = "area: 6 mm², length: 1 m, resistance: 0 mΩ"
+    return plan(
+        f"""{STARTER}
+        {DC_DC}
+        b2b: {{kind: b2b, place: seat_base, current: {amps} A, output: 14.4 V, start_on: d_plus}}""",
+        f"""W1: {{from: starter.plus, fuse: 30 A high_breaking, to: b2b, {run}}}
+        W2: {{from: b2b, fuse: 25 A high_breaking at to, to: leisure.plus, {run}}}
+        W3: {{from: b2b.minus, to: E1, {run}}}
+        W4: {{from: dc_dc.d_plus, fuse: 3 A, to: b2b.signal, area: 1 mm², length: 1 m}}""",
+    )
+
+
 TOPOLOGIES: dict[str, Case] = {
     "cut_opens_at_start": Case(
         _cut(21.0),
@@ -89,6 +121,13 @@ TOPOLOGIES: dict[str, Case] = {
         lamp_feed(", monitored: yes", "K1.86"),
         "fault",
         "A reversing camera is fed from the reversing lamp, which the vehicle watches.",
+    ),
+    "alternator_overloaded": Case(
+        _b2b(12.0),
+        _b2b(8.0),
+        "fault",
+        "A charger takes 14 A from the DC-DC of an electric vehicle that gives 10 A.",
+        (Flip(alternator, 10.0, "fault"),),
     ),
     "d_plus_overloaded": Case(
         d_plus(9.0),

@@ -8,8 +8,9 @@ from loomwright import read_text
 from loomwright.rules.check import check_plan
 from loomwright.rules.finding import Finding
 from tests.rules.base import plan
-from tests.rules.cases_topologies import d_plus, lamp_feed, trailer
+from tests.rules.cases_topologies import alternator, d_plus, lamp_feed, trailer
 
+LINK = "{from: starter.plus, fuse: 60 A bolted at both, through: split, to: leisure, area: 16 mm²}"
 RELAY = "K1: {kind: relay, place: kitchen, coil: 3 A}"
 
 
@@ -77,3 +78,12 @@ def test_loads_on_d_plus_are_summed():
     (one,) = found(text.replace("to: heater", "to: [heater, lamp]"), "d_plus_overloaded")
     assert one.value == pytest.approx(2.5)
     assert "heater, lamp take 2.5 A" in one.says or "lamp, heater take 2.5 A" in one.says
+
+
+def test_what_a_house_battery_feeds_as_well_is_not_the_alternators():
+    text = alternator(12.0).replace("wiring:\n", f"wiring:\n  link: {LINK}\n")
+    text = text.replace(
+        "parts:\n", "parts:\n  split: {kind: sensing_relay, place: seat_base, rating: 70 A}\n"
+    )
+    assert len(found(alternator(12.0), "alternator_overloaded")) == 1
+    assert found(text, "alternator_overloaded") == []

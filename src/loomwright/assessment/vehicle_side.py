@@ -1,9 +1,11 @@
-"""What hangs on the vehicle's own lamp circuits and on D+, and what feeds the socket of its trailer."""
+"""The vehicle's own side: its lamp circuits, D+, what its alternator gives, and the trailer's socket."""
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
+
+from loomwright.plan.values import Quantity
 
 from .modes import ModeFigure
 from .record import Assessment
@@ -94,6 +96,49 @@ def loads_on_d_plus(job: Assessment) -> Iterator[SignalLoad]:
             yield SignalLoad(id, loads, sum(running.get(load, 0.0) for load in loads))
 
 
+@dataclass(frozen=True, slots=True)
+class AlternatorLoad:
+    """What an alternator, or the DC-DC in its place, has to give while it runs, by charger and load. [A]"""
+
+    alternator: str
+    takes_a: Mapping[str, float]
+    rated_a: float
+
+    @property
+    def amps(self) -> float:
+        """The sum. [A]"""
+        return sum(self.takes_a.values())
+
+
+def alternator_loads(job: Assessment) -> Iterator[AlternatorLoad]:
+    """Give what hangs on each alternator of stated current: chargers with their input, and consumers.
+
+    What a house battery feeds as well is left out, and so is what a plain relay lets into it.
+    """
+    parts = job.wiring.parts
+    running: dict[str, float] = {}
+    for one in job.circuits.values():
+        running[one.load] = max(running.get(one.load, 0.0), one.running_a or 0.0)
+    houses = {id for id, part in parts.items() if part.kind == "battery"}
+    rated = {
+        id: part.current.low
+        for id, part in parts.items()
+        if part.kind == "alternator" and isinstance(part.current, Quantity)
+    }
+    if not rated:
+        return
+    figure = job.modes.figure("", _DRIVING)
+    for id, amps in rated.items():
+        takes = {
+            load: running.get(load, 0.0) for load, by in figure.feeds.items() if id in by and not by & houses
+        }
+        for charger in (one for one, part in parts.items() if part.kind == "b2b"):
+            if figure.positions.get(charger) == "on" and id in figure.live.at(f"{charger}.in"):
+                takes[charger] = running.get(charger, 0.0)
+        if takes:
+            yield AlternatorLoad(id, takes, amps)
+
+
 def _figures(job: Assessment) -> list[ModeFigure]:
     """Return the van parked, with its ignition on, and driven."""
     return [job.modes.figure("", sets) for sets in ({}, _IGNITION, _DRIVING)]
@@ -115,9 +160,11 @@ def _run_to(job: Assessment, point: str) -> str | None:
 
 
 __all__ = [
+    "AlternatorLoad",
     "LampFeed",
     "SignalLoad",
     "TrailerFeed",
+    "alternator_loads",
     "loaded_lamp_feeds",
     "loads_on_d_plus",
     "trailer_feeds",

@@ -1,10 +1,15 @@
-"""Rules on the vehicle's side: its monitored lamp circuits, D+, and what feeds the socket of its trailer."""
+"""Rules on the vehicle's side: its lamp circuits, D+, its alternator, and what feeds the trailer's socket."""
 
 from __future__ import annotations
 
 from collections.abc import Iterator
 
-from loomwright.assessment.vehicle_side import loaded_lamp_feeds, loads_on_d_plus, trailer_feeds
+from loomwright.assessment.vehicle_side import (
+    alternator_loads,
+    loaded_lamp_feeds,
+    loads_on_d_plus,
+    trailer_feeds,
+)
 from loomwright.source import Source
 
 from .finding import Finding
@@ -26,6 +31,12 @@ D_PLUS = Source(
     work="common practice",
     place="D+ gives the lamp and some coils their current, 2 A at the most",
     checked="from memory",
+)
+
+ALTERNATOR = Source(
+    work="common practice",
+    place="what is taken while driving stays below what the alternator gives, the vehicle's own needs aside",
+    checked="common practice",
 )
 
 
@@ -102,4 +113,31 @@ def d_plus_overloaded(job: Job) -> Iterator[Finding]:
                 f"{job.name(one.alternator)}, which gives {D_PLUS_A:g} A at the most",
                 do="let D+ work a relay, and feed the load through its contact from the vehicle's battery",
                 source=D_PLUS,
+            )
+
+
+@rule(
+    worst="fault",
+    asks="Does the alternator give what the camper takes while driving?",
+    why="What it lacks comes from the vehicle's battery; the DC-DC of an electric vehicle shuts down.",
+    source=ALTERNATOR,
+)
+def alternator_overloaded(job: Job) -> Iterator[Finding]:
+    for one in alternator_loads(job.assessment):
+        if one.amps > one.rated_a:
+            names = " + ".join(f"{job.name(id)} {amps:.3g} A" for id, amps in one.takes_a.items())
+            whole = f", {one.amps:.3g} A together" if len(one.takes_a) > 1 else ""
+            yield Finding(
+                rule="alternator_overloaded",
+                severity="fault",
+                where=one.alternator,
+                also=tuple(one.takes_a),
+                place=job.place(one.alternator),
+                value=one.amps,
+                limit=one.rated_a,
+                unit="A",
+                says=f"{names}{whole} are taken from {job.name(one.alternator)}; it gives "
+                f"{one.rated_a:.3g} A, and the vehicle needs its share",
+                do="set the charger lower, or use one that holds back when the vehicle needs the current",
+                source=ALTERNATOR,
             )

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 
 from loomwright.assessment.cutting import waits_s
 from loomwright.assessment.record import Assessment, CircuitFigure, WireFigure
+from loomwright.assessment.vehicle_side import alternator_loads
 from loomwright.rules.finding import Finding
 
 
@@ -140,6 +141,11 @@ def _wait(job: Assessment, finding: Finding) -> list[Reading]:
     return [("waits", None if part is None else waits_s(part), "s")]
 
 
+def _alternator(job: Assessment, finding: Finding) -> list[Reading]:
+    taken = (one.amps for one in alternator_loads(job) if one.alternator == finding.where)
+    return [("gives", next(taken, None), "A")]
+
+
 _READINGS: dict[str, Callable[[Assessment, Finding], list[Reading]]] = {
     "drop_too_large": _drop,
     "charging_drop_too_large": _of_circuit("loses", "drop_pct", "%"),
@@ -156,4 +162,5 @@ _READINGS: dict[str, Callable[[Assessment, Finding], list[Reading]]] = {
     "passage_overloaded": _passage,
     "too_many_rings_on_stud": _rings,
     "cut_opens_at_start": _wait,
+    "alternator_overloaded": _alternator,
 }

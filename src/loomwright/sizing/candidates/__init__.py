@@ -78,6 +78,7 @@ PROPOSERS: Mapping[str, tuple[Proposer, ...]] = {
     "load_between_batteries": (feeds.other_rail, feeds.from_converter, supplies.equalised),
     "cut_opens_at_start": (vehicle.cut_waits,),
     "monitored_lamp_feed_loaded": (vehicle.relay_on_lamp_feed,),
+    "alternator_overloaded": (vehicle.charger_takes_less,),
     "d_plus_overloaded": (vehicle.relay_on_d_plus,),
     "trailer_fed_from_house": (vehicle.trailer_from_vehicle,),
 }

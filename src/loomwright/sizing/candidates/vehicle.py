@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from math import floor
 
 from loomwright.plan.changes.facts import facts_of, nearest_first
 from loomwright.plan.changes.ids import free_id
@@ -83,6 +84,19 @@ def relay_on_d_plus(base: Base, finding: Finding) -> Iterator[Candidate]:
         )
 
 
+def charger_takes_less(base: Base, finding: Finding) -> Iterator[Candidate]:
+    """Give one of the chargers between batteries set so low that the alternator gives what all take."""
+    plan, excess = base.assessment.plan, (finding.value or 0.0) - (finding.limit or 0.0)
+    for one in base.assessment.circuits.values():
+        part = plan.parts.get(one.load) if one.load in finding.also and one.path == "charging" else None
+        if part is None or part.kind != "b2b" or not isinstance(part.current, Quantity) or not one.running_a:
+            continue
+        lower = floor(part.current.high * (1.0 - excess / one.running_a))
+        if lower > 0:
+            says = f"{base.job.name(part.id)} set to {lower:g} A instead of {part.current.high:g} A"
+            yield change(says, Edit(f"parts.{part.id}.current", f"{lower:g} A"))
+
+
 def trailer_from_vehicle(base: Base, finding: Finding) -> Iterator[Candidate]:
     """Give the trailer's pins from the vehicle's battery, with their fuses there; or from free ways."""
     plan = base.assessment.plan
@@ -112,4 +126,4 @@ def _free_ways(base: Base) -> Iterator[str]:
             yield f"{id}.{ways[0]}"
 
 
-__all__ = ["cut_waits", "relay_on_d_plus", "relay_on_lamp_feed", "trailer_from_vehicle"]
+__all__ = ["charger_takes_less", "cut_waits", "relay_on_d_plus", "relay_on_lamp_feed", "trailer_from_vehicle"]
