@@ -9,6 +9,7 @@ from pathlib import Path
 
 from loomwright import read_text
 from loomwright.assessment.assess import assess
+from loomwright.assessment.modes import Modes
 from loomwright.rules.check import check_plan
 from loomwright.rules.registry import Job, run_rules
 from tests.plans import big_plan, random_plan
@@ -27,6 +28,12 @@ def bench() -> list[tuple[str, float, str]]:
         ("assess 60 circuits, 200 wires, warm", _ms(lambda: check_plan(big)), "ms"),
         ("  of it the figures at one end", _ms(lambda: assess(big)), "ms"),
         ("  of it the rules, once", _ms(lambda: list(run_rules(Job(done)))), "ms"),
+        ("all modes of 60 circuits", _ms(lambda: Modes(done.wiring, done.standing).figures), "ms"),
+        (
+            "  and what flows in each",
+            _ms(lambda: [done.flows.of(one) for one in done.modes.figures.values()], 3),
+            "ms",
+        ),
         ("read its text (60 circuits)", _ms(lambda: read_text(f"{text}# {next(turn)}\n"), 3), "ms"),
         ("assess the demo van, warm", _ms(lambda: check_plan(small)), "ms"),
         ("assess and choose, 40 wires, warm", _ms(lambda: check_plan(chosen)), "ms"),

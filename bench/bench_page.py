@@ -36,6 +36,17 @@ EDIT = """([name, value]) => new Promise((done, failed) => {
     field.dispatchEvent(new Event("change", { bubbles: true }));
 })"""
 
+#: Presses on the knob of a switch, and waits until the new drawing has been put on the screen. [ms]
+PRESS = """(device) => new Promise((done, failed) => {
+    setTimeout(() => failed(new Error("no new drawing within 10 s")), 10000);
+    const began = performance.now();
+    new MutationObserver((_, watch) => {
+        watch.disconnect();
+        requestAnimationFrame(() => requestAnimationFrame(() => done(performance.now() - began)));
+    }).observe(document.getElementById("sheet"), { childList: true });
+    document.querySelector(`#play [data-device="${device}"]`).click();
+})"""
+
 
 def bench() -> list[tuple[str, float, str]]:
     """Return start to page, memory, and the time of an edit, on the demo van and on one of 60 circuits."""
@@ -47,6 +58,9 @@ def bench() -> list[tuple[str, float, str]]:
             edits = _edits(address, "C4")
             rows += [("  an edit, drawn anew, median", statistics.median(edits), "ms")]
             rows += [("  an edit, drawn anew, p95", _p95(edits), "ms")]
+            plays = _plays(address, "S3")
+            rows += [("  a switch pressed in Play, drawn anew, median", statistics.median(plays), "ms")]
+            rows += [("  a switch pressed in Play, drawn anew, p95", _p95(plays), "ms")]
             rows += [("  memory of the server", _resident_mb(server), "MB")]
         command = (sys.executable, "-c", "from loomwright.cli import main; main()", "open", str(plan))
         with _served(*command, "--no-browser", home=folder) as (address, first_ms, server):
@@ -87,6 +101,23 @@ def _edits(address: str, wire: str) -> list[float]:
         page.keyboard.press("Enter")
         page.locator("#f-length").wait_for()
         times = [_edit(page, f"{2 + number / 10:.1f} m") for number in range(EDITS + 2)]
+        browser.close()
+    return times[2:]
+
+
+def _plays(address: str, switch: str) -> list[float]:
+    """Return the times of some presses on a switch in the drawing while the van is played. [ms]"""
+    with sync_playwright() as playwright:
+        browser = playwright.chromium.launch(executable_path=CHROMIUM)
+        page = browser.new_page(viewport={"width": 1440, "height": 900})
+        page.goto(f"{address.rstrip('/')}/?sheet=wiring-3")
+        page.locator("#sheet g[tabindex='0']").wait_for()
+        page.locator("[data-act=play]").click()
+        page.locator(f"#play [data-device={switch}]").wait_for()
+        times = []
+        for _ in range(EDITS + 2):
+            times.append(float(page.evaluate(PRESS, switch)))
+            page.wait_for_timeout(50)
         browser.close()
     return times[2:]
 

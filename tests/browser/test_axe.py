@@ -71,6 +71,18 @@ def said(page: Page) -> None:
     expect(page.locator("#said")).to_contain_text("arrow keys")
 
 
+def playing(page: Page) -> None:
+    at("/?sheet=wiring-3&kind=wire&id=C4")(page)
+    page.keyboard.press("p")
+    expect(page.locator("#slip .now")).to_be_visible()
+    expect(page.get_by_label("The state to begin from")).to_be_focused()
+
+
+def played(page: Page) -> None:
+    page.locator("#caution [data-act=stop-play]").click()
+    expect(page.locator("#play")).to_be_hidden()
+
+
 def nothing(page: Page) -> None:
     """The state needs no tidying up."""
 
@@ -93,10 +105,11 @@ STATES = {
     "keys": (keys, nothing),
     "save": (saving, nothing),
     "pointing": (said, nothing),
+    "playing": (playing, played),
 }
 
 
-FEW = ("wire", "broken text")
+FEW = ("wire", "broken text", "playing")
 
 
 @pytest.mark.parametrize(

@@ -11,7 +11,7 @@ from fastapi.responses import HTMLResponse, JSONResponse, RedirectResponse, Resp
 
 from loomwright.errors import ChangedMeanwhile, PlanError
 
-from . import accepting, api_routes, building, changes, events, keeping, printing, start
+from . import accepting, api_routes, building, changes, events, keeping, playing, printing, start
 from .board import FIRST, Wanted, board
 from .cured import cures_told
 from .drafts import Keeper, NoDraftError
@@ -20,13 +20,14 @@ from .forms import deletion
 from .grouping import SEVERITY
 from .guard import Guard
 from .markup import fill, font_bytes, tokens_css
+from .playing import played_of
 from .slip import flips_markup
 from .thing import KINDS, Thing
 from .work import Moment, StaleError, UnreadableError, UnsavedError, Work
 
 #: Makes what a page shows: the board, and what is told beside it.
 Shown = Callable[[Moment, Wanted], dict[str, Any]]
-_ACTS = changes.ACTS | accepting.ACTS | building.ACTS | keeping.ACTS
+_ACTS = changes.ACTS | accepting.ACTS | building.ACTS | keeping.ACTS | playing.ACTS
 _TYPES = {"js": "text/javascript", "css": "text/css", "svg": "image/svg+xml"}
 
 
@@ -73,9 +74,14 @@ def _add_pages(app: FastAPI, work: Work, shown: Shown) -> None:
 
     @app.get("/board")
     def show(
-        sheet: str = FIRST, kind: str = "", id: str = "", evening: bool = False, by: str = SEVERITY
+        sheet: str = FIRST,
+        kind: str = "",
+        id: str = "",
+        evening: bool = False,
+        by: str = SEVERITY,
+        play: str = "",
     ) -> dict[str, Any]:
-        return shown(work.now(), Wanted(sheet, _thing(kind, id), evening, by))
+        return shown(work.now(), Wanted(sheet, _thing(kind, id), evening, by, played_of(play)))
 
     @app.get("/flips")
     def flips_of(kind: str, id: str) -> dict[str, Any]:
@@ -149,6 +155,7 @@ def _add_changes(app: FastAPI, work: Work, shown: Shown) -> None:
             chosen,
             wanted.get("evening") is True,
             str(wanted.get("by", SEVERITY)),
+            played_of(str(wanted.get("play", ""))),
         )
         return shown(done.moment, see) | {"text": done.moment.text, "says": done.says}
 

@@ -11,6 +11,7 @@ from typing import Any
 
 from loomwright.documents.report import is_listed
 from loomwright.drawing.frame import MARGIN_BOX
+from loomwright.drawing.svg import to_svg
 from loomwright.errors import PlanError
 from loomwright.plan.kinds import has_terminal, usual_passage
 from loomwright.plan.tree import Map, Node, parse
@@ -22,6 +23,7 @@ from .entries import is_there
 from .forms import PASSED
 from .grouping import SEVERITY, grouped
 from .markup import fill
+from .playing import Play, Played
 from .reading import Reading
 from .thing import Thing
 from .work import Moment
@@ -55,12 +57,15 @@ class Wanted:
         In the evening colours.
     by : str
         What findings are grouped by: "severity" or "place".
+    played : Played or None
+        The state that is played; None: all is at rest.
     """
 
     sheet: str = FIRST
     chosen: Thing | None = None
     evening: bool = False
     by: str = SEVERITY
+    played: Played | None = None
 
 
 def board(moment: Moment, wanted: Wanted) -> dict[str, Any]:
@@ -70,6 +75,7 @@ def board(moment: Moment, wanted: Wanted) -> dict[str, Any]:
     tab = next((tab for tab in tabs if tab.key == wanted.sheet), None) or _first(tabs)
     things = things_of(reading, tabs)
     chosen = _chosen(reading, wanted, things)
+    play = Play(reading, wanted.played) if wanted.played is not None else None
     return {
         "rev": moment.rev,
         "title": reading.plan.title,
@@ -80,20 +86,27 @@ def board(moment: Moment, wanted: Wanted) -> dict[str, Any]:
         "undo": moment.undo,
         "redo": moment.redo,
         "sheet": tab.key,
-        "drawing": _drawing(reading, tab, wanted),
+        "drawing": _drawing(reading, tab, wanted, play),
+        "playing": None if play is None else play.told(),
+        "play": "" if play is None else play.strip(),
         "chosen": None if chosen is None else chosen._asdict(),
         "marks": [thing._asdict() for thing in slip.marked(reading, chosen)] if chosen else [],
         "things": [thing._asdict() | told for thing, told in things.items()],
         "lines": entry_lines(moment.text, slip.entry_of(reading, chosen)) if chosen else None,
-        "caution": fill("caution.html", dangers=reading.report.dangers, title=reading.plan.title),
+        "caution": _caution(reading, play),
         "tabs": fill("tabs.html", tabs=tabs, shown=tab.key),
         "ledge": _ledge(moment, chosen, wanted.by),
         "block": fill("block.html", moment=moment, tab=tab, tabs=tabs, plan=reading.plan),
         "problems": [
             {"line": problem.line, "at": problem.path, "says": problem.says} for problem in moment.problems
         ],
-        "slip": slip.slip(moment, chosen, things) if chosen else "",
+        "slip": slip.slip(moment, chosen, things, play.fed_now(chosen) if play else "") if chosen else "",
     }
+
+
+def _caution(reading: Reading, play: Play | None) -> str:
+    state = play.title.replace("_", " ") if play is not None else ""
+    return fill("caution.html", dangers=reading.report.dangers, title=reading.plan.title, state=state)
 
 
 def _ledge(moment: Moment, chosen: Thing | None, by: str) -> str:
@@ -182,12 +195,15 @@ def _papers(reading: Reading, tab: Tab) -> list[Any]:
     return list(reading.sheets(name)[int(number or 1) - 1 : int(number or 1)])
 
 
-def _drawing(reading: Reading, tab: Tab, wanted: Wanted) -> str:
+def _drawing(reading: Reading, tab: Tab, wanted: Wanted, play: Play | None) -> str:
     if tab.key == "list":
         return _lists(reading, wanted.by)
     name, _, number = tab.key.partition("-")
     if not reading.sheets(name):
         return fill("undrawn.html", name=SHEETS[name])
+    if play is not None and name == "wiring":
+        sheet = reading.wiring.sheet(int(number) - 1, play.figure, play.flow)
+        return to_svg(sheet, inline_fonts=False, evening=wanted.evening).decode()
     return reading.svg(name, int(number or 1) - 1, wanted.evening)
 
 

@@ -25,8 +25,8 @@ _BUILDING = ("adding", "connecting", "duplicating")
 FLIPS_WITHIN_S = 3.0
 
 
-def slip(moment: Moment, chosen: Thing, things: Mapping[Thing, Any]) -> str:
-    """Return the slip of a thing."""
+def slip(moment: Moment, chosen: Thing, things: Mapping[Thing, Any], now: str = "") -> str:
+    """Return the slip of a thing; `now` is what is told of it in the state that is played."""
     if chosen.kind == "add":
         return adding(moment.reading, chosen.id)
     if chosen.kind == "entry":
@@ -35,6 +35,7 @@ def slip(moment: Moment, chosen: Thing, things: Mapping[Thing, Any]) -> str:
     return fill(
         "slip.html",
         reasons=told,
+        now=now,
         severities=SEVERITIES,
         accepting={one.number: accept_markup(moment.reading, one.number) for one in told.findings},
         sources=_sources(told),

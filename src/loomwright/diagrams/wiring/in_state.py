@@ -81,7 +81,7 @@ class InState:
 
     def letters(self, piece: Piece) -> str:
         """Return the letters of what makes a wire live, in their order; empty if nothing does."""
-        return self._letters_of(self._sources(piece))
+        return self._letters_of(self.sources(piece))
 
     def _letters(self, point: str) -> str:
         return self._letters_of(self.figure.live.at(point)) if point else ""
@@ -96,7 +96,7 @@ class InState:
         found = {_CLASSES.get(kind, CHARGER) for kind in kinds}
         return "".join(one for one in (VEHICLE, LEISURE, CHARGER, MAINS) if one in found)
 
-    def _sources(self, piece: Piece) -> frozenset[str]:
+    def sources(self, piece: Piece) -> frozenset[str]:
         """Return what reaches a wire; behind its own fuse, pulled, only what comes from its other end."""
         live, nothing = self.figure.live, frozenset[str]()
         if self.figure.positions.get(fuse_device(piece.id)) != "pulled":

@@ -1,6 +1,7 @@
 // The keyboard: single keys act outside fields only; everything that a mouse can do, keys can do.
 
 import { page } from "./page.js";
+import { again, back, isPlaying, stop } from "./play.js";
 import { focusSheet } from "./sheet.js";
 import { fit, zoom } from "./view.js";
 
@@ -29,17 +30,22 @@ const SINGLE = {
   t: () => press("drawer"),
   a: () => document.querySelector("[data-add]").click(),
   c: () => press("connect"),
+  p: () => press(isPlaying() ? "stop-play" : "play"),
 };
 
 document.addEventListener("keydown", (event) => {
-  if (event.key === "Escape" && !event.defaultPrevented && !document.querySelector("dialog[open]")) putAway();
+  if (event.key === "Escape" && !event.defaultPrevented && !document.querySelector("dialog[open]")) {
+    if (isPlaying() && !page.board.chosen) stop();
+    else putAway();
+  }
   if (event.altKey || (inField(event) && !event.ctrlKey && !event.metaKey)) return;
   if (event.ctrlKey || event.metaKey) {
     const key = event.key.toLowerCase();
     const act = key === "z" ? (event.shiftKey ? "redo" : "undo") : key === "y" ? "redo" : key === "s" ? "save" : "";
     if (!act || (act !== "save" && inField(event))) return;
     event.preventDefault();
-    press(act);
+    if (isPlaying() && act !== "save") (act === "undo" ? back : again)();
+    else press(act);
   } else if (SINGLE[event.key]) {
     event.preventDefault();
     SINGLE[event.key]();

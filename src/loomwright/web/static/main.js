@@ -12,6 +12,7 @@ import "./grouping.js";
 import "./flips.js";
 import "./forms.js";
 import "./sheet.js";
+import "./play.js";
 import "./print.js";
 import "./lists.js";
 import "./live.js";

@@ -5,13 +5,15 @@ const at = (id) => document.getElementById(id);
 /** Said while an answer takes longer than this. */
 const WORKING = "Working ...";
 const SLOW_MS = 300;
-const PIECES = ["caution", "tabs", "ledge", "block", "slip"];
+const PIECES = ["caution", "tabs", "play", "ledge", "block", "slip"];
 
 class Page extends EventTarget {
   /** Name of this window among all that are open, so that it does not hear its own echo. */
   me = Math.random().toString(36).slice(2);
   board = { rev: 0, sheet: "", chosen: null, things: [], marks: [], problems: [], lines: null };
   evening = false;
+  /** The state that is played: mode, what was moved since, sun; null: all is at rest. */
+  play = null;
   /** What findings are grouped by. */
   by = "severity";
   #from = "";
@@ -121,7 +123,8 @@ class Page extends EventTarget {
 
   #wanted() {
     const { sheet, chosen } = this.board;
-    return { sheet, kind: chosen?.kind ?? "", id: chosen?.id ?? "", evening: this.evening, by: this.by };
+    const play = this.play ? JSON.stringify(this.play) : "";
+    return { sheet, kind: chosen?.kind ?? "", id: chosen?.id ?? "", evening: this.evening, by: this.by, play };
   }
 
   #show(board) {
@@ -159,13 +162,13 @@ class Page extends EventTarget {
 export function cameWithPage(board, before) {
   const { firstRev, firstSheet, chosenKind, chosenId } = at("paper").dataset;
   const { kind = "", id = "" } = board.chosen ?? {};
-  const first = before.rev === 0 && !page.evening && page.by === "severity" && String(board.rev) === firstRev;
+  const first = before.rev === 0 && !page.evening && !page.play && page.by === "severity" && String(board.rev) === firstRev;
   return first && board.sheet === firstSheet && kind === chosenKind && id === chosenId;
 }
 
 const sameThing = (one, other) => one?.kind === other?.kind && one?.id === other?.id;
 
-const MARKS = ["data-act", "data-add", "data-kind", "data-id", "data-sheet", "data-zoom", "name", "value"];
+const MARKS = ["data-act", "data-device", "data-play", "data-add", "data-kind", "data-id", "data-sheet", "data-zoom", "name", "value"];
 
 /** A way to find a control again after its piece of the page was put in anew; empty if there is none. */
 export function selector(element) {

@@ -2,7 +2,8 @@
 // is chosen. All lengths are millimetres on the paper unless they say px.
 
 import { cameWithPage, page } from "./page.js";
-import { neighbour, thingsOn } from "./things.js";
+import { canMove, put } from "./play.js";
+import { neighbour, thingsOn, toBox } from "./things.js";
 import { FIELD, begin, fit, mmPerPx, onPaper, pan, reveal, settle, zoom } from "./view.js";
 
 const SVG = "http://www.w3.org/2000/svg";
@@ -139,6 +140,19 @@ function pick(event) {
     ?? ranked.find(([, thing]) => thing.kind === "wire")?.[1] ?? ranked[0]?.[1] ?? null;
 }
 
+/** The contact or fuse under a pointer that a hand can move, while the van is played; a finger may miss it a little. */
+function deviceAt(event) {
+  if (picker) return null;
+  const [x, y] = onPaper(event.clientX, event.clientY);
+  const reach = (event.pointerType === "mouse" ? 3 : REACH_PX.touch) * mmPerPx();
+  const near = [...svg().querySelectorAll("[data-device]")]
+    .filter((sign) => canMove(sign.dataset.device))
+    .map((sign) => [toBox(x, y, sign.getBBox()), sign.dataset.device])
+    .filter(([distance]) => distance <= reach)
+    .sort(([a], [b]) => a - b);
+  return near[0]?.[1] ?? null;
+}
+
 host.addEventListener("pointerdown", (event) => {
   if (!svg() || event.button > 0) return;
   pointers.set(event.pointerId, { x: event.clientX, y: event.clientY });
@@ -165,7 +179,10 @@ host.addEventListener("pointermove", (event) => {
 for (const end of ["pointerup", "pointercancel"]) {
   host.addEventListener(end, (event) => {
     const clicked = pointers.delete(event.pointerId) && !dragged && end === "pointerup";
-    if (clicked && svg()) take(pick(event));
+    if (!clicked || !svg()) return;
+    const device = deviceAt(event);
+    if (device) put(device);
+    else take(pick(event));
   });
 }
 

@@ -62,7 +62,7 @@ function toLine(x, y, [x1, y1, x2, y2]) {
   return Math.hypot(x - x1 - part * dx, y - y1 - part * dy);
 }
 
-function toBox(x, y, box) {
+export function toBox(x, y, box) {
   const dx = Math.max(box.x - x, 0, x - box.x - box.width);
   const dy = Math.max(box.y - y, 0, y - box.y - box.height);
   return Math.hypot(dx, dy);

@@ -1,0 +1,255 @@
+"""Play: the van in a state that a person sets by hand, contact by contact; nothing is written to the plan."""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
+from typing import Any, NamedTuple
+
+from loomwright.assessment.modes import ModeFigure
+from loomwright.assessment.turning import condition, is_condition, is_fuse
+from loomwright.assessment.ways import Way, Ways
+from loomwright.circuit.states import Contacts
+from loomwright.diagrams.wiring.in_state import InState, flowing
+from loomwright.plan.changes.ids import check_new_id
+from loomwright.plan.changes.trial import check_new
+from loomwright.plan.edit import Edit, apply_edits
+
+from .changes import Act, AskedWronglyError, Done, by_of, rev_of, text_of
+from .entries import thing_of
+from .markup import fill
+from .reading import Reading
+from .thing import Thing
+from .work import Work
+
+#: Longest text of a state that is taken. [letters]
+LONGEST = 20_000
+#: Begun from where a person has named none.
+AT_REST = "parked"
+_ENGINE, _IGNITION = condition("engine"), condition("ignition")
+_WORDS = {_ENGINE: "engine", _IGNITION: "ignition", condition("hook_up"): "hook-up"}
+
+
+@dataclass(frozen=True, slots=True)
+class Played:
+    """What a person has set.
+
+    Attributes
+    ----------
+    mode : str
+        The mode that it began from; parked if the van has no such mode.
+    sets : mapping of str to str
+        Moved by hand since, device to position.
+    sun : bool
+        Solar panels give what they may.
+    """
+
+    mode: str = AT_REST
+    sets: Mapping[str, str] | None = None
+    sun: bool = False
+
+
+class Knob(NamedTuple):
+    """Something that a hand moves: its device, what it is called, its positions, the one it has."""
+
+    device: str
+    name: str
+    positions: tuple[str, ...]
+    now: str
+
+    @property
+    def next(self) -> str:
+        """The position after this one."""
+        at = self.positions.index(self.now) if self.now in self.positions else -1
+        return self.positions[(at + 1) % len(self.positions)]
+
+
+def played_of(text: str) -> Played | None:
+    """Return what a page sends as its state; None for an empty text.
+
+    Raises
+    ------
+    AskedWronglyError
+        It is no state.
+    """
+    if not text:
+        return None
+    wrong = AskedWronglyError("play: a map of mode, sets (device to position) and sun.")
+    if len(text) > LONGEST:
+        raise wrong
+    try:
+        data = json.loads(text)
+    except ValueError as unreadable:
+        raise wrong from unreadable
+    if not isinstance(data, dict):
+        raise wrong
+    mode, sets, sun = data.get("mode", AT_REST), data.get("sets", {}), data.get("sun", False)
+    texts = isinstance(sets, dict) and all(isinstance(one, str) for pair in sets.items() for one in pair)
+    if not (isinstance(mode, str) and texts and isinstance(sun, bool)):
+        raise wrong
+    return Played(mode, sets, sun)
+
+
+class Play:
+    """A plan in the state that a person has set.
+
+    Parameters
+    ----------
+    reading : Reading
+    played : Played
+        What no longer names a device or position of the plan is left out.
+    """
+
+    def __init__(self, reading: Reading, played: Played) -> None:
+        self.reading, self.played = reading, played
+        job = reading.checked.assessment
+        self.modes = job.modes.figures
+        self.mode = played.mode if played.mode in self.modes else AT_REST
+        self.sets = self._known(job.modes.net, played.sets or {})
+        begun = self.modes[self.mode]
+        figure = job.modes.figure(self.title, {**begun.sets, **self.sets}) if self.sets else begun
+        self.figure: ModeFigure = figure
+        self.flow = job.flows.of(figure, sun=played.sun)
+        self.state = InState(job, figure, self.flow)
+
+    @staticmethod
+    def _known(net: Contacts, sets: Mapping[str, str]) -> dict[str, str]:
+        """Return what was set of this plan's devices; an engine that runs has its ignition on."""
+        positions = {one.id: one.positions for one in net.devices}
+        known = {id: at for id, at in sets.items() if at in positions.get(id, ())}
+        return known | ({_IGNITION: "on"} if known.get(_ENGINE) == "running" else {})
+
+    @property
+    def title(self) -> str:
+        """The state in words: the mode that it began from, and whether anything was moved since."""
+        return f"{self.mode}, changed" if self.sets else self.mode
+
+    def knobs(self) -> Iterator[Knob]:
+        """Give what a hand moves: conditions first, then switches, then fuses."""
+        for device in self.reading.checked.assessment.modes.net.devices:
+            if device.turns is None and len(device.positions) > 1:
+                now = self.figure.positions[device.id]
+                yield Knob(device.id, self.name(device.id), tuple(device.positions), now)
+
+    def name(self, device: str) -> str:
+        """Return what a device is called on the page."""
+        if device in _WORDS:
+            return _WORDS[device]
+        part = self.reading.plan.parts.get(device)
+        return f"{device}, {part.name}" if part is not None and part.name else device
+
+    def told(self) -> dict[str, Any]:
+        """Return the state as JSON: what can be moved and how all stands, for what the page says and does."""
+        knobs = list(self.knobs())
+        return {
+            "mode": self.mode,
+            "sets": self.sets,
+            "sun": self.played.sun,
+            "hand": {knob.device: list(knob.positions) for knob in knobs},
+            "positions": dict(self.figure.positions),
+            "names": {id: self.name(id) for id in self.figure.positions},
+            "on": sorted(self.flow.loads.keys() & self.figure.feeds.keys()),
+        }
+
+    def strip(self) -> str:
+        """Return the strip of the page with everything that can be moved."""
+        knobs = list(self.knobs())
+        return fill(
+            "play.html",
+            modes=list(self.modes),
+            mode=self.mode,
+            changed=bool(self.sets),
+            van=[knob for knob in knobs if is_condition(knob.device)],
+            switches=[knob for knob in knobs if not is_condition(knob.device) and not is_fuse(knob.device)],
+            fuses=[knob for knob in knobs if is_fuse(knob.device)],
+            sun=self.played.sun,
+            chatters=self.figure.chatters,
+            collapsed=self.flow.collapsed,
+        )
+
+    # --- who feeds this now ------------------------------------------------------------------------
+
+    def fed_now(self, thing: Thing) -> str:
+        """Return, for the slip of a wire or part, what feeds it now, or what stands in the way."""
+        job = self.reading.checked.assessment
+        if thing.kind == "wire" and thing.id in job.wires:
+            pieces = [piece for run in job.wiring.runs.values() for piece in run.pieces]
+            piece = next(piece for piece in pieces if piece.id == thing.id)
+            if piece.role == "return":
+                return ""
+            amperes = flowing(self.flow.branch_a.get(piece.id, 0.0))
+            return self._fed(piece.a, self.state.sources(piece), amperes)
+        plus = f"{thing.id}.plus"
+        if thing.kind == "part" and thing.id in self.figure.feeds and plus in job.wiring.by_point:
+            return self._fed(plus, self.figure.feeds[thing.id], self.state.load_words(thing.id))
+        return ""
+
+    def _fed(self, point: str, sources: frozenset[str], amount: str) -> str:
+        net = self.reading.checked.assessment.modes.net
+        ways = Ways(net, self.figure)
+        plus = {one.id: one.plus for one in net.origins if one.id in sources}
+        each = [
+            (id, found[1]) for id in sorted(plus) if (found := ways.to(point, {id: plus[id]})) is not None
+        ]
+        fed = [(self.name(id), self._passed(way)) for id, way in each if not way.open]
+        missing = None if fed else ways.to(point, self._lasting()) or ways.to(point)
+        stops = [self._stopping(ways, id) for id in missing[1].open] if missing else []
+        nearest = self.name(missing[0]) if missing else ""
+        return fill("fed_now.html", fed=fed, amount=amount, stops=stops, nearest=nearest)
+
+    def _lasting(self) -> dict[str, str]:
+        """Return what gives at all times: batteries, and feeds of the vehicle that are always live."""
+        net = self.reading.checked.assessment.modes.net
+        return {one.id: one.plus for one in net.origins if one.while_ is None and not one.charges}
+
+    def _stopping(self, ways: Ways, device: str) -> str:
+        """Return how a device stands in the way, and what its coil waits for, if it has one."""
+        says = f"{self.name(device)} is {self.figure.positions[device]}"
+        coil = f"{device}.86"
+        if coil not in self.reading.checked.assessment.wiring.by_point:
+            return says
+        found = ways.to(coil, self._lasting()) or ways.to(coil)
+        waits = [self.name(one) for one in found[1].open if one != device] if found else []
+        return f"{says}, its coil waits for {' and '.join(waits)}" if waits else says
+
+    def _passed(self, way: Way) -> list[str]:
+        return [self.name(device) for device in way.passes]
+
+
+def keep(work: Work, asked: Mapping[str, Any]) -> Done:
+    """Write the state that is played into the plan, as a mode of its own."""
+    id = text_of(asked, "id").strip()
+    played = played_of(text_of(asked, "play"))
+    if played is None:
+        raise AskedWronglyError("play: the state to keep.")
+
+    def change(text: str, reading: Reading) -> str:
+        data = _as_mode(Play(reading, played))
+        check_new_id(reading.plan, "modes", id)
+        check_new(reading.plan, "modes", id, data)
+        return apply_edits(text, (Edit(f"modes.{id}", data),))
+
+    moment = work.change(change, f"keeping the state {id}", rev_of(asked), by_of(asked))
+    lost = played.sun or "pulled" in (played.sets or {}).values()
+    says = f"{id} is a state of the plan now."
+    return Done(
+        moment, thing_of("modes", id), f"{says} A pulled fuse and the sun are not kept." if lost else says
+    )
+
+
+def _as_mode(play: Play) -> dict[str, Any]:
+    """Return the fields of a mode; a pulled fuse and the sun are none."""
+    sets = {**play.modes[play.mode].sets, **play.sets}
+    data: dict[str, Any] = {"engine": sets.get(_ENGINE, "stopped")}
+    if data["engine"] == "stopped" and sets.get(_IGNITION) == "on":
+        data["ignition"] = "yes"
+    if sets.get(condition("hook_up")) == "there":
+        data["hook_up"] = "any"
+    switches = {id: at for id, at in sets.items() if not is_condition(id) and not is_fuse(id)}
+    return data | ({"switches": switches} if switches else {})
+
+
+ACTS: dict[str, Act] = {"keep_state": keep}
+
+__all__ = ["Knob", "Play", "Played", "keep", "played_of"]
