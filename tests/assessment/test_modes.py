@@ -6,10 +6,11 @@ from functools import cache
 
 import pytest
 
-from loomwright import read_text
+from loomwright import assess, read_text
 from loomwright.assessment.modes import ModeFigure
 from loomwright.assessment.topology import topology_of
 from loomwright.plan.pieces import take_apart
+from tests.rules.cases_topologies import charger
 from tests.scenarios.lines import EXAMPLES
 
 #: What hangs on the selected bar of Alderford's combined unit, the pump apart, and on its leisure bar.
@@ -110,3 +111,22 @@ def test_with_the_master_off_the_panel_feeds_alone(van, left):
     fed = [sources for sources in modes(van)["master_off"].feeds.values() if left in sources]
     assert fed
     assert not any({"leisure", "upper"} & sources for sources in fed)
+
+
+@pytest.mark.parametrize(
+    ("starts", "signal", "gives"),
+    [
+        ("d_plus", True, "on"),
+        ("d_plus", False, "off"),
+        ("ignition", False, "off"),
+        ("engine", True, "on"),
+        ("engine", False, "on"),
+    ],
+)
+def test_a_charger_starts_by_its_signal_or_sees_that_the_engine_runs(starts, signal, gives):
+    """One that starts with the engine needs no wire for it: its input rises to charging volts."""
+    text = charger(12.0).replace("start_on: d_plus", f"start_on: {starts}")
+    lines = (line for line in text.splitlines() if signal or not line.startswith("  W4:"))
+    figures = assess(read_text("\n".join(lines))).modes.figures
+    assert figures["driving"].positions["b2b"] == gives
+    assert figures["parked"].positions["b2b"] == "off"

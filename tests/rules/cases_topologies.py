@@ -87,7 +87,7 @@ def alternator(amps: float) -> str:
     )
 
 
-def _b2b(amps: float) -> str:
+def charger(amps: float) -> str:
     """A charger between batteries that gives so much, on a DC-DC of 10 A."""
     run = "area: 6 mm², length: 1 m, resistance: 0 mΩ"
     return plan(
@@ -123,8 +123,8 @@ TOPOLOGIES: dict[str, Case] = {
         "A reversing camera is fed from the reversing lamp, which the vehicle watches.",
     ),
     "alternator_overloaded": Case(
-        _b2b(12.0),
-        _b2b(8.0),
+        charger(12.0),
+        charger(8.0),
         "fault",
         "A charger takes 14 A from the DC-DC of an electric vehicle that gives 10 A.",
         (Flip(alternator, 10.0, "fault"),),

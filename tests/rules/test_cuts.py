@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import pytest
+
 from loomwright import read_text
 from loomwright.plan.edit import apply_edits
 from loomwright.rules.check import check_plan
@@ -44,8 +46,9 @@ def test_a_start_that_opens_it_only_with_everything_on_is_a_watch():
     assert abs(one.value - 11.5) < 0.001
 
 
-def test_a_wait_that_nobody_states_is_asked_for():
-    (one,) = of_cut(cut(start="21 A for 80 ms"))
+@pytest.mark.parametrize("delay", ["", ", delay: unknown"])
+def test_a_wait_that_nobody_states_is_asked_for(delay):
+    (one,) = of_cut(cut(start="21 A for 80 ms", more=delay))
     assert one.severity == "watch"
     assert "nobody says how long it waits" in one.says
 

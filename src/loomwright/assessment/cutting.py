@@ -73,7 +73,8 @@ def waits_s(part: Part) -> float:
 
 def says_wait(part: Part) -> bool:
     """Say whether the plan gives how long a cut waits."""
-    return "delay" in part.typed or (part.cut_out is not None and part.cut_out.for_s is not None)
+    stated = "delay" in part.typed and isinstance(part.delay, Quantity)
+    return stated or (part.cut_out is not None and part.cut_out.for_s is not None)
 
 
 def _threshold(part: Part) -> float | None:

@@ -32,12 +32,8 @@ _LIVE_WHILE: Mapping[str, tuple[str, str] | None] = {
     "engine": ("engine", "running"),
     "d_plus": ("engine", "running"),
 }
-#: Start criteria of a charger that a condition answers.
-_STARTS_ON: Mapping[str, tuple[str, str]] = {
-    "engine": ("engine", "running"),
-    "d_plus": ("engine", "running"),
-    "ignition": ("ignition", "on"),
-}
+#: Start criteria of a charger that its signal answers.
+_STARTS_ON = ("engine", "d_plus", "ignition")
 
 
 def condition(name: str) -> str:
@@ -111,7 +107,7 @@ def _devices(wiring: Wiring, part_id: str, part: Part) -> Iterator[Device]:
             yield Device(output, {"off": (), "on": ((contact.a, contact.b),)}, _output_stands(wiring, output))
         return
     if part.kind in ("b2b", "converter", "inverter", "inverter_charger"):
-        yield Device(part_id, {"off": (), "on": ()}, "off", _gives(part_id, part))
+        yield Device(part_id, {"off": (), "on": ()}, "off", _gives(wiring, part_id, part))
         return
     known = {state: _closes(contacts_of(part_id, part, state)) for state in states(part)}
     if len(known) > 1 and part.kind not in ("plug", "shunt", "dimmer"):
@@ -185,12 +181,13 @@ def _inner_point(wiring: Wiring, part_id: str, end: End) -> str:
     return name if end.terminal is None else f"{name}.{end.terminal}"
 
 
-def _gives(part_id: str, part: Part) -> Turns:
+def _gives(wiring: Wiring, part_id: str, part: Part) -> Turns:
     """Return when a charger between batteries, a converter or an inverter gives."""
     plus = f"{part_id}.{'plus' if part.kind.startswith('inverter') else 'in'}"
-    minus, signal = f"{part_id}.minus", f"{part_id}.signal"
+    minus = f"{part_id}.minus"
     if part.kind != "b2b":
         return lambda live, _: "on" if live.feeds(plus, minus) else "off"
+    signal = f"{part_id}.signal" if f"{part_id}.signal" in wiring.by_point else None
 
     def turns(live: Live, _: str) -> str:
         if not live.feeds(plus, minus):
@@ -200,13 +197,14 @@ def _gives(part_id: str, part: Part) -> Turns:
     return turns
 
 
-def _met(live: Live, word: str, plus: str, signal: str) -> bool:
-    """Say whether a start criterion holds: a signal where one is wired, charging volts at the input."""
-    if word.startswith("above"):
+def _met(live: Live, word: str, plus: str, signal: str | None) -> bool:
+    """Say whether a start criterion holds: the signal is live, or there are charging volts at the input.
+
+    What starts with the engine and has no signal wire sees by the volts that it runs.
+    """
+    if word.startswith("above") or (word == "engine" and signal is None):
         return live.is_charged(plus)
-    if word in _STARTS_ON:
-        return bool(live.at(signal)) or f"@{word}" in live.at(plus)
-    return True
+    return word not in _STARTS_ON or (signal is not None and bool(live.at(signal)))
 
 
 # --- what gives --------------------------------------------------------------------------------------
