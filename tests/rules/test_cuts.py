@@ -10,6 +10,7 @@ from loomwright.rules.check import check_plan
 from loomwright.rules.finding import Finding
 from loomwright.sizing.cures import cures
 from tests.rules.base import WIRE, plan
+from tests.scenarios.lines import text_of
 
 HEATER = (
     "heater: {kind: load, place: kitchen, running: 10 A}",
@@ -56,6 +57,31 @@ def test_a_wait_that_nobody_states_is_asked_for(delay):
 def test_the_wait_may_stand_with_the_volts():
     assert of_cut(cut("11.6 V for 60 s", "21 A for 80 ms")) == []
     (one,) = of_cut(cut("11.6 V for 50 ms", "21 A for 80 ms"))
+    assert one.severity == "fault"
+
+
+def test_a_cut_inside_a_unit_watches_against_its_battery():
+    """The fridge relay of Alderford has no minus wire; the pump's 16 A lower the unit's bar to 11.88 V."""
+    text = text_of("alderford", "").replace("cut_out: 11.4 V for 60 s", "cut_out: 11.9 V for 50 ms")
+    (one,) = of_cut(text)
+    assert (one.where, one.severity) == ("U1/KF", "fault")
+    cure = next(
+        answer.cure for answer in cures(read_text(text)) if answer.cure and "Fridge" in answer.cure.says
+    )
+    assert of_cut(apply_edits(text, cure.edits)) == []
+
+
+def test_a_relay_that_lets_go_at_few_volts_is_a_cut_too():
+    text = (
+        cut("11.6 V", "21 A for 80 ms")
+        .replace("low_voltage_cut", "relay")
+        .replace("idle: 0 A, ", "delay: 0 s, ")
+    )
+    text = text.replace("from: cut.minus", "from: cut.85")
+    text = text.replace(
+        "wiring:\n", "wiring:\n  C4: {from: P1.3, fuse: 3 A, to: cut.86, area: 1 mm², length: 1 m}\n"
+    )
+    (one,) = of_cut(text)
     assert one.severity == "fault"
 
 

@@ -18,6 +18,7 @@ from .sources import is_battery, states_inner_ohm
 
 #: Where a part that opens at too few volts watches them.
 WATCHES = {"low_voltage_cut": "in", "relay": "87"}
+_CLOSED = ("closed", "on")
 
 
 @dataclass(frozen=True, slots=True)
@@ -52,7 +53,9 @@ class CutAtStart:
 
 def cuts_at_start(job: Assessment) -> Iterator[CutAtStart]:
     """Give the starts at which cuts open; of each pair the start alone, if that is enough."""
-    cuts = {id: limit for id, part in job.wiring.parts.items() if (limit := _threshold(part)) is not None}
+    stands = job.modes.figures["parked"].positions
+    closed = ((id, part) for id, part in job.wiring.parts.items() if stands.get(id) in _CLOSED)
+    cuts = {id: limit for id, part in closed if (limit := _threshold(part)) is not None}
     starts = [one for one in job.circuits.values() if one.path == "ordinary" and one.start_a] if cuts else []
     rest: dict[bool, dict[str, float]] = {}
     for circuit in starts:
@@ -115,19 +118,30 @@ def _watched(
 ) -> dict[str, float]:
     """Return what each cut watches, parked, with these loads on (None: all) and these starting. [V]"""
     volts = job.flows.of(job.modes.figures["parked"], running, starting).volts
-    nowhere = float("nan")
-    return {
-        id: volts.get(f"{id}.{WATCHES[job.wiring.parts[id].kind]}", nowhere) - volts.get(f"{id}.minus", 0.0)
-        for id in cuts
-    }
+    found = {}
+    for id in cuts:
+        plus, minus = _points(job, id)
+        found[id] = volts.get(plus, float("nan")) - volts.get(minus, 0.0)
+    return found
+
+
+def _points(job: Assessment, cut: str) -> tuple[str, str]:
+    """Return the two points that a cut watches: its minus is that of its battery where none is wired."""
+    plus, minus = f"{cut}.{WATCHES[job.wiring.parts[cut].kind]}", f"{cut}.minus"
+    if minus in job.wiring.by_point:
+        return plus, minus
+    return plus, next((f"{battery}.minus" for battery in _batteries(job, plus)), minus)
+
+
+def _batteries(job: Assessment, point: str) -> list[str]:
+    sources = sorted(job.modes.figures["parked"].live.at(point))
+    return [id for id in sources if is_battery(job.wiring, id)]
 
 
 def _unsaid(job: Assessment, cut: str) -> tuple[str, ...]:
     """Return the fields of the batteries before a cut whose inner resistance nobody states."""
-    point = f"{cut}.{WATCHES[job.wiring.parts[cut].kind]}"
-    sources = sorted(job.modes.figures["parked"].live.at(point))
-    batteries = (id for id in sources if is_battery(job.wiring, id) and not states_inner_ohm(job.wiring, id))
-    return tuple(f"parts.{id}.resistance" for id in batteries)
+    batteries = _batteries(job, _points(job, cut)[0])
+    return tuple(f"parts.{id}.resistance" for id in batteries if not states_inner_ohm(job.wiring, id))
 
 
 __all__ = ["CutAtStart", "cuts_at_start", "says_wait", "waits_s"]
