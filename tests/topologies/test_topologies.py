@@ -34,15 +34,13 @@ WAITS = {
     25: "what comes back from behind",
 }
 WAITS_AT_MOST = 7
-#: Traps for which no cure is offered: another battery or unit, or things moved. This may only shrink.
+#: Traps for which no cure is offered: a charger chosen first, or batteries moved. This may only shrink.
 NOT_CURED = {
     "01-split-relay-and-lithium",
-    "04-combined-unit",
     "11-second-battery",
     "12-lithium-in-the-heat",
-    "14-dimmer-in-the-minus",
 }
-NOT_CURED_AT_MOST = 5
+NOT_CURED_AT_MOST = 3
 
 
 @dataclass(frozen=True, slots=True)

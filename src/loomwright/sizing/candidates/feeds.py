@@ -209,6 +209,24 @@ def other_rail(base: Base, finding: Finding) -> Iterator[Candidate]:
                 yield change(f"{run.id} from {way} instead of {run.from_}", *edits)
 
 
+def past_the_contact(base: Base, finding: Finding) -> Iterator[Candidate]:
+    """Give loads behind a contact that carries too much feeds of their own from the battery."""
+    job = base.assessment
+    branch = next((one.branch for one in job.passages if one.part == finding.where), "")
+    by_load = job.through.by_load(branch)
+    feeders = {one.load: one.feeder for one in job.circuits.values()}
+    for load in sorted(by_load, key=lambda load: -abs(by_load[load])):
+        for run in _runs_to(base, load) if feeders.get(load) in job.plan.parts else ():
+            fuses = [fuse for wire in job.wires.values() if wire.run == run.id for fuse in wire.fuses]
+            if len(run.to) == 1 and run.from_.id != feeders[load] and fuses and fuses[0].rating_a is not None:
+                fuse = f"{fuses[0].rating_a:g} A high_breaking"
+                edits = (
+                    Edit(f"wiring.{run.id}.from", feeders[load]),
+                    Edit(f"wiring.{run.id}.fuse", fuse),
+                )
+                yield change(f"{run.id} from {feeders[load]} instead of {run.from_}, {fuse}", *edits)
+
+
 def from_converter(base: Base, finding: Finding) -> Iterator[Candidate]:
     """Give the feed of a load from the output of each converter, its fuse there."""
     parts = base.assessment.plan.parts

@@ -185,12 +185,21 @@ def _ends_moved(base: Base, bank: set[str], battery: str, other: str, terminal: 
 
 
 def other_side(base: Base, finding: Finding) -> Iterator[Candidate]:
-    """Give the dimmer in its make that switches the other side."""
+    """Give the dimmer in its make that switches the other side, one in a return put into the feed too."""
     part = base.assessment.plan.parts.get(finding.where)
-    if part is not None:
-        side = "plus" if part.switches == "minus" else "minus"
-        says = f"{base.job.name(part.id)} in a make that switches the {side}"
-        yield change(says, Edit(f"parts.{part.id}.switches", side))
+    if part is None:
+        return
+    side = "plus" if part.switches == "minus" else "minus"
+    says = f"{base.job.name(part.id)} in a make that switches the {side}"
+    make = Edit(f"parts.{part.id}.switches", side)
+    yield change(says, make)
+    for run in base.assessment.plan.wiring.values() if side == "plus" else ():
+        back = run.return_
+        if back is not None and part.id in {one.part for one in back.through}:
+            at, left = f"wiring.{run.id}", [str(one) for one in back.through if one.part != part.id]
+            moved = Edit(f"{at}.return.through", left) if left else Edit(f"{at}.return.through", remove=True)
+            feed = Edit(f"{at}.through", [*map(str, run.through), part.id])
+            yield change(f"{says}, in the feed of {run.id}", make, moved, feed)
 
 
 def entry_taken_out(base: Base, finding: Finding) -> Iterator[Candidate]:

@@ -1,4 +1,4 @@
-"""Changes at cuts, and at what hangs on the vehicle's lamp circuits and on the socket of its trailer."""
+"""Changes at cuts, outputs of panels, the vehicle's lamp circuits, D+ and alternator, and at its trailer."""
 
 from __future__ import annotations
 
@@ -8,6 +8,7 @@ from math import floor
 from loomwright.plan.changes.facts import facts_of, nearest_first
 from loomwright.plan.changes.ids import free_id
 from loomwright.plan.edit import Edit
+from loomwright.plan.model import Run
 from loomwright.plan.values import Limit, Quantity
 from loomwright.rules.finding import Finding
 
@@ -15,6 +16,8 @@ from .candidate import Base, Candidate, change
 
 #: A cut is usually set to wait so long. Common practice. [s]
 _WAITS_S = (30, 60, 90)
+#: A usual coil. Common practice. [A]
+_COIL_A = 0.15
 #: Fuses that break a short at a battery's post.
 _AT_A_POST = ("high_breaking", "bolted")
 
@@ -42,7 +45,9 @@ def relay_on_lamp_feed(base: Base, finding: Finding) -> Iterator[Candidate]:
         run, back = runs[0], base.at(f"wiring.{runs[0].id}.return")
         relay, coil = free_id(plan, "parts", "K_lamp"), free_id(plan, "wiring", f"{run.id}_coil")
         place = plan.parts[run.to[0].id].place if run.to[0].id in plan.parts else None
-        part = {"kind": "relay", "coil": "0.15 A", "rating": "20 A"} | ({"place": place} if place else {})
+        part = {"kind": "relay", "coil": f"{_COIL_A} A", "rating": "20 A"} | (
+            {"place": place} if place else {}
+        )
         wire = {"from": str(run.from_), "fuse": "3 A", "to": f"{relay}.86", "area": "1 mm²"}
         wire |= {name: typed for name in ("length", "via") if (typed := base.at(f"wiring.{run.id}.{name}"))}
         wire |= {"return": back} if back else {}
@@ -97,6 +102,40 @@ def charger_takes_less(base: Base, finding: Finding) -> Iterator[Candidate]:
             yield change(says, Edit(f"parts.{part.id}.current", f"{lower:g} A"))
 
 
+def relay_behind_output(base: Base, finding: Finding) -> Iterator[Candidate]:
+    """Give a load that asks too much of a panel's output a relay that the output works."""
+    plan = base.assessment.plan
+    panel = plan.parts.get(finding.where)
+    if panel is None or finding.limit is None or finding.limit < _COIL_A:
+        return
+    for name, output in (panel.outputs or {}).items():
+        runs = [run for run in plan.wiring.values() if str(run.from_) == f"{finding.where}.{name}"]
+        if output.switches != "plus" or len(runs) != 1 or len(runs[0].to) != 1:
+            continue
+        run, data = runs[0], base.at(f"wiring.{runs[0].id}")
+        relay, own = free_id(plan, "parts", f"K_{name}"), free_id(plan, "wiring", f"{run.id}_own")
+        place = plan.parts[run.to[0].id].place if run.to[0].id in plan.parts else None
+        part = {"kind": "relay", "coil": f"{_COIL_A} A", "rating": "30 A"} | (
+            {"place": place} if place else {}
+        )
+        feed = {"through": relay, "to": str(run.to[0]), "length": _whole_length(base, finding.where, run)}
+        feed |= {name: data[name] for name in ("area", "return") if name in data}
+        for way in _free_ways(base):
+            yield change(
+                f"a relay {relay} that {finding.where}.{name} works, {run.to[0]} through it from {way}",
+                Edit(f"parts.{relay}", part),
+                Edit(f"wiring.{run.id}.to", f"{relay}.86"),
+                Edit(f"wiring.{own}", {"from": way} | feed),
+            )
+
+
+def _whole_length(base: Base, panel: str, run: Run) -> str:
+    """Return how long a run and the feed of its panel are together, as the plan types it."""
+    feeds = [one for one in base.assessment.plan.wiring.values() if panel in {end.id for end in one.to}]
+    lengths = [one.length.high for one in (*feeds[:1], run) if isinstance(one.length, Quantity)]
+    return f"{sum(lengths):.4g} m" if lengths else "auto"
+
+
 def trailer_from_vehicle(base: Base, finding: Finding) -> Iterator[Candidate]:
     """Give the trailer's pins from the vehicle's battery, with their fuses there; or from free ways."""
     plan = base.assessment.plan
@@ -126,4 +165,11 @@ def _free_ways(base: Base) -> Iterator[str]:
             yield f"{id}.{ways[0]}"
 
 
-__all__ = ["charger_takes_less", "cut_waits", "relay_on_d_plus", "relay_on_lamp_feed", "trailer_from_vehicle"]
+__all__ = [
+    "charger_takes_less",
+    "cut_waits",
+    "relay_behind_output",
+    "relay_on_d_plus",
+    "relay_on_lamp_feed",
+    "trailer_from_vehicle",
+]
