@@ -30,7 +30,7 @@ __all__ = [
 ]
 
 #: The sheets that can be drawn, and the formats that they can be had in.
-SHEETS = ("system", "wiring", "fuse-label")
+SHEETS = ("system", "wiring", "modes", "fuse-label")
 FORMATS = ("svg", "dxf", "pdf")
 
 
@@ -110,7 +110,7 @@ def draw(plan: Plan, sheet: str, to: str = "svg", mode: str = "") -> list[bytes]
     plan : Plan
         As `read` gives it.
     sheet : str
-        "system", "wiring" or "fuse-label".
+        "system", "wiring", "modes" (who feeds what) or "fuse-label".
     to : str
         "svg", "dxf" or "pdf".
     mode : str
@@ -182,6 +182,10 @@ def _sheets(checked: Checked, sheet: str, mode: str) -> list[Sheet]:
         from loomwright.diagrams.system import system_sheets
 
         return list(system_sheets(checked))
+    if sheet == "modes":
+        from loomwright.diagrams.modes import mode_sheets
+
+        return list(mode_sheets(checked))
     if sheet == "fuse-label":
         from loomwright.diagrams.fuse_label import fuse_label_sheets
 

@@ -58,7 +58,10 @@ def check(plan: Path, as_json: bool) -> None:
 @commands.command()
 @_PLAN
 @click.option(
-    "--sheet", type=click.Choice(["system", "wiring", "fuse-label"]), required=True, help="What to draw."
+    "--sheet",
+    type=click.Choice(["system", "wiring", "modes", "fuse-label"]),
+    required=True,
+    help="What to draw.",
 )
 @click.option("--to", type=click.Choice(["svg", "dxf", "pdf"]), default="svg", show_default=True)
 @click.option("--mode", default="", help="Draw the wiring as it stands in this mode, such as driving.")

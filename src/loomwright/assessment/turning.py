@@ -156,7 +156,7 @@ def _pulls(wiring: Wiring, part_id: str, part: Part) -> Turns | None:
     wired = [f"{part_id}.{end}" for end in ("86", "85") if f"{part_id}.{end}" in wiring.by_point]
     if len(wired) < 2:
         return None
-    held_off = _inner_point(wiring, part_id, part.off_while) if part.off_while is not None else None
+    held_off = inner_point(wiring, part_id, part.off_while) if part.off_while is not None else None
     pulls = _fed(*wired)
 
     def turns(live: Live, now: str) -> str:
@@ -174,7 +174,7 @@ def _fed(one: str, other: str) -> Turns:
     return turns
 
 
-def _inner_point(wiring: Wiring, part_id: str, end: End) -> str:
+def inner_point(wiring: Wiring, part_id: str, end: End) -> str:
     """Return the point of an end that is typed beside a part, which may lie in a unit."""
     path = part_id.rpartition("/")[0]
     name = f"{path}/{end.id}" if path else end.id
@@ -252,4 +252,12 @@ def _minus(wiring: Wiring, battery: str | None) -> str:
     return BODY if on_body else point
 
 
-__all__ = ["CONDITIONS", "condition", "contacts_of_van", "fuse_device", "is_condition", "is_fuse"]
+__all__ = [
+    "CONDITIONS",
+    "condition",
+    "contacts_of_van",
+    "fuse_device",
+    "inner_point",
+    "is_condition",
+    "is_fuse",
+]

@@ -27,8 +27,18 @@ class Way:
     open: tuple[str, ...]
 
 
-#: One step: where it leads, the device that joins it ("" for a joint), and whether it is open now.
-_Step = tuple[str, str, bool]
+@dataclass(frozen=True, slots=True)
+class _Step:
+    """One step: where it leads, and the device that joins it in some positions; none for a joint."""
+
+    to: str
+    device: str = ""
+    positions: frozenset[str] = frozenset()
+    is_open: bool = False
+
+
+#: Where a search is: a point, and the contact that it came by last. A device can't stand in two positions.
+_State = tuple[str, str, frozenset[str]]
 
 
 class Ways:
@@ -46,17 +56,21 @@ class Ways:
         self._net = net
         self._steps: dict[str, list[_Step]] = {}
         for a, b in net.joints:
-            self._join(a, b, "", is_open=False)
+            self._join(a, b, "", frozenset(), is_open=False)
         for a, k in net.diodes:
-            self._steps.setdefault(a, []).append((k, "", False))
+            self._steps.setdefault(k, []).append(_Step(a))
         for device in net.devices:
-            now = set(device.positions.get(figure.positions[device.id], ()))
-            for pair in {pair for pairs in device.positions.values() for pair in pairs}:
-                self._join(*pair, device.id, is_open=pair not in now)
+            now = figure.positions[device.id]
+            closed: dict[tuple[str, str], set[str]] = {}
+            for position, pairs in device.positions.items():
+                for pair in pairs:
+                    closed.setdefault(pair, set()).add(position)
+            for pair, positions in closed.items():
+                self._join(*pair, device.id, frozenset(positions), is_open=now not in positions)
 
-    def _join(self, a: str, b: str, device: str, *, is_open: bool) -> None:
-        self._steps.setdefault(a, []).append((b, device, is_open))
-        self._steps.setdefault(b, []).append((a, device, is_open))
+    def _join(self, a: str, b: str, device: str, positions: frozenset[str], *, is_open: bool) -> None:
+        self._steps.setdefault(a, []).append(_Step(b, device, positions, is_open))
+        self._steps.setdefault(b, []).append(_Step(a, device, positions, is_open))
 
     def to(self, point: str, sources: Mapping[str, str] | None = None) -> tuple[str, Way] | None:
         """Return the source with the fewest open contacts on its way to a point, and that way.
@@ -73,48 +87,51 @@ class Ways:
         (str, Way) or None
             None where no position of any contact leads there from a source.
         """
-        starts = {one.plus: one.id for one in self._net.origins} if sources is None else {}
-        starts |= {plus: id for id, plus in (sources or {}).items()}
-        cost: dict[str, int] = {point: 0}
-        came: dict[str, tuple[str, str, bool]] = {}
-        queue = deque([point])
-        settled: set[str] = set()
+        counted = {one.id: one.plus for one in self._net.origins} if sources is None else sources
+        starts = {plus: id for id, plus in counted.items()}
+        begin: _State = (point, "", frozenset())
+        cost: dict[_State, int] = {begin: 0}
+        came: dict[_State, tuple[_State, _Step]] = {}
+        queue = deque([begin])
+        settled: set[_State] = set()
         while queue:
             here = queue.popleft()
             if here in settled:
                 continue
             settled.add(here)
-            if here in starts:
-                return starts[here], _way(list(_back(came, here, point)))
-            for there, device, is_open in self._leading_to(here):
-                price = cost[here] + is_open
+            if here[0] in starts:
+                return starts[here[0]], _way(list(_back(came, here)))
+            for step in self._steps.get(here[0], ()):
+                there = _after(here, step)
+                if there is None:
+                    continue
+                price = cost[here] + step.is_open
                 if price < cost.get(there, price + 1):
-                    cost[there], came[there] = price, (here, device, is_open)
-                    (queue.append if is_open else queue.appendleft)(there)
+                    cost[there], came[there] = price, (here, step)
+                    (queue.append if step.is_open else queue.appendleft)(there)
         return None
 
-    def _leading_to(self, point: str) -> Iterator[_Step]:
-        """Give the steps that lead to a point; a diode is passed from its anode on only."""
-        blocked = {a for a, k in self._net.diodes if k == point}
-        backwards = {k for a, k in self._net.diodes if a == point}
-        for there, device, is_open in self._steps.get(point, ()):
-            if device or there not in backwards:
-                yield there, device, is_open
-        for anode in sorted(blocked):
-            yield anode, "", False
+
+def _after(here: _State, step: _Step) -> _State | None:
+    """Return where a step leads; None if its device would have to stand in two positions at once."""
+    _, device, positions = here
+    if not step.device:
+        return step.to, device, positions
+    if step.device == device and not step.positions & positions:
+        return None
+    return step.to, step.device, step.positions
 
 
-def _back(came: Mapping[str, _Step], start: str, goal: str) -> Iterator[_Step]:
+def _back(came: Mapping[_State, tuple[_State, _Step]], start: _State) -> Iterator[_Step]:
     here = start
-    while here != goal:
-        step = came[here]
+    while here in came:
+        here, step = came[here]
         yield step
-        here = step[0]
 
 
 def _way(steps: list[_Step]) -> Way:
-    passed = dict.fromkeys(device for _, device, is_open in steps if device and not is_open)
-    stopped = dict.fromkeys(device for _, device, is_open in steps if device and is_open)
+    passed = dict.fromkeys(step.device for step in steps if step.device and not step.is_open)
+    stopped = dict.fromkeys(step.device for step in steps if step.is_open)
     return Way(tuple(passed), tuple(stopped))
 
 

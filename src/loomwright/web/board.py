@@ -9,6 +9,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Any
 
+from loomwright.diagrams.modes import told_rows
 from loomwright.documents.report import is_listed
 from loomwright.drawing.frame import MARGIN_BOX
 from loomwright.drawing.svg import to_svg
@@ -29,7 +30,7 @@ from .thing import Thing
 from .work import Moment
 
 #: The sheets, in the order of their tabs, with the names on them.
-SHEETS = {"system": "System", "wiring": "Wiring", "list": "Lists"}
+SHEETS = {"system": "System", "wiring": "Wiring", "modes": "Modes", "list": "Lists"}
 #: First shown.
 FIRST = "wiring-1"
 
@@ -118,9 +119,12 @@ def _ledge(moment: Moment, chosen: Thing | None, by: str) -> str:
 
 def tabs_of(reading: Reading) -> list[Tab]:
     """Return the sheets of a plan, in order."""
-    wiring = max(1, len(reading.sheets("wiring")))
-    keys = ["system", *(f"wiring-{number}" for number in range(1, wiring + 1)), "list"]
-    names = [SHEETS["system"], *_numbered(SHEETS["wiring"], wiring), SHEETS["list"]]
+    keys, names = ["system"], [SHEETS["system"]]
+    for several in ("wiring", "modes"):
+        count = max(1, len(reading.sheets(several)))
+        keys += [f"{several}-{number}" for number in range(1, count + 1)]
+        names += _numbered(SHEETS[several], count)
+    keys, names = [*keys, "list"], [*names, SHEETS["list"]]
     return [Tab(key, number, name) for number, (key, name) in enumerate(zip(keys, names, strict=True), 1)]
 
 
@@ -221,6 +225,8 @@ def _lists(reading: Reading, by: str) -> str:
         wires=[wire for wire in job.wires.values() if is_listed(wire)],
         circuits=[one for one in job.circuits.values() if one.path != "signal" and "/" not in one.id],
         known=job.wires.keys(),
+        modes=[name.replace("_", " ") for name in job.modes.figures],
+        fed=told_rows(job),
     )
 
 

@@ -9,8 +9,10 @@ from typing import Any, NamedTuple
 
 from loomwright.assessment.modes import ModeFigure
 from loomwright.assessment.turning import condition, is_condition, is_fuse
-from loomwright.assessment.ways import Way, Ways
+from loomwright.assessment.ways import Way
+from loomwright.assessment.why_fed import WhyFed
 from loomwright.circuit.states import Contacts
+from loomwright.diagrams.modes.words import stop_words
 from loomwright.diagrams.wiring.in_state import InState, flowing
 from loomwright.plan.changes.ids import check_new_id
 from loomwright.plan.changes.trial import check_new
@@ -186,32 +188,15 @@ class Play:
         return ""
 
     def _fed(self, point: str, sources: frozenset[str], amount: str) -> str:
-        net = self.reading.checked.assessment.modes.net
-        ways = Ways(net, self.figure)
-        plus = {one.id: one.plus for one in net.origins if one.id in sources}
-        each = [
-            (id, found[1]) for id in sorted(plus) if (found := ways.to(point, {id: plus[id]})) is not None
-        ]
-        fed = [(self.name(id), self._passed(way)) for id, way in each if not way.open]
-        missing = None if fed else ways.to(point, self._lasting()) or ways.to(point)
-        stops = [self._stopping(ways, id) for id in missing[1].open] if missing else []
-        nearest = self.name(missing[0]) if missing else ""
+        job = self.reading.checked.assessment
+        why = WhyFed(job.wiring, job.modes.net, self.figure)
+        plus = {one.id: one.plus for one in job.modes.net.origins if one.id in sources}
+        each = [(id, why.ways.to(point, {id: plus[id]})) for id in sorted(plus)]
+        fed = [(self.name(id), self._passed(found[1])) for id, found in each if found and not found[1].open]
+        missing = None if fed else why.of_point(point)
+        stops = [stop_words(stop, self.name) for stop in missing.stops] if missing else []
+        nearest = self.name(missing.source) if missing else ""
         return fill("fed_now.html", fed=fed, amount=amount, stops=stops, nearest=nearest)
-
-    def _lasting(self) -> dict[str, str]:
-        """Return what gives at all times: batteries, and feeds of the vehicle that are always live."""
-        net = self.reading.checked.assessment.modes.net
-        return {one.id: one.plus for one in net.origins if one.while_ is None and not one.charges}
-
-    def _stopping(self, ways: Ways, device: str) -> str:
-        """Return how a device stands in the way, and what its coil waits for, if it has one."""
-        says = f"{self.name(device)} is {self.figure.positions[device]}"
-        coil = f"{device}.86"
-        if coil not in self.reading.checked.assessment.wiring.by_point:
-            return says
-        found = ways.to(coil, self._lasting()) or ways.to(coil)
-        waits = [self.name(one) for one in found[1].open if one != device] if found else []
-        return f"{says}, its coil waits for {' and '.join(waits)}" if waits else says
 
     def _passed(self, way: Way) -> list[str]:
         return [self.name(device) for device in way.passes]

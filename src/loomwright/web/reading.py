@@ -7,6 +7,7 @@ import threading
 from collections.abc import Callable, Iterable
 from dataclasses import dataclass, field
 
+from loomwright.diagrams.modes import mode_sheets
 from loomwright.diagrams.system import system_sheets
 from loomwright.diagrams.wiring import WiringDrawing
 from loomwright.documents.report import Report
@@ -71,12 +72,12 @@ class Reading:
             return self._wiring
 
     def sheets(self, name: str) -> tuple[Sheet, ...]:
-        """Return the sheets of paper that "system" or "wiring" takes; none if they can't be drawn.
+        """Return the sheets of paper that "system", "wiring" or "modes" takes; none if they can't be drawn.
 
         A plan that breaks the drawing must not take the page with it, where the plan could be mended.
         """
         draws: dict[str, Callable[[Checked], Iterable[Sheet]]]
-        draws = {"system": system_sheets, "wiring": lambda _: self.wiring.sheets()}
+        draws = {"system": system_sheets, "wiring": lambda _: self.wiring.sheets(), "modes": mode_sheets}
         with self._lock:
             if name not in self._sheets:
                 try:

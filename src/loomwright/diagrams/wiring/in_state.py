@@ -13,8 +13,9 @@ from loomwright.assessment.modes import ModeFigure
 from loomwright.assessment.record import Assessment
 from loomwright.assessment.turning import fuse_device
 from loomwright.diagrams.common import amps, length
+from loomwright.diagrams.live import letters_of, patterns_of
 from loomwright.drawing.lettering import text_width_mm
-from loomwright.drawing.scene import Band, Drawn, Link, Pattern, Symbol, Text, Wire
+from loomwright.drawing.scene import Band, Drawn, Link, Symbol, Text, Wire
 from loomwright.drawing.symbols_parts import LAMP, LAMP_LIT, STRIP, STRIP_LIT
 from loomwright.plan.pieces import Piece
 
@@ -22,13 +23,6 @@ from .canvas import Canvas
 from .labels import Line, beside_line
 from .marks import WireMark
 
-#: What a source is, by its kind: a letter at the wire, a pattern on its band.
-VEHICLE, LEISURE, CHARGER, MAINS = "V", "L", "C", "M"
-_PATTERNS: dict[str, Pattern] = {LEISURE: "dots", CHARGER: "slant", MAINS: "cross"}
-_CLASSES = {
-    "vehicle_battery": VEHICLE, "vehicle_feed": VEHICLE, "battery": LEISURE, "mains_charger": MAINS,
-    "inverter_charger": MAINS,
-}  # fmt: skip
 KEY = "Live bands: V vehicle, plain. L leisure, dots. C charger, slant. M mains, cross."
 _LIT = {LAMP.name: LAMP_LIT, STRIP.name: STRIP_LIT}
 #: A text may grow by so much beyond what it was set with: others keep 1 mm from it. [mm]
@@ -69,8 +63,7 @@ class InState:
         if isinstance(item, Wire):
             letters = self.letters(piece) if piece is not None else self._letters(item.lies_at)
             if letters:
-                patterns = tuple(_PATTERNS[one] for one in letters if one in _PATTERNS)
-                yield Band(item.points, patterns, item.half_width + 1.2, of=item.of)
+                yield Band(item.points, patterns_of(letters), item.half_width + 1.2, of=item.of)
         if isinstance(item, Symbol):
             item = self._symbol(item)
         elif isinstance(item, Text) and piece is not None:
@@ -81,20 +74,10 @@ class InState:
 
     def letters(self, piece: Piece) -> str:
         """Return the letters of what makes a wire live, in their order; empty if nothing does."""
-        return self._letters_of(self.sources(piece))
+        return letters_of(self.job.wiring, self.sources(piece))
 
     def _letters(self, point: str) -> str:
-        return self._letters_of(self.figure.live.at(point)) if point else ""
-
-    def _letters_of(self, sources: Iterable[str]) -> str:
-        parts = self.job.wiring.parts
-        kinds = (
-            parts[part].kind
-            for id in sources
-            if (part := id if id in parts else self.job.wiring.part_of(id)) is not None and part in parts
-        )
-        found = {_CLASSES.get(kind, CHARGER) for kind in kinds}
-        return "".join(one for one in (VEHICLE, LEISURE, CHARGER, MAINS) if one in found)
+        return letters_of(self.job.wiring, self.figure.live.at(point)) if point else ""
 
     def sources(self, piece: Piece) -> frozenset[str]:
         """Return what reaches a wire; behind its own fuse, pulled, only what comes from its other end."""
