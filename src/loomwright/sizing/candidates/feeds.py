@@ -247,8 +247,9 @@ def other_part(base: Base, finding: Finding) -> Iterator[Candidate]:
         part = base.assessment.plan.parts.get(name)
         if part is not None and finding.value is not None:
             volts = f"{round(finding.value / 12.0) * 12:g} V"
+            field = "voltage" if part.coil_voltage is None else "coil_voltage"
             says = f"{base.job.name(name)} in its {volts} version"
-            yield change(says, Edit(f"parts.{name}.voltage", volts))
+            yield change(says, Edit(f"parts.{name}.{field}", volts))
 
 
 def without_it(base: Base, finding: Finding) -> Iterator[Candidate]:

@@ -304,6 +304,11 @@ def _other_rating(base: Base, where: str, fuse: FuseFigure, rating: float) -> It
         )
         yield change(says, Edit(f"wiring.{run.id}.fuse", fuse_data(changed)))
         return
+    unit, _, name = where.rpartition("/")
+    at = f"parts.{unit.replace('/', '.inside.parts.')}.inside.wiring.{name}.fuse"
+    typed, was = base.at(at) if unit else None, f"{fuse.rating_a:g} A"
+    if isinstance(typed, str) and typed.startswith(was):
+        yield change(says, Edit(at, f"{rating:g} A{typed.removeprefix(was)}"))
 
 
 __all__ = [

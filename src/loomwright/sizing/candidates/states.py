@@ -21,6 +21,9 @@ _MADE_FOR = (70.0, 100.0, 140.0, 200.0, 300.0)
 #: So are small ones. Common practice. [A]
 _RELAYS_FOR = (20.0, 30.0, 40.0, 70.0)
 _COIL = ("86", "85")
+#: Contacts of two-way and intermediate switches: the other one of a pair, and the one across.
+_BESIDE = {"a": "b", "b": "a", "a1": "b1", "b1": "a1", "a2": "b2", "b2": "a2"}
+_ACROSS = {"a1": "a2", "a2": "a1", "b1": "b2", "b2": "b1"}
 
 
 def coil_fed_before_its_contact(base: Base, finding: Finding) -> Iterator[Candidate]:
@@ -142,13 +145,15 @@ def bridge_moved(base: Base, finding: Finding) -> Iterator[Candidate]:
 
 
 def line_on_other_contact(base: Base, finding: Finding) -> Iterator[Candidate]:
-    """Give one end of a line between two-way switches the other contact."""
-    other = {"a": "b", "b": "a", "a1": "b1", "b1": "a1", "a2": "b2", "b2": "a2"}
-    for run in base.assessment.plan.wiring.values():
-        for field, end in (("from", run.from_), ("to", run.to[0])):
-            if end.terminal in other and len(run.to) == 1:
-                text = f"{end.id}.{other[end.terminal]}"
-                yield change(f"{run.id} on {text} instead of {end}", Edit(f"wiring.{run.id}.{field}", text))
+    """Give one end of a line between two-way switches the other contact, or the one across."""
+    runs = [run for run in base.assessment.plan.wiring.values() if len(run.to) == 1]
+    for others in (_BESIDE, _ACROSS):
+        for run in runs:
+            for field, end in (("from", run.from_), ("to", run.to[0])):
+                if end.terminal in others:
+                    text = f"{end.id}.{others[end.terminal]}"
+                    says = f"{run.id} on {text} instead of {end}"
+                    yield change(says, Edit(f"wiring.{run.id}.{field}", text))
 
 
 __all__ = [
