@@ -8,7 +8,7 @@ from __future__ import annotations
 from types import MappingProxyType
 
 from loomwright.plan.model import Leg
-from loomwright.plan.pieces import FlatRun, Piece, Wiring
+from loomwright.plan.pieces import BODY, FlatRun, Piece, Wiring
 
 _BY_KIND = MappingProxyType(
     {
@@ -75,6 +75,8 @@ def _function(wiring: Wiring, flat: FlatRun, piece: Piece) -> str:
         return "signal"
     if any(wiring.terminal_of(point) in ("earth", "case") for point in (start, *ends)):
         return "earth"
+    if any(end in wiring.plan.studs or end.endswith(f"@{BODY}") for end in ends):
+        return "return"
     if wiring.terminal_of(start) in ("minus", "out_minus", "battery_minus", "panel_minus") or _is_minus_bar(
         wiring, start
     ):
