@@ -87,6 +87,7 @@ def starter_drained_parked(job: Job) -> Iterator[Finding]:
             continue
         names = ", ".join(job.name(load) for load in one.loads[:3])
         more = f" and {len(one.loads) - 3} more" if len(one.loads) > 3 else ""
+        take = "takes" if len(one.loads) == 1 else "take"
         yield Finding(
             rule="starter_drained_parked",
             severity="watch",
@@ -96,7 +97,7 @@ def starter_drained_parked(job: Job) -> Iterator[Finding]:
             value=one.hours,
             limit=PARKED_H,
             unit="h",
-            says=f"{names}{more} take {one.amps:.2g} A from {job.name(one.battery)} while parked: "
+            says=f"{names}{more} {take} {one.amps:.2g} A from {job.name(one.battery)} while parked: "
             f"{100 * MAY_GO:g} % of it is gone after {one.hours:.3g} h",
             do="feed them from the house battery, or through what opens with the engine stopped",
             source=PARKED,
