@@ -87,3 +87,10 @@ def test_what_a_house_battery_feeds_as_well_is_not_the_alternators():
     )
     assert len(found(alternator(12.0), "alternator_overloaded")) == 1
     assert found(text, "alternator_overloaded") == []
+
+
+def test_what_a_battery_feeds_as_well_is_not_counted_on_d_plus():
+    text = d_plus(9.0).replace(
+        "wiring:\n", "wiring:\n  C2: {from: P1.1, fuse: 15 A, to: heater, area: 4 mm²}\n"
+    )
+    assert found(text, "d_plus_overloaded") == []

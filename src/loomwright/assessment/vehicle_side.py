@@ -84,14 +84,15 @@ class SignalLoad:
 
 
 def loads_on_d_plus(job: Assessment) -> Iterator[SignalLoad]:
-    """Give the alternators whose D+ feeds consumers; coils and signal inputs are what it is for."""
+    """Give the alternators whose D+ alone feeds consumers; coils and signal inputs are what it is for."""
     parts, running = job.wiring.parts, {one.load: one.running_a or 0.0 for one in job.circuits.values()}
     used = [
         id for id, one in parts.items() if one.kind == "alternator" and f"{id}.d_plus" in job.wiring.by_point
     ]
     feeds = job.modes.figure("", _DRIVING).feeds if used else {}
     for id in used:
-        loads = tuple(load for load, by in feeds.items() if f"{id}.d_plus" in by)
+        alone = {f"{id}.d_plus"}
+        loads = tuple(load for load, by in feeds.items() if by == alone)
         if loads:
             yield SignalLoad(id, loads, sum(running.get(load, 0.0) for load in loads))
 
