@@ -26,6 +26,7 @@ MODULES = (
     "dimmers",
     "drops",
     "ends",
+    "feeding_back",
     "guarding",
     "leads",
     "loading",

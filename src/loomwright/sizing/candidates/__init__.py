@@ -90,6 +90,11 @@ _WHY: Mapping[str, str] = {
     "cable_overloaded": "no size that anybody would lay here carries this load",
     "lithium_too_hot": "the battery has to move, and its cables are laid and measured anew",
     "lithium_on_bare_link": "a charger between the batteries is chosen first, then its cables by its current",
+    "back_feeding": "which side is to be dead is for the builder to say",
+    "vehicle_fed_backwards": "a diode or a relay is chosen by the currents of both feeds",
+    "master_bypassed": "which of the leads is to stay live with the master off is for the builder to say",
+    "shunt_bypassed": "the leads have to be moved to the other bolt of the shunt and measured anew",
+    "switched_in_two_places": "which switch is to go is for the user to say",
     "dip_at_other_load": "what dips is inside the battery itself, not in the wiring",
 }
 _NOTHING = "no change of the plan is known that would clear this"

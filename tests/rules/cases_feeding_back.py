@@ -1,0 +1,100 @@
+"""Cases of the rules on what is live from behind."""
+
+from __future__ import annotations
+
+from tests.rules.base import WIRE, Case, plan
+from tests.rules.cases_static2 import LAMP, RUN, solar
+
+_PANEL = """panel: {kind: solar_panel, place: kitchen, power: 100 Wp, working_current: 5 A}
+        regulator: {kind: solar_regulator, place: seat_base, regulation: pwm, current: 10 A}"""
+
+
+def _second_box(to: str) -> str:
+    """A second fuse box behind a way of the first, and a solar regulator on it or on the battery."""
+    return plan(
+        f"""P2: {{kind: fuse_box, place: kitchen, ways: 4}}
+        {_PANEL}
+        {LAMP}""",
+        f"""C1: {{from: P1.1, fuse: 15 A, to: P2, {RUN}}}
+        W1: {{from: panel, to: regulator, {RUN}, return: wire}}
+        W2: {{from: regulator, fuse: 10 A blade at to, to: {to}, {RUN}}}
+        W2_minus: {{from: regulator.battery_minus, to: E1, {RUN}}}
+        C2: {{from: P2.1, fuse: 3 A, to: lamp, {WIRE}}}""",
+    )
+
+
+def _override(more: str) -> str:
+    """A split relay whose coil hangs on D+, and on a switch to close it by hand."""
+    return plan(
+        """starter: {kind: vehicle_battery, place: seat_base, chemistry: flooded, vent: hose,
+        capacity: 70 Ah, resistance: 20 mΩ}
+        alternator: {kind: alternator, charges: starter, current: 120 A, output: 14.2 V}
+        K1: {kind: relay, place: seat_base, rating: 70 A, resistance: 0 mΩ}
+        S1: {kind: switch, place: kitchen, resistance: 0 mΩ}""".replace(",\n", ","),
+        f"""W1: {{from: starter.plus, fuse: 60 A bolted at both, through: K1, to: leisure.plus, area: 16 mm²,
+        length: 3 m, resistance: 0 mΩ}}
+        coil: {{from: alternator.d_plus, fuse: 3 A, to: K1.86, area: 1 mm², length: 2 m, return: {{to: E1}}}}
+        {more}""".replace(",\n", ","),
+    )
+
+
+_BY_HAND = "C1: {from: P1.1, fuse: 3 A, through: S1, to: K1.86, area: 1 mm², length: 2 m}"
+
+_MASTER = solar("leisure.plus")
+_ROUND_IT = _MASTER.replace(
+    "  C1: {", f"  past: {{from: leisure.plus, fuse: 30 A bolted, to: bar, {RUN}}}\n  C1: {{"
+)
+
+_THICK = "area: 16 mm², length: 0.4 m, resistance: 0 mΩ"
+
+
+def _shunt(lamp_minus: str) -> str:
+    """A shunt in the minus of the battery; the lamp returns to this terminal."""
+    return plan(
+        f"SH: {{kind: shunt, place: seat_base, resistance: 0 mΩ}}\n{LAMP}",
+        f"""earth_2: {{from: SH.load, to: E1, {_THICK}}}
+        C1: {{from: P1.1, fuse: 3 A, to: lamp, area: 4 mm², length: 3 m, resistance: 0 mΩ,
+        return: {{to: {lamp_minus}, length: 3 m}}}}""".replace(",\n", ","),
+    ).replace("from: leisure.minus, to: E1", "from: leisure.minus, to: SH.battery")
+
+
+def _fan(through: str) -> str:
+    switch = "S1: {kind: switch, place: kitchen, resistance: 0 mΩ}\n" if through else ""
+    return plan(
+        f"{switch}fan: {{kind: fan, place: kitchen, running: 1 A, own_switch: yes}}",
+        f"C1: {{from: P1.1, fuse: 3 A, {through}to: fan, {WIRE}}}",
+    )
+
+
+FEEDING_BACK: dict[str, Case] = {
+    "back_feeding": Case(
+        _second_box("P2.4"),
+        _second_box("leisure.plus"),
+        "watch",
+        "The fuse of a second fuse box is pulled, and a solar regulator on that box keeps it live.",
+    ),
+    "vehicle_fed_backwards": Case(
+        _override(_BY_HAND),
+        _override("").replace("  S1: {kind: switch, place: kitchen, resistance: 0 mΩ}\n", ""),
+        "fault",
+        "A switch closes the split relay by hand, and D+ is live with the engine stopped.",
+    ),
+    "master_bypassed": Case(
+        _ROUND_IT,
+        _MASTER,
+        "fault",
+        "A lead goes from the battery to the bar behind the master switch.",
+    ),
+    "shunt_bypassed": Case(
+        _shunt("SH.battery"),
+        _shunt("SH.load"),
+        "watch",
+        "The return of a lamp is on the battery's bolt of the shunt.",
+    ),
+    "switched_in_two_places": Case(
+        _fan("through: S1, "),
+        _fan(""),
+        "note",
+        "A roof fan with buttons of its own lies behind a wall switch.",
+    ),
+}
