@@ -66,8 +66,27 @@ def _fan(through: str) -> str:
     )
 
 
+def _selector(cut_out: str) -> str:
+    """Two batteries at a change-over relay that its lamp hangs on, moved by a switch."""
+    line = "area: 4 mm², length: 1 m, resistance: 0 mΩ"
+    return (
+        plan(
+            f"""starter: {{kind: vehicle_battery, place: seat_base, chemistry: flooded, vent: hose,
+        capacity: 95 Ah, resistance: 20 mΩ}}
+        K1: {{kind: relay, contact: change_over, place: kitchen, rating: 20 A, resistance: 0 mΩ{cut_out}}}
+        S1: {{kind: switch, place: kitchen, resistance: 0 mΩ}}
+        lamp: {{kind: lamp, place: kitchen, running: 0.1 A}}""".replace(",\n", ","),
+            f"""C1: {{from: P1.1, fuse: 3 A, to: K1.87a, {line}}}
+        C2: {{from: starter.plus, fuse: 3 A, to: K1.87, {line}}}
+        C3: {{from: K1.30, to: lamp, {WIRE}}}
+        C4: {{from: starter.plus, fuse: 3 A, through: S1, to: K1.86, {line}, return: {{to: E2}}}}""",
+        )
+        + "modes:\n  on_vehicle: {switches: {S1: on}}\n"
+    )
+
+
 FEEDING_BACK: dict[str, Case] = {
-    "back_feeding": Case(
+    "back_feeds": Case(
         _second_box("P2.4"),
         _second_box("leisure.plus"),
         "watch",
@@ -91,7 +110,13 @@ FEEDING_BACK: dict[str, Case] = {
         "watch",
         "The return of a lamp is on the battery's bolt of the shunt.",
     ),
-    "switched_in_two_places": Case(
+    "falls_back": Case(
+        _selector(", cut_out: 12.2 V for 30 s"),
+        _selector(""),
+        "note",
+        "A relay keeps a lamp on the vehicle battery until that is down to 12.2 V.",
+    ),
+    "double_switch": Case(
         _fan("through: S1, "),
         _fan(""),
         "note",

@@ -22,6 +22,8 @@ from pathlib import Path
 import yaml
 
 from loomwright import read_text
+from loomwright.assessment.fall_back import fall_back
+from loomwright.assessment.feeding_back import back_feeds_in, fed_backwards
 from loomwright.assessment.joined import banks
 from loomwright.assessment.permanent import Supplies
 from loomwright.assessment.record import Assessment, CircuitFigure, WireFigure
@@ -39,7 +41,6 @@ VANS = ("alderford", "amberquay", "highcol", "mossgrove", "planeshed", "saltpan"
 LATER = frozenset(
     {
         "ah_per_day",
-        "backfeed",
         "bonding",
         "charge_ah_per_h",
         "charge_temperature_c",
@@ -47,7 +48,6 @@ LATER = frozenset(
         "days",
         "fault_current_a",
         "gas_locker",
-        "hours_to_fall_back",
         "lasting_pct",
         "neutral",
         "notice",
@@ -99,6 +99,8 @@ RULES_OF = {
     "fuse_rule": frozenset({"missing_fuse", "fuse_too_far"}),
     "breaking": frozenset({"fuse_breaks_too_little", "fuse_volts_too_low"}),
     "balance": frozenset({"load_between_batteries"}),
+    "backfeed": frozenset({"back_feeds", "vehicle_fed_backwards", "batteries_joined_at_rest"}),
+    "hours_to_fall_back": frozenset({"falls_back"}),
 }
 GRAVITY = ("danger", "fault", "watch")
 
@@ -165,7 +167,7 @@ def lines(van: str) -> Iterator[Line]:
             thing,
             row[thing],
             row["what"],
-            {"null": None, "yes": "1"}.get(row["value"], row["value"]),
+            {"null": None, "yes": "1", "none": "0"}.get(row["value"], row["value"]),
             row["class"],
             float(row.get("tolerance_pct", 0.0)),
             float(row["absolute"]) if "absolute" in row else None,
@@ -253,6 +255,19 @@ def asked_of_fuse(line: Line, job: Assessment) -> float | None:
     return max(asked)
 
 
+#: What is on in the lines on falling back, by the words of their note.
+ON = {"lights": "roof_lights", "strips": "kitchen_strip bed_strip", "one USB": "usb_kitchen"}
+
+
+def hours_to_fall_back(line: Line, job: Assessment) -> float:
+    """Return how long the selector of a mode stays, with what the line's note says is on. [h]"""
+    running = [load for words, loads in ON.items() if words in line.note for load in loads.split()]
+    mode = job.modes.figures[line.name]
+    relays = [id for id, part in job.wiring.parts.items() if part.kind == "relay" and part.cut_out]
+    (found,) = [one for id in relays if (one := fall_back(job, id, mode, running)) is not None]
+    return found.hours
+
+
 def figure(line: Line, job: Assessment) -> float | None:
     """Return the figure that a line asks for."""
     match line.what:
@@ -286,6 +301,12 @@ def figure(line: Line, job: Assessment) -> float | None:
             return next(one.ah_per_day for one in taps(job) if one.run == line.name)
         case "breaking":
             return asked_of_fuse(line, job)
+        case "backfeed":  # fuses that leave what they guard live, circuits of the vehicle fed from behind
+            mode = job.modes.figures[line.name]
+            backwards = [one for one in fed_backwards(job) if one.mode == mode.id]
+            return float(len([*back_feeds_in(job, mode), *backwards]))
+        case "hours_to_fall_back":
+            return hours_to_fall_back(line, job)
     raise AssertionError(f"no figure for {line}")
 
 
@@ -297,6 +318,8 @@ def touches(line: Line, finding: Finding, job: Assessment) -> bool:
     if finding.rule not in RULES_OF[line.what]:
         return False
     named = (finding.where, *finding.also)
+    if line.thing == "plan":
+        return finding.mode in ("", line.name)
     if finding.mode != (MODE_OF.get((line.van, line.selector), "") if finding.mode else ""):
         return False
     if line.what == "dip_v":  # who feels it, then the wire and who starts

@@ -42,13 +42,21 @@ class BackFeed:
 
 def back_feeds(job: Assessment) -> Iterator[BackFeed]:
     """Give each fuse that, pulled, leaves what it guards live, in the first mode in which it does."""
+    known: set[str] = set()
+    for mode in job.modes.figures.values():
+        for one in back_feeds_in(job, mode):
+            if one.fuse not in known:
+                known.add(one.fuse)
+                yield one
+
+
+def back_feeds_in(job: Assessment, mode: ModeFigure) -> Iterator[BackFeed]:
+    """Give each fuse that leaves what it guards live when it is pulled in a mode."""
     for run, fuse, (before, behind) in candidates(job.wiring, job.modes.net):
-        for mode in job.modes.figures.values():
-            pulled = job.modes.figure(mode.id, {**mode.sets, fuse: "pulled"})
-            sides = pulled.live.at(before), pulled.live.at(behind)
-            if all(sides):
-                yield BackFeed(run, fuse, mode.id, *sides)
-                break
+        pulled = job.modes.figure(mode.id, {**mode.sets, fuse: "pulled"})
+        sides = pulled.live.at(before), pulled.live.at(behind)
+        if all(sides):
+            yield BackFeed(run, fuse, mode.id, *sides)
 
 
 def candidates(wiring: Wiring, net: Contacts) -> Iterator[tuple[str, str, tuple[str, str]]]:
@@ -266,6 +274,7 @@ __all__ = [
     "PastShunt",
     "SwitchedTwice",
     "back_feeds",
+    "back_feeds_in",
     "bypassed_masters",
     "candidates",
     "fed_backwards",

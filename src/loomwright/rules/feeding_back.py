@@ -4,13 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
 
-from loomwright.assessment.feeding_back import (
-    back_feeds,
-    bypassed_masters,
-    fed_backwards,
-    past_shunts,
-    switched_twice,
-)
+from loomwright.assessment import feeding_back
 from loomwright.plan.pieces import BODY
 from loomwright.source import Source
 
@@ -40,11 +34,11 @@ ONE_SWITCH = Source(
     why="Whoever pulls a fuse to work takes what hangs on it for dead.",
     source=DEAD,
 )
-def back_feeding(job: Job) -> Iterator[Finding]:
-    for one in back_feeds(job.assessment):
+def back_feeds(job: Job) -> Iterator[Finding]:
+    for one in feeding_back.back_feeds(job.assessment):
         behind, before = _names(job, one.behind), _names(job, one.before)
         yield Finding(
-            rule="back_feeding",
+            rule="back_feeds",
             severity="watch",
             where=one.run,
             also=tuple(sorted(one.behind)),
@@ -64,7 +58,7 @@ def back_feeding(job: Job) -> Iterator[Finding]:
     source=SOUND_WIRING,
 )
 def vehicle_fed_backwards(job: Job) -> Iterator[Finding]:
-    for one in fed_backwards(job.assessment):
+    for one in feeding_back.fed_backwards(job.assessment):
         yield Finding(
             rule="vehicle_fed_backwards",
             severity="fault",
@@ -85,7 +79,7 @@ def vehicle_fed_backwards(job: Job) -> Iterator[Finding]:
     source=DEAD,
 )
 def master_bypassed(job: Job) -> Iterator[Finding]:
-    for one in bypassed_masters(job.assessment):
+    for one in feeding_back.bypassed_masters(job.assessment):
         yield Finding(
             rule="master_bypassed",
             severity="fault",
@@ -106,7 +100,7 @@ def master_bypassed(job: Job) -> Iterator[Finding]:
     source=COUNTED,
 )
 def shunt_bypassed(job: Job) -> Iterator[Finding]:
-    for one in past_shunts(job.assessment):
+    for one in feeding_back.past_shunts(job.assessment):
         names = ["the body" if id == BODY else job.name(id) for id in one.returns]
         yield Finding(
             rule="shunt_bypassed",
@@ -127,10 +121,10 @@ def shunt_bypassed(job: Job) -> Iterator[Finding]:
     why="Behind a second switch its run-on, clock or thermostat dies, and somebody looks for the fault.",
     source=ONE_SWITCH,
 )
-def switched_in_two_places(job: Job) -> Iterator[Finding]:
-    for one in switched_twice(job.assessment):
+def double_switch(job: Job) -> Iterator[Finding]:
+    for one in feeding_back.switched_twice(job.assessment):
         yield Finding(
-            rule="switched_in_two_places",
+            rule="double_switch",
             severity="note",
             where=one.run,
             also=(one.load, one.switch),

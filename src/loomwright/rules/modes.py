@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from loomwright.assessment.fall_back import fall_backs
 from loomwright.assessment.told_by_modes import (
     MAY_GO,
     charging_sums,
@@ -12,6 +13,7 @@ from loomwright.assessment.told_by_modes import (
     odd_switches,
 )
 from loomwright.source import Source
+from loomwright.tables.batteries import OPEN_CIRCUIT_SOURCE
 
 from .finding import Finding
 from .registry import SOUND_WIRING, Job, rule
@@ -150,3 +152,29 @@ def two_way_does_not_turn(job: Job) -> Iterator[Finding]:
             do="join a to a and b to b between the two; feed one com, take the other to the lamp",
             source=SOUND_WIRING,
         )
+
+
+@rule(
+    worst="note",
+    asks="How long does a selector stay where it was put?",
+    why="A selector that watches its battery falls back by itself; whoever knows when is not surprised.",
+    source=OPEN_CIRCUIT_SOURCE,
+)
+def falls_back(job: Job) -> Iterator[Finding]:
+    for one in fall_backs(job.assessment):
+        yield Finding(
+            rule="falls_back",
+            severity="note",
+            where=one.relay,
+            also=(one.battery,),
+            place=job.place(one.relay),
+            mode=one.mode,
+            says=f"with all that it feeds on, {one.amps:.3g} A, {job.name(one.relay)} falls back "
+            f"{_after(one.hours)} from a full {job.name(one.battery)} ({one.mode})",
+            do="this is for information; with less on it lasts longer",
+            source=OPEN_CIRCUIT_SOURCE,
+        )
+
+
+def _after(hours: float) -> str:
+    return f"after {hours:.2g} h" if hours >= 0.1 else "at once"

@@ -116,6 +116,33 @@ def open_circuit_v(chemistry: str, charge_pct: float, nominal_v: float = 12.0) -
     return points[-1][1] * scale
 
 
+def charge_at(chemistry: str, volts: float, nominal_v: float = 12.0) -> float:
+    """Return the charge of a battery that rests at some volts: `open_circuit_v` read the other way.
+
+    Where the volts stand still over a stretch of charge, its lower end. Outside the table 0 or 100.
+
+    Raises
+    ------
+    OutOfTableError
+        No such chemistry.
+
+    Examples
+    --------
+    >>> round(charge_at("flooded", 12.24)), charge_at("agm", 13.0), charge_at("lifepo4", 13.2)
+    (60, 100.0, 50.0)
+    """
+    points = OPEN_CIRCUIT_V.get(chemistry)
+    if points is None:
+        raise _no_chemistry(chemistry)
+    rests = volts * 12.0 / nominal_v
+    if rests <= points[0][1]:
+        return 0.0
+    for (low, low_v), (high, high_v) in pairwise(points):
+        if rests <= high_v:
+            return low + (high - low) * (rests - low_v) / (high_v - low_v)
+    return 100.0
+
+
 def internal_resistance(chemistry: str, capacity_ah: float, nominal_v: float = 12.0) -> Band:
     """Return the band in which the inner resistance of a new, full, warm battery lies.
 

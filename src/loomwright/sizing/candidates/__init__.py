@@ -10,7 +10,7 @@ from dataclasses import replace
 
 from loomwright.rules.finding import Finding
 
-from . import copper, feeds, fittings, fuses, other_fuses, parts, returns, states, supplies, vehicle
+from . import behind, copper, feeds, fittings, fuses, other_fuses, parts, returns, states, supplies, vehicle
 from .candidate import Base, Candidate, Proposer
 
 _VOLTS: tuple[Proposer, ...] = (
@@ -81,6 +81,10 @@ PROPOSERS: Mapping[str, tuple[Proposer, ...]] = {
     "alternator_overloaded": (vehicle.charger_takes_less,),
     "d_plus_overloaded": (vehicle.relay_on_d_plus,),
     "trailer_fed_from_house": (vehicle.trailer_from_vehicle,),
+    "back_feeds": (behind.charger_to_battery,),
+    "vehicle_fed_backwards": (behind.other_feed_out,),
+    "master_bypassed": (behind.to_far_side,),
+    "shunt_bypassed": (behind.to_far_side,),
 }
 #: Why nothing is tried, by rule.
 _WHY: Mapping[str, str] = {
@@ -90,11 +94,7 @@ _WHY: Mapping[str, str] = {
     "cable_overloaded": "no size that anybody would lay here carries this load",
     "lithium_too_hot": "the battery has to move, and its cables are laid and measured anew",
     "lithium_on_bare_link": "a charger between the batteries is chosen first, then its cables by its current",
-    "back_feeding": "which side is to be dead is for the builder to say",
-    "vehicle_fed_backwards": "a diode or a relay is chosen by the currents of both feeds",
-    "master_bypassed": "which of the leads is to stay live with the master off is for the builder to say",
-    "shunt_bypassed": "the leads have to be moved to the other bolt of the shunt and measured anew",
-    "switched_in_two_places": "which switch is to go is for the user to say",
+    "double_switch": "which switch is to go is for the user to say",
     "dip_at_other_load": "what dips is inside the battery itself, not in the wiring",
 }
 _NOTHING = "no change of the plan is known that would clear this"
