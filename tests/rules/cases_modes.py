@@ -70,6 +70,22 @@ def _two_way(a: str, b: str) -> str:
     )
 
 
+def mains_plan(parts: str, wiring: str) -> str:
+    """An inverter and an inlet that feed one breaker box, somehow."""
+    return plan(
+        f"""inlet: {{kind: inlet, place: kitchen, lid: yes}}
+        inverter: {{kind: inverter, place: seat_base, power: 300 W, efficiency: 90 %}}
+        U1: {{kind: breaker_box, place: kitchen, ways: 2}}
+        {parts}""",
+        f"I1: {{from: leisure, fuse: 60 A bolted, to: inverter, {THICK}, return: wire}}\n{wiring}",
+    )
+
+
+_SIDE_BY_SIDE = "M1: {from: inlet, to: U1, area: 2.5 mm²}\nM2: {from: inverter, to: U1, area: 2.5 mm²}"
+_EITHER_OR = """M1: {from: inlet, to: change.in_1, area: 2.5 mm²}
+    M2: {from: inverter, to: change.in_2, area: 2.5 mm²}
+    M3: {from: change, to: U1, area: 2.5 mm²}"""
+
 MODES = {
     "relay_chatters": Case(
         _buzzer("X"),
@@ -96,6 +112,12 @@ MODES = {
         "watch",
         "Two chargers of 12 and 9 A feed a battery that takes 20 A.",
         (Flip(lambda amps: _charged(amps - 12.0), 20.0, "watch"),),
+    ),
+    "inlet_live_from_inverter": Case(
+        mains_plan("", _SIDE_BY_SIDE),
+        mains_plan("change: {kind: change_over, place: kitchen, poles: 2}", _EITHER_OR),
+        "danger",
+        "The inverter is wired to the breaker box of the inlet, beside its cable.",
     ),
     "two_way_does_not_turn": Case(
         _two_way("a", "a"),

@@ -30,6 +30,7 @@ MODULES = (
     "guarding",
     "leads",
     "loading",
+    "mains",
     "modes",
     "series",
     "starting",

@@ -10,7 +10,20 @@ from dataclasses import replace
 
 from loomwright.rules.finding import Finding
 
-from . import behind, copper, feeds, fittings, fuses, other_fuses, parts, returns, states, supplies, vehicle
+from . import (
+    behind,
+    copper,
+    feeds,
+    fittings,
+    fuses,
+    mains,
+    other_fuses,
+    parts,
+    returns,
+    states,
+    supplies,
+    vehicle,
+)
 from .candidate import Base, Candidate, Proposer
 
 _VOLTS: tuple[Proposer, ...] = (
@@ -84,6 +97,7 @@ PROPOSERS: Mapping[str, tuple[Proposer, ...]] = {
     "back_feeds": (behind.charger_to_battery,),
     "vehicle_fed_backwards": (behind.other_feed_out,),
     "master_bypassed": (behind.to_far_side,),
+    "inlet_live_from_inverter": (mains.either_or,),
     "shunt_bypassed": (behind.to_far_side,),
 }
 #: Why nothing is tried, by rule.

@@ -1,0 +1,109 @@
+"""Ways along the wires of the mains: from an inverter's output to the pins of the inlet.
+
+Only wires, boxes, plugs and contacts lead on. A transformer parts the two sides, and what stands inside an
+inverter that charges is its maker's. A contact that a wired coil works stands as it rests; one that a hand
+works may stand anywhere, but in one position at a time.
+"""
+
+from __future__ import annotations
+
+from collections import deque
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+from loomwright.plan.kinds import rest_state, states
+from loomwright.plan.model import Part
+from loomwright.plan.pieces import Wiring
+
+from .states import contacts_of
+
+#: Kinds whose contacts a mains wire may pass.
+_CONTACTS = ("switch", "two_way", "intermediate", "change_over", "selector", "relay")
+#: Terminals of a coil: with two of them wired, the contact is not worked by hand.
+_COIL = ("85", "86", "coil_plus", "coil_minus")
+
+
+@dataclass(frozen=True, slots=True)
+class LiveInlet:
+    """An inlet that an inverter reaches: devices on the way with their positions, and the inlet's run."""
+
+    inlet: str
+    inverter: str
+    positions: tuple[tuple[str, str], ...]
+    run: str
+
+
+@dataclass(frozen=True, slots=True)
+class _Step:
+    """One step to another point, and the device and position that it needs."""
+
+    to: str
+    device: str = ""
+    position: str = ""
+
+
+def live_inlets(wiring: Wiring) -> Iterator[LiveInlet]:
+    """Give the inlets whose pins are live while an inverter runs, hook-up pulled."""
+    inlets = {f"{id}.out": id for id, part in wiring.parts.items() if part.kind == "inlet"}
+    inverters = [id for id, part in wiring.parts.items() if part.kind == "inverter"]
+    steps = _steps(wiring) if inlets and inverters else {}
+    for inverter in inverters:
+        for point, positions in _reached(steps, f"{inverter}.out").items():
+            if point in inlets:
+                run = next(iter(wiring.by_point[point])).run
+                yield LiveInlet(inlets[point], inverter, tuple(sorted(positions)), run)
+
+
+def _reached(steps: dict[str, list[_Step]], start: str) -> dict[str, frozenset[tuple[str, str]]]:
+    """Return by point the positions that a way to it needs, no device in two of them."""
+    found: dict[str, frozenset[tuple[str, str]]] = {}
+    first: tuple[str, frozenset[tuple[str, str]]] = (start, frozenset())
+    seen, queue = {first}, deque([first])
+    while queue:
+        point, needs = queue.popleft()
+        found.setdefault(point, needs)
+        for step in steps.get(point, ()):
+            if step.device and dict(needs).get(step.device, step.position) != step.position:
+                continue
+            after = (step.to, needs | {(step.device, step.position)} if step.device else needs)
+            if after not in seen:
+                seen.add(after)
+                queue.append(after)
+    return found
+
+
+def _steps(wiring: Wiring) -> dict[str, list[_Step]]:
+    steps: dict[str, list[_Step]] = {}
+
+    def join(a: str, b: str, device: str = "", position: str = "") -> None:
+        steps.setdefault(a, []).append(_Step(b, device, position))
+        steps.setdefault(b, []).append(_Step(a, device, position))
+
+    for flat in wiring.runs.values():
+        for piece in flat.pieces:
+            join(piece.a, piece.b)
+    for point in wiring.by_point:
+        box = wiring.parts.get(wiring.part_of(point) or "")
+        if box is not None and box.kind == "breaker_box" and wiring.terminal_of(point).isdigit():
+            join(f"{wiring.part_of(point)}.in", point)
+    for id, part in wiring.parts.items():
+        if part.kind == "mains_socket":
+            join(f"{id}.in", f"{id}.load")
+        elif part.kind == "plug":
+            for contact in contacts_of(id, part, None):
+                join(contact.a, contact.b)
+        elif part.kind in _CONTACTS:
+            for state in _may_stand(wiring, id, part):
+                for contact in contacts_of(id, part, state):
+                    join(contact.a, contact.b, id, state)
+    return steps
+
+
+def _may_stand(wiring: Wiring, id: str, part: Part) -> tuple[str, ...]:
+    """Return the positions that count for a device: as it rests if a wired coil works it, else all."""
+    coiled = sum(f"{id}.{end}" in wiring.by_point for end in _COIL) == 2
+    rest = rest_state(part)
+    return (rest,) if coiled and rest is not None else tuple(states(part))
+
+
+__all__ = ["LiveInlet", "live_inlets"]
