@@ -10,6 +10,7 @@ from loomwright import assess, read_text
 from loomwright.assessment.modes import ModeFigure
 from loomwright.assessment.topology import topology_of
 from loomwright.plan.pieces import take_apart
+from loomwright.rules.check import check_plan
 from tests.rules.cases_topologies import charger
 from tests.scenarios.lines import EXAMPLES
 
@@ -130,3 +131,53 @@ def test_a_charger_starts_by_its_signal_or_sees_that_the_engine_runs(starts, sig
     figures = assess(read_text("\n".join(lines))).modes.figures
     assert figures["driving"].positions["b2b"] == gives
     assert figures["parked"].positions["b2b"] == "off"
+
+
+PLAN = """loomwright: 1
+title: A master, a switch, an inverter
+region: eu
+places: {seat: [-0.4, -0.4, 0.1]}
+studs: {E1: {place: seat}}
+parts:
+  leisure: {kind: battery, place: seat, chemistry: lifepo4, capacity: 100 Ah}
+  master: {kind: master_switch, place: seat, rating: 100 A}
+  bar: {kind: busbar, place: seat}
+  S1: {kind: switch, place: seat, rating: 10 A}
+  lamp: {kind: lamp, place: seat, running: 2 A}
+  heater: {kind: air_heater, place: seat, running: 1.5 A}
+  inverter: {kind: inverter, place: seat, power: 300 W, efficiency: 90 %}
+wiring:
+  earth: {from: leisure.minus, to: E1, area: 16 mm², length: 0.4 m}
+  feed: {from: leisure, fuse: 60 A high_breaking, through: master, to: bar, area: 16 mm², length: 0.8 m}
+  C1: {from: bar, fuse: 5 A blade, through: S1, to: lamp, area: 2 mm², length: 3 m, return: {to: E1}}
+  H1: {from: bar, fuse: 15 A high_breaking, to: heater, area: 4 mm², length: 2 m, return: {to: E1}}
+  I1: {from: bar, fuse: 50 A high_breaking, to: inverter, area: 16 mm², length: 1 m, return: {to: E1}}
+modes:
+  evening: {running: [lamp]}
+"""
+
+
+def test_standard_modes_stand_where_their_parts_are():
+    job = check_plan(read_text(PLAN)).assessment
+    assert list(job.modes.figures) == [
+        "parked", "on_inverter", "master_off", "storage", "heater_purge", "evening"
+    ]  # fmt: skip
+
+
+def test_in_storage_switches_are_off_too():
+    figures = check_plan(read_text(PLAN)).assessment.modes.figures
+    assert (figures["master_off"].positions["S1"], figures["storage"].positions["S1"]) == ("on", "off")
+    assert figures["heater_purge"].feeds["heater"] == frozenset()
+
+
+def test_on_inverter_the_inverter_takes_its_current():
+    """300 W at 90 % from a battery of some 13 V: about 26 A more than parked."""
+    job = check_plan(read_text(PLAN)).assessment
+    parked, inverting = (job.flows.of(job.modes.figures[mode]) for mode in ("parked", "on_inverter"))
+    more = inverting.branch_a["feed.master"] - parked.branch_a["feed.master"]
+    assert abs(more) == pytest.approx(300 / 0.9 / inverting.loads["inverter"].volts, rel=0.01)
+
+
+def test_a_mode_of_the_plan_says_what_is_on():
+    job = check_plan(read_text(PLAN)).assessment
+    assert set(job.flows.of(job.modes.figures["evening"]).loads) == {"lamp"}

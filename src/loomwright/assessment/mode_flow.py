@@ -67,7 +67,7 @@ class ModeFlows:
         self,
         figure: ModeFigure,
         running: Collection[str] | None = None,
-        starting: Collection[str] = (),
+        starting: Collection[str] | None = None,
         *,
         sun: bool = False,
     ) -> ModeFlow:
@@ -78,12 +78,15 @@ class ModeFlows:
         figure : ModeFigure
             How the contacts stand and what gives.
         running : collection of str, optional
-            The consumers and inverters that are on; every consumer and no inverter if it is left out.
-        starting : collection of str
-            Those of them that are just starting.
+            The consumers and inverters that are on; if it is left out those that the mode names, else every
+            consumer and no inverter.
+        starting : collection of str, optional
+            Those of them that are just starting; if it is left out those that the mode names.
         sun : bool
             Solar regulators give what their panels bring.
         """
+        running = figure.running if running is None else running
+        starting = figure.starting if starting is None else starting
         elements = self._network.elements(figure, Asked(running, starting, sun))
         too_much: list[str] = []
         while True:

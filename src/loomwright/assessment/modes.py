@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cached_property
 
 from loomwright.circuit.states import Contacts, Live
@@ -17,6 +17,9 @@ from .turning import condition, contacts_of_van, is_condition, is_fuse
 
 #: Kinds that can bring mains power in.
 _INLETS = ("inlet",)
+#: Kinds that make mains from a battery; kinds that run on after they were switched off.
+_INVERTERS = ("inverter", "inverter_charger")
+_PURGES = ("air_heater", "combi_heater")
 
 
 @dataclass(frozen=True, slots=True)
@@ -37,6 +40,12 @@ class ModeFigure:
         By battery, the charging sources that reach it.
     chatters : tuple of str
         Relays that never come to rest.
+    live : Live
+        What is live.
+    running : tuple of str, or None
+        The consumers and inverters that are on; None: every consumer and no inverter.
+    starting : tuple of str
+        Those of them that are just starting.
     """
 
     id: str
@@ -46,6 +55,8 @@ class ModeFigure:
     charges: Mapping[str, frozenset[str]]
     chatters: tuple[str, ...]
     live: Live
+    running: tuple[str, ...] | None = None
+    starting: tuple[str, ...] = ()
 
     def as_dict(self) -> dict[str, object]:
         """Return the mode as it stands in JSON: what feeds each consumer, what charges each battery."""
@@ -77,8 +88,20 @@ class Modes:
     @cached_property
     def figures(self) -> dict[str, ModeFigure]:
         """The standard modes that this van has, then those of its plan, by name."""
-        asked = dict(self._standard()) | {id: _typed(mode) for id, mode in self.wiring.plan.modes.items()}
-        return {id: self.figure(id, sets) for id, sets in asked.items()}
+        standard, typed = dict(self._standard()), self.wiring.plan.modes
+        return {id: self._named(id, standard, typed.get(id)) for id in (*standard, *typed)}
+
+    def _named(self, id: str, standard: Mapping[str, Mapping[str, str]], mode: Mode | None) -> ModeFigure:
+        if mode is not None:
+            return replace(self.figure(id, _typed(mode)), running=mode.running, starting=mode.starting)
+        found = self.figure(id, standard[id])
+        return replace(found, running=self._with_inverters) if id == "on_inverter" else found
+
+    @property
+    def _with_inverters(self) -> tuple[str, ...]:
+        """Every consumer, and every inverter."""
+        parts = self.wiring.parts.items()
+        return tuple(id for id, part in parts if is_consumer(part.kind) or part.kind in _INVERTERS)
 
     def figure(self, id: str, sets: Mapping[str, str]) -> ModeFigure:
         """Return the mode of some settings; what names no device or position of this van is left out."""
@@ -110,10 +133,14 @@ class Modes:
             yield "ignition", {condition("ignition"): "on"}
         if kinds & set(_INLETS):
             yield "hook_up", {condition("hook_up"): "there"}
+        if kinds & set(_INVERTERS):
+            yield "on_inverter", {}
         masters = {id: "off" for id, part in wiring.parts.items() if part.kind == "master_switch"}
         if masters:
             yield "master_off", masters
-            yield "storage", masters
+            yield "storage", masters | self._switched_off()
+            if kinds & set(_PURGES):
+                yield "heater_purge", masters
         for id, part in wiring.parts.items():
             if part.kind == "selector" and "/" not in id:
                 for position in part.positions:
@@ -121,6 +148,18 @@ class Modes:
                         yield f"selector_{position}", {id: position}
         if self._by_hand:
             yield "jump_start", dict.fromkeys(self._by_hand, "on")
+
+    def _switched_off(self) -> dict[str, str]:
+        """Return every switch and panel output that a hand can put off, put off."""
+        parts = self.wiring.parts
+        return {
+            one.id: "off"
+            for one in self.net.devices
+            if one.turns is None
+            and "off" in one.positions
+            and not is_condition(one.id)
+            and (one.id not in parts or parts[one.id].kind == "switch")
+        }
 
 
 def _typed(mode: Mode) -> dict[str, str]:
