@@ -29,6 +29,7 @@ def bench() -> list[tuple[str, float, str]]:
         ("  of it the figures at one end", _ms(lambda: assess(big)), "ms"),
         ("  of it the rules, once", _ms(lambda: list(run_rules(Job(done)))), "ms"),
         ("all modes of 60 circuits", _ms(lambda: Modes(done.wiring, done.standing).figures), "ms"),
+        ("  and every state of its switches", _ms(lambda: Modes(done.wiring, done.standing).sweep), "ms"),
         (
             "  and what flows in each",
             _ms(lambda: [done.flows.of(one) for one in done.modes.figures.values()], 3),

@@ -67,7 +67,7 @@ def test_reach_in_every_position_is_that_of_the_graph(seed):
         live, (plus, minus) = net.live(positions), brute_live(net, positions)
         for point in plus:
             assert live.at(point) == plus[point], (positions, point)
-            assert live.minus.get(point, frozenset()) == minus[point], (positions, point)
+            assert live.back_at(point) == minus[point], (positions, point)
 
 
 def stable_states(net: Contacts) -> list[dict[str, str]]:

@@ -42,24 +42,32 @@ class BackFeed:
 
 def back_feeds(job: Assessment) -> Iterator[BackFeed]:
     """Give each fuse that, pulled, leaves what it guards live, in the first mode in which it does."""
-    known: set[str] = set()
-    for mode in job.modes.figures.values():
-        for one in back_feeds_in(job, mode):
-            if one.fuse not in known:
-                known.add(one.fuse)
-                yield one
+    left = list(candidates(job.wiring, job.modes.net))
+    for mode in job.modes.every if left else ():
+        for one in _fed_from_both(job, mode, left):
+            left = [candidate for candidate in left if candidate[1] != one.fuse]
+            yield one
 
 
 def back_feeds_in(job: Assessment, mode: ModeFigure) -> Iterator[BackFeed]:
     """Give each fuse that leaves what it guards live when it is pulled in a mode."""
-    for run, fuse, (before, behind) in candidates(job.wiring, job.modes.net):
-        pulled = job.modes.figure(mode.id, {**mode.sets, fuse: "pulled"})
-        sides = pulled.live.at(before), pulled.live.at(behind)
-        if all(sides):
-            yield BackFeed(run, fuse, mode.id, *sides)
+    yield from _fed_from_both(job, mode, list(candidates(job.wiring, job.modes.net)))
 
 
-def candidates(wiring: Wiring, net: Contacts) -> Iterator[tuple[str, str, tuple[str, str]]]:
+#: A run, the device of its fuse, and the points on both sides of that, the load's last.
+_Candidate = tuple[str, str, tuple[str, str]]
+
+
+def _fed_from_both(job: Assessment, mode: ModeFigure, asked: list[_Candidate]) -> Iterator[BackFeed]:
+    for run, fuse, (before, behind) in asked:
+        if not (mode.live.at(before) and mode.live.at(behind)):
+            continue  # what is dead with the fuse in is dead without it
+        live = job.modes.net.settle({**mode.positions, fuse: "pulled"}).live
+        if live.at(before) and live.at(behind):
+            yield BackFeed(run, fuse, mode.id, live.at(before), live.at(behind))
+
+
+def candidates(wiring: Wiring, net: Contacts) -> Iterator[_Candidate]:
     """Give the fuses that may be live from both sides: each with its run and its points, the load's last.
 
     With every contact closed and the fuse out, a source lies on both its sides. Fuses of wires that begin or
@@ -146,7 +154,7 @@ def fed_backwards(job: Assessment) -> Iterator[FedBackwards]:
         circuit = part is not None and (part.kind == "vehicle_feed" or origin.id.endswith(".d_plus"))
         if not circuit or origin.while_ is None or origin.plus not in job.wiring.by_point:
             continue
-        for mode in job.modes.figures.values():
+        for mode in job.modes.every:
             device, position = origin.while_
             sources = mode.live.at(origin.plus) - {origin.id}
             if mode.positions[device] != position and sources:
@@ -180,9 +188,8 @@ def bypassed_masters(job: Assessment) -> Iterator[Bypassed]:
 
 
 def _both_sides(wiring: Wiring, opened: ModeFigure, a: str, b: str) -> Iterator[tuple[str, str]]:
-    for pole, reach in (("plus", opened.live.plus), ("minus", opened.live.minus)):
-        nothing: frozenset[str] = frozenset()
-        for id in sorted(reach.get(a, nothing) & reach.get(b, nothing)):
+    for pole, reach in (("plus", opened.live.at), ("minus", opened.live.back_at)):
+        for id in sorted(reach(a) & reach(b)):
             if id in wiring.parts and is_battery(wiring, id):
                 yield id, pole
 

@@ -7,6 +7,7 @@ from dataclasses import dataclass, replace
 from functools import cached_property
 
 from loomwright.circuit.states import Contacts, Live
+from loomwright.circuit.sweep import relevant, settings
 from loomwright.plan.kinds import is_consumer, rest_state
 from loomwright.plan.model import Mode
 from loomwright.plan.pieces import Wiring
@@ -102,6 +103,39 @@ class Modes:
         """Every consumer, and every inverter."""
         parts = self.wiring.parts.items()
         return tuple(id for id, part in parts if is_consumer(part.kind) or part.kind in _INVERTERS)
+
+    @cached_property
+    def sweep(self) -> tuple[list[ModeFigure], bool]:
+        """Every state of what a hand can set that matters, and whether none was left out; parked first.
+
+        Engine, ignition and hook-up are multiplied with it: an engine runs with its ignition on only. Each
+        is called by what differs from a parked van, such as "S2 on, engine running".
+        """
+        hands = [one for one in relevant(self.net) if not is_fuse(one.id) and one.id not in self._by_hand]
+        wanted, whole = settings(hands, self._conditions())
+        return [self.figure(self._called(sets), sets) for sets in wanted], whole
+
+    @property
+    def every(self) -> Iterator[ModeFigure]:
+        """The named modes, then those of the sweep: what is asked of all states."""
+        yield from self.figures.values()
+        yield from self.sweep[0]
+
+    def _conditions(self) -> list[dict[str, str]]:
+        """Return the conditions that this van meets, parked first."""
+        kinds = {part.kind for part in self.wiring.parts.values()}
+        ignition, engine, hook_up = condition("ignition"), condition("engine"), condition("hook_up")
+        found: list[dict[str, str]] = [{}]
+        if kinds & {"alternator", "vehicle_battery", "vehicle_feed"}:
+            found += [{ignition: "on"}, {ignition: "on", engine: "running"}]
+        if kinds & set(_INLETS):
+            found += [{**one, hook_up: "there"} for one in list(found)]
+        return found
+
+    def _called(self, sets: Mapping[str, str]) -> str:
+        stands = {one.id: one.stands for one in self.net.devices}
+        moved = [f"{id.removeprefix('@')} {at}" for id, at in sets.items() if stands.get(id) != at]
+        return ", ".join(moved) or "parked"
 
     def figure(self, id: str, sets: Mapping[str, str]) -> ModeFigure:
         """Return the mode of some settings; what names no device or position of this van is left out."""

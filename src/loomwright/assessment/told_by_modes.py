@@ -12,6 +12,7 @@ from .chargers import ports_of
 from .inputs import Corner, Inputs
 from .modes import ModeFigure
 from .record import Assessment
+from .turning import condition
 
 #: From full, so much of a starter battery may go; below it the engine may not start. Common practice.
 MAY_GO = 0.5
@@ -34,14 +35,20 @@ def joined_at_rest(job: Assessment) -> Iterator[Joined]:
     vehicles = [id for id, part in parts.items() if part.kind == "vehicle_battery"]
     houses = [id for id, part in parts.items() if part.kind == "battery"]
     known: set[tuple[str, str]] = set()
-    for name in AT_REST:
-        mode = job.modes.figures.get(name)
-        if mode is None:
-            continue
+    for mode in _at_rest(job):
         for vehicle, house in product(vehicles, houses):
             if (vehicle, house) not in known and vehicle in mode.live.at(f"{house}.plus"):
                 known.add((vehicle, house))
-                yield Joined(name, vehicle, house)
+                yield Joined(mode.id, vehicle, house)
+
+
+def _at_rest(job: Assessment) -> Iterator[ModeFigure]:
+    """Give the named modes at rest, then every state of the switches with engine and hook-up off."""
+    yield from (mode for name in AT_REST if (mode := job.modes.figures.get(name)) is not None)
+    resting = {condition("engine"): "stopped", condition("hook_up"): "none"}
+    for mode in job.modes.sweep[0]:
+        if all(mode.positions[id] == position for id, position in resting.items()):
+            yield mode
 
 
 @dataclass(frozen=True, slots=True)

@@ -32,6 +32,17 @@ _LIVE_WHILE: Mapping[str, tuple[str, str] | None] = {
     "engine": ("engine", "running"),
     "d_plus": ("engine", "running"),
 }
+#: The terminals that a part which turns by itself looks at.
+_LOOKS_AT: Mapping[str, tuple[str, ...]] = {
+    "relay": ("86", "85"),
+    "sensing_relay": ("a", "b"),
+    "switch": ("coil_plus", "coil_minus"),
+    "master_switch": ("coil_plus", "coil_minus"),
+    "b2b": ("in", "minus", "signal"),
+    "converter": ("in", "minus"),
+    "inverter": ("plus", "minus"),
+    "inverter_charger": ("plus", "minus"),
+}
 #: Start criteria of a charger that its signal answers.
 _STARTS_ON = ("engine", "d_plus", "ignition")
 
@@ -107,13 +118,21 @@ def _devices(wiring: Wiring, part_id: str, part: Part) -> Iterator[Device]:
             yield Device(output, {"off": (), "on": ((contact.a, contact.b),)}, _output_stands(wiring, output))
         return
     if part.kind in ("b2b", "converter", "inverter", "inverter_charger"):
-        yield Device(part_id, {"off": (), "on": ()}, "off", _gives(wiring, part_id, part))
+        gives, watched = _gives(wiring, part_id, part), _watched(wiring, part_id, part)
+        yield Device(part_id, {"off": (), "on": ()}, "off", gives, watched)
         return
     known = {state: _closes(contacts_of(part_id, part, state)) for state in states(part)}
     if len(known) > 1 and part.kind not in ("plug", "shunt", "dimmer"):
         turns = _turns(wiring, part_id, part)
         stands = rest_state(part) if turns is not None else asked_state(part)
-        yield Device(part_id, known, stands or next(iter(known)), turns)
+        watched = _watched(wiring, part_id, part) if turns is not None else ()
+        yield Device(part_id, known, stands or next(iter(known)), turns, watched)
+
+
+def _watched(wiring: Wiring, part_id: str, part: Part) -> tuple[str, ...]:
+    """Return the points that a part looks at which turns by itself."""
+    held = (inner_point(wiring, part_id, part.off_while),) if part.off_while is not None else ()
+    return (*(f"{part_id}.{end}" for end in _LOOKS_AT.get(part.kind, ())), *held)
 
 
 def _closes(contacts: Iterator[Contact]) -> Closes:

@@ -43,19 +43,27 @@ class Origin:
 
 @dataclass(frozen=True)
 class Live:
-    """What is live: by point, the sources whose plus reaches it, and those whose minus it reaches."""
+    """What is live: by node, the sources whose plus reaches it, and those whose minus it reaches.
+
+    `node` gives the node of a point that is joined to others; any other point is a node of its own.
+    """
 
     plus: Mapping[str, frozenset[str]]
     minus: Mapping[str, frozenset[str]]
     charging: frozenset[str]
+    node: Mapping[str, str] = field(default_factory=dict)
 
     def at(self, point: str) -> frozenset[str]:
         """Return the sources whose plus reaches a point."""
-        return self.plus.get(point, frozenset())
+        return self.plus.get(self.node.get(point, point), frozenset())
+
+    def back_at(self, point: str) -> frozenset[str]:
+        """Return the sources whose minus a point reaches."""
+        return self.minus.get(self.node.get(point, point), frozenset())
 
     def feeds(self, plus: str, minus: str) -> frozenset[str]:
         """Return the sources that drive a current in at one point and back from another."""
-        return self.at(plus) & self.minus.get(minus, frozenset())
+        return self.at(plus) & self.back_at(minus)
 
     def is_charged(self, point: str) -> bool:
         """Say whether a charging source reaches a point."""
@@ -79,12 +87,15 @@ class Device:
         The position at first.
     turns : callable or None
         Gives the position it takes, from what is live and the one it has; None: a hand sets it.
+    watches : tuple of str
+        The points that `turns` looks at.
     """
 
     id: str
     positions: Mapping[str, Closes]
     stands: str
     turns: Turns | None = None
+    watches: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -200,18 +211,15 @@ class Contacts:
         ]
         plus = self._spread(onward, {one.id: one.plus for one in giving})
         minus = self._spread(back, {one.id: one.minus for one in giving})
-        return Live(plus, minus, frozenset(one.id for one in giving if one.charges))
+        return Live(plus, minus, frozenset(one.id for one in giving if one.charges), self._node)
 
     def _spread(self, leads: Mapping[str, list[str]], starts: Mapping[str, str]) -> dict[str, frozenset[str]]:
-        """Return by point whose start reaches it."""
+        """Return by node whose start reaches it."""
         found: dict[str, set[str]] = {}
         for id, start in starts.items():
             for node in _reach(leads, self._of(start)):
                 found.setdefault(node, set()).add(id)
-        frozen = {node: frozenset(ids) for node, ids in found.items()}
-        nothing: frozenset[str] = frozenset()
-        whole = {point: frozen.get(node, nothing) for point, node in self._node.items()}
-        return whole | {node: ids for node, ids in frozen.items() if node not in whole}
+        return {node: frozenset(ids) for node, ids in found.items()}
 
     # --- what is always joined is one node ---------------------------------------------------------
 
@@ -230,6 +238,24 @@ class Contacts:
 
     def _of(self, point: str) -> str:
         return self._node.get(point, point)
+
+    def node(self, point: str) -> str:
+        """Return the first point of those that a point is always joined to."""
+        return self._of(point)
+
+    @cached_property
+    def everything_closed(self) -> Mapping[str, list[tuple[str, str]]]:
+        """By node, the nodes that it may be joined to and by which device, "" for a diode or a battery."""
+        joined = [(a, k, "") for a, k in self.diodes]
+        joined += [(one.minus, one.plus, "") for one in self.origins if one.passes]
+        joined += [
+            (a, b, one.id) for one in self.devices for pairs in one.positions.values() for a, b in pairs
+        ]
+        graph: dict[str, list[tuple[str, str]]] = {}
+        for a, b, device in joined:
+            graph.setdefault(self._of(a), []).append((self._of(b), device))
+            graph.setdefault(self._of(b), []).append((self._of(a), device))
+        return graph
 
 
 def _reach(leads: Mapping[str, Iterable[str]], start: str) -> set[str]:

@@ -40,7 +40,7 @@ CHARGE = Source(
 )
 def relay_chatters(job: Job) -> Iterator[Finding]:
     known: set[tuple[str, ...]] = set()
-    for mode in job.assessment.modes.figures.values():
+    for mode in job.assessment.modes.every:
         if mode.chatters and mode.chatters not in known:
             known.add(mode.chatters)
             names = " and ".join(job.name(id) for id in mode.chatters)
