@@ -14,7 +14,7 @@ from loomwright.plan.pieces import Wiring
 
 from .sources import is_battery
 from .states import Standing
-from .turning import condition, contacts_of_van, is_condition, is_fuse
+from .turning import SIGNALS, condition, conditions_of, contacts_of_van, is_condition, is_fuse
 
 #: Kinds that can bring mains power in.
 _INLETS = ("inlet",)
@@ -130,6 +130,8 @@ class Modes:
             found += [{ignition: "on"}, {ignition: "on", engine: "running"}]
         if kinds & set(_INLETS):
             found += [{**one, hook_up: "there"} for one in list(found)]
+        for signal in (condition(name) for name in SIGNALS if name in conditions_of(self.wiring)):
+            found += [{**one, signal: "on"} for one in list(found)]
         return found
 
     def _called(self, sets: Mapping[str, str]) -> str:
@@ -141,7 +143,8 @@ class Modes:
         """Return the mode of some settings; what names no device or position of this van is left out."""
         wiring, net = self.wiring, self.net
         known = {one.id: one.positions for one in net.devices}
-        asked = dict.fromkeys(self._by_hand, "off") | dict(sets)
+        sets = {id: state for id, state in sets.items() if id in known or not is_condition(id)}
+        asked = dict.fromkeys(self._by_hand, "off") | sets
         settled = net.settle({id: state for id, state in asked.items() if state in known.get(id, ())})
         live = settled.live
         feeds = {
@@ -154,17 +157,17 @@ class Modes:
             for part_id in wiring.parts
             if is_battery(wiring, part_id)
         }
-        return ModeFigure(id, dict(sets), settled.positions, feeds, charges, settled.chatters, live)
+        return ModeFigure(id, sets, settled.positions, feeds, charges, settled.chatters, live)
 
     def _standard(self) -> Iterator[tuple[str, dict[str, str]]]:
         """Give the modes that every van has which has the parts for them."""
         wiring = self.wiring
         kinds = {part.kind for part in wiring.parts.values()}
-        running = {condition("engine"): "running", condition("ignition"): "on"}
+        lit = {condition("ignition"): "on", condition("lights"): "on"}
         yield "parked", {}
         if "alternator" in kinds or "vehicle_battery" in kinds:
-            yield "driving", running
-            yield "ignition", {condition("ignition"): "on"}
+            yield "driving", {condition("engine"): "running", **lit}
+            yield "ignition", lit
         if kinds & set(_INLETS):
             yield "hook_up", {condition("hook_up"): "there"}
         if kinds & set(_INVERTERS):
@@ -202,6 +205,9 @@ def _typed(mode: Mode) -> dict[str, str]:
     ignition = mode.ignition if isinstance(mode.ignition, bool) else mode.engine == "running"
     sets[condition("ignition")] = "on" if ignition else "off"
     sets[condition("hook_up")] = "none" if mode.hook_up == "none" else "there"
+    lights = mode.lights if isinstance(mode.lights, bool) else ignition
+    signals = {"lights": lights, "reversing": mode.reversing is True, "brake": mode.brake is True}
+    sets |= {condition(name): "on" if is_on else "off" for name, is_on in signals.items()}
     return sets | dict(mode.switches)
 
 

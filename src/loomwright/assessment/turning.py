@@ -25,13 +25,15 @@ CONDITIONS: Mapping[str, tuple[str, ...]] = {
     "ignition": ("off", "on"),
     "hook_up": ("none", "there"),
 }
+#: Conditions that only a van has which has a feed that follows them; each is off or on.
+SIGNALS = ("lights", "reversing", "brake")
 #: What makes a feed of the vehicle live: a condition and its position; `always` needs none.
 _LIVE_WHILE: Mapping[str, tuple[str, str] | None] = {
     "always": None,
     "ignition": ("ignition", "on"),
     "engine": ("engine", "running"),
     "d_plus": ("engine", "running"),
-}
+} | {name: (name, "on") for name in SIGNALS}
 #: The terminals that a part which turns by itself looks at.
 _LOOKS_AT: Mapping[str, tuple[str, ...]] = {
     "relay": ("86", "85"),
@@ -84,7 +86,8 @@ def contacts_of_van(wiring: Wiring) -> Contacts:
     graph = neighbours(wiring, [one for one in held if one not in diodes], fuses)
     joints = [(a, b) for a, others in graph.items() for b in others]
     devices = [
-        Device(condition(name), dict.fromkeys(known, ()), known[0]) for name, known in CONDITIONS.items()
+        Device(condition(name), dict.fromkeys(known, ()), known[0])
+        for name, known in conditions_of(wiring).items()
     ]
     devices += [
         Device(fuse_device(at), {"whole": (ends,), "pulled": ()}, "whole") for at, ends in fuses.items()
@@ -93,6 +96,12 @@ def contacts_of_van(wiring: Wiring) -> Contacts:
         devices += _devices(wiring, part_id, part)
     origins = [one for id, part in wiring.parts.items() for one in _origins(wiring, id, part)]
     return Contacts(joints, devices, origins, [(way.a, way.b) for way in diodes])
+
+
+def conditions_of(wiring: Wiring) -> Mapping[str, tuple[str, ...]]:
+    """Return the conditions that a van knows, with their positions, that of a parked van first."""
+    followed = {str(part.live) for part in wiring.parts.values() if part.kind == "vehicle_feed"}
+    return dict(CONDITIONS) | {name: ("off", "on") for name in SIGNALS if name in followed}
 
 
 def _fuses(wiring: Wiring) -> dict[str, tuple[str, str]]:
@@ -273,7 +282,9 @@ def _minus(wiring: Wiring, battery: str | None) -> str:
 
 __all__ = [
     "CONDITIONS",
+    "SIGNALS",
     "condition",
+    "conditions_of",
     "contacts_of_van",
     "fuse_device",
     "inner_point",

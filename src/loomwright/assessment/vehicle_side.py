@@ -9,11 +9,9 @@ from loomwright.plan.values import Quantity
 
 from .modes import ModeFigure
 from .record import Assessment
-from .turning import condition
+from .turning import SIGNALS, condition
 
-#: Feeds that are lamp circuits of the vehicle.
-LAMP_CIRCUITS = ("lights", "reversing", "brake")
-_IGNITION = {condition(name): "on" for name in ("ignition", *LAMP_CIRCUITS)}
+_IGNITION = {condition(name): "on" for name in ("ignition", *SIGNALS)}
 _DRIVING = _IGNITION | {condition("engine"): "running"}
 
 
@@ -35,7 +33,7 @@ def loaded_lamp_feeds(job: Assessment) -> Iterator[LampFeed]:
     feeds = {
         id: part.monitored if isinstance(part.monitored, bool) else None
         for id, part in parts.items()
-        if part.kind == "vehicle_feed" and (part.monitored is True or part.live in LAMP_CIRCUITS)
+        if part.kind == "vehicle_feed" and (part.monitored is True or part.live in SIGNALS)
     }
     figures = _figures(job) if feeds else []
     for feed, monitored in feeds.items():

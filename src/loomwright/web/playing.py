@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from typing import Any, NamedTuple
 
 from loomwright.assessment.modes import ModeFigure
-from loomwright.assessment.turning import condition, is_condition, is_fuse
+from loomwright.assessment.turning import SIGNALS, condition, is_condition, is_fuse
 from loomwright.assessment.ways import Way
 from loomwright.assessment.why_fed import WhyFed
 from loomwright.circuit.states import Contacts
@@ -31,6 +31,7 @@ LONGEST = 20_000
 AT_REST = "parked"
 _ENGINE, _IGNITION = condition("engine"), condition("ignition")
 _WORDS = {_ENGINE: "engine", _IGNITION: "ignition", condition("hook_up"): "hook-up"}
+_WORDS |= {condition(name): name for name in SIGNALS}
 
 
 @dataclass(frozen=True, slots=True)
@@ -231,6 +232,10 @@ def _as_mode(play: Play) -> dict[str, Any]:
         data["ignition"] = "yes"
     if sets.get(condition("hook_up")) == "there":
         data["hook_up"] = "any"
+    for name in SIGNALS:
+        usual = sets.get(_IGNITION, "off") if name == "lights" else "off"
+        if (now := sets.get(condition(name), "off")) != usual and condition(name) in play.figure.positions:
+            data[name] = "yes" if now == "on" else "no"
     switches = {id: at for id, at in sets.items() if not is_condition(id) and not is_fuse(id)}
     return data | ({"switches": switches} if switches else {})
 

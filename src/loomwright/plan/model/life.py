@@ -72,6 +72,9 @@ class Mode(Entry):
     engine: str = column(words("running stopped"), "stopped", says="of the vehicle")
     ignition: YesNo | None = column(YES_NO, otherwise="with engine", says="terminal 15")
     towing: YesNo = column(YES_NO, "no", says="trailer on")
+    lights: YesNo | None = column(YES_NO, otherwise="with ignition", says="lights of the vehicle")
+    reversing: YesNo = column(YES_NO, "no", says="reverse gear")
+    brake: YesNo = column(YES_NO, "no", says="brake pedal pressed")
     hook_up: str = column(SUPPLY, "none", says="a supply of this plan, `any` or `none`")
     switches: Mapping[str, str] = column(
         map_of(STATE_KEY, TEXT), says="`{master: off, S0.pump: on, U1/KS: off}`; else they are as they rest"
