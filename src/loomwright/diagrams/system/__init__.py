@@ -28,6 +28,7 @@ from loomwright.drawing.scene import Drawn, Polygon, Polyline, Sheet, Sign, Symb
 from loomwright.drawing.symbols_parts import joint
 from loomwright.rules.check import Checked
 
+from .amperes import amperes
 from .field import COLUMNS, Drawing, draw_field
 from .marks import place_sign
 from .sheet import BOTTOM, field_heads, further_wires, listed
@@ -70,6 +71,8 @@ def system_sheets(checked: Checked) -> list[Sheet]:
     further = [*_left_out_note(drawing), *further_wires(drawing.paper, drawing.main, job)]
     signs, spots = _findings(checked, drawing)
     further += _without_signs(checked, drawing, spots)
+    bottom = BOTTOM if drawing.mains is None else min(BOTTOM, drawing.band_top - 1.0)
+    further += amperes(drawing.paper, job, bottom)
     border = Border(
         columns=COLUMNS,
         title_block=title_block(job.plan, TITLE, reads_with=("Wiring sheets",)),
