@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from tests.rules.base import WIRE, Case, plan
+from tests.rules.base import WIRE, Case, Flip, plan
 from tests.rules.cases_static2 import LAMP, RUN, solar
 
 _PANEL = """panel: {kind: solar_panel, place: kitchen, power: 100 Wp, working_current: 5 A}
@@ -85,6 +85,22 @@ def _selector(cut_out: str) -> str:
     )
 
 
+def _on_vehicle(amps: float) -> str:
+    """A relay that D+ moves: its load then hangs on the vehicle battery, by a fuse of 10 A."""
+    line = "area: 4 mm², length: 1 m, resistance: 0 mΩ"
+    return plan(
+        f"""starter: {{kind: vehicle_battery, place: seat_base, chemistry: flooded, vent: hose,
+        capacity: 95 Ah, resistance: 20 mΩ}}
+        alternator: {{kind: alternator, charges: starter, current: 120 A, output: 14.2 V}}
+        K1: {{kind: relay, contact: change_over, place: kitchen, rating: 40 A, resistance: 0 mΩ}}
+        heater: {{kind: load, place: kitchen, running: {amps} A}}""".replace(",\n", ","),
+        f"""C1: {{from: P1.1, fuse: 30 A bolted, to: K1.87a, {line}}}
+        C2: {{from: starter.plus, fuse: 10 A, to: K1.87, {line}}}
+        C3: {{from: K1.30, to: heater, {WIRE}}}
+        C4: {{from: alternator.d_plus, fuse: 3 A, to: K1.86, {line}, return: {{to: E2}}}}""",
+    )
+
+
 FEEDING_BACK: dict[str, Case] = {
     "back_feeds": Case(
         _second_box("P2.4"),
@@ -109,6 +125,13 @@ FEEDING_BACK: dict[str, Case] = {
         _shunt("SH.load"),
         "watch",
         "The return of a lamp is on the battery's bolt of the shunt.",
+    ),
+    "overloaded_when_moved": Case(
+        _on_vehicle(10.4),
+        _on_vehicle(7.8),
+        "fault",
+        "The way to the vehicle battery was laid for a lamp, and a heater follows the selector.",
+        (Flip(_on_vehicle, 10.0, "fault"), Flip(_on_vehicle, 8.0, "watch")),
     ),
     "falls_back": Case(
         _selector(", cut_out: 12.2 V for 30 s"),

@@ -26,7 +26,6 @@ CAUTION = (
 #: What a reader might expect to be judged and is not, in this version.
 NOT_JUDGED = (
     "how soon fuses open in a short",
-    "currents of cables and contacts in other states than parked",
     "places and bundles",
     "energy and promises",
 )

@@ -32,6 +32,7 @@ MODULES = (
     "loading",
     "mains",
     "modes",
+    "moved",
     "series",
     "starting",
     "studs",
