@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Collection, Iterator, Mapping
 from dataclasses import dataclass, replace
 from functools import cached_property
 
 from loomwright.circuit.states import Contacts, Live
-from loomwright.circuit.sweep import relevant, settings
+from loomwright.circuit.sweep import settings
 from loomwright.plan.kinds import is_consumer, rest_state
 from loomwright.plan.model import Mode
 from loomwright.plan.pieces import Wiring
@@ -111,9 +111,21 @@ class Modes:
         Engine, ignition and hook-up are multiplied with it: an engine runs with its ignition on only. Each
         is called by what differs from a parked van, such as "S2 on, engine running".
         """
-        hands = [one for one in relevant(self.net) if not is_fuse(one.id) and one.id not in self._by_hand]
-        wanted, whole = settings(hands, self._conditions())
-        return [self.figure(self._called(sets), sets) for sets in wanted], whole
+        hands = [one.id for one in self.net.devices if not is_fuse(one.id) and one.id not in self._by_hand]
+        hands = [id for id in hands if not is_condition(id)]
+        loads = [(f"{id}.plus", f"{id}.minus") for id in self._consumers]
+        wanted = settings(self.net, hands, loads, self._conditions())
+        return [self.figure(self._called(sets, wanted.moved), sets) for sets in wanted.sets], wanted.whole
+
+    @cached_property
+    def _consumers(self) -> tuple[str, ...]:
+        """The consumers that have a wire."""
+        wiring = self.wiring
+        return tuple(
+            id
+            for id, part in wiring.parts.items()
+            if is_consumer(part.kind) and part.kind != "standby" and f"{id}.plus" in wiring.by_point
+        )
 
     @property
     def every(self) -> Iterator[ModeFigure]:
@@ -134,10 +146,14 @@ class Modes:
             found += [{**one, signal: "on"} for one in list(found)]
         return found
 
-    def _called(self, sets: Mapping[str, str]) -> str:
+    def _called(self, sets: Mapping[str, str], counting: Collection[str]) -> str:
+        """Return the name of a state: what is moved; of what only leads on to loads the first alone."""
         stands = {one.id: one.stands for one in self.net.devices}
-        moved = [f"{id.removeprefix('@')} {at}" for id, at in sets.items() if stands.get(id) != at]
-        return ", ".join(moved) or "parked"
+        moved = {id: f"{id.removeprefix('@')} {at}" for id, at in sets.items() if stands.get(id) != at}
+        first = [said for id, said in moved.items() if is_condition(id) or id in counting]
+        others = [said for id, said in moved.items() if not (is_condition(id) or id in counting)]
+        more = [f"{len(others) - 1} more moved"] if len(others) > 1 else []
+        return ", ".join([*first, *others[:1], *more]) or "parked"
 
     def figure(self, id: str, sets: Mapping[str, str]) -> ModeFigure:
         """Return the mode of some settings; what names no device or position of this van is left out."""
@@ -147,11 +163,7 @@ class Modes:
         asked = dict.fromkeys(self._by_hand, "off") | sets
         settled = net.settle({id: state for id, state in asked.items() if state in known.get(id, ())})
         live = settled.live
-        feeds = {
-            part_id: live.feeds(f"{part_id}.plus", f"{part_id}.minus")
-            for part_id, part in wiring.parts.items()
-            if is_consumer(part.kind) and part.kind != "standby" and f"{part_id}.plus" in wiring.by_point
-        }
+        feeds = {id: live.feeds(f"{id}.plus", f"{id}.minus") for id in self._consumers}
         charges = {
             part_id: live.at(f"{part_id}.plus") & live.charging
             for part_id in wiring.parts

@@ -1,98 +1,107 @@
-"""Every state that matters: which devices can change who reaches what, and all their positions.
+"""Every state that matters: what decides is multiplied, what only leads on to loads moves all at once.
 
-A hand that moves a device whose far side holds no source, and nothing that anything looks at, changes one
-branch and no other: it is a leaf, stays where it stands, and is not multiplied. What turns by itself is not
-multiplied either: it follows. What it looks at counts only if its own contacts are no leaf.
+Devices that count (`parting`) take each position with each of the others. The rest fall into groups that
+share nothing: every group goes through its own combinations while the others go through theirs. Plain
+switches that lead to no relay stand closed: open, they only feed less.
 """
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
+from dataclasses import dataclass
+from itertools import combinations as chosen_of
 from itertools import product
+from math import prod
 
-from .states import Contacts, Device
+from .parting import Parting
+from .states import Contacts
 
 #: So many states are visited; beyond, only those with one or two devices moved from where they stand.
 MOST_STATES = 4096
+#: A group of devices that do not count has so many combinations; beyond, its last devices stand.
+MOST_OF_GROUP = 64
+Sets = Mapping[str, str]
 
 
-def relevant(net: Contacts) -> tuple[Device, ...]:
-    """Return the devices set by hand that are no leaf: they can change what others do, or join sources.
+@dataclass(frozen=True, slots=True)
+class Settings:
+    """What to set, state by state; `moved` are the devices that count; `whole`: nothing is left out."""
 
-    Devices without contacts stand for conditions and are not among these.
-    """
-    follows = [one for one in net.devices if one.turns is not None]
-    points = {point for one in net.origins for point in (one.plus, one.minus)}
-    known: set[str] = set()
-    while True:
-        grown = {one.id for one in follows if one.id not in known and _matters(net, one, points)}
-        if not grown:
-            break
-        known |= grown
-        points |= {point for one in follows if one.id in grown for point in one.watches}
-    hands = (one for one in net.devices if one.turns is None and any(one.positions.values()))
-    return tuple(one for one in hands if _matters(net, one, points))
-
-
-def _matters(net: Contacts, device: Device, points: set[str]) -> bool:
-    """Say whether a device lies between points that matter: gives current itself, or joins two such sides."""
-    pairs = {pair for pairs in device.positions.values() for pair in pairs}
-    if not pairs:
-        return any(one.while_ is not None and one.while_[0] == device.id for one in net.origins)
-    sides = {net.node(point) for pair in pairs for point in pair}
-    return sum(_holds(net, side, device.id, points) for side in sorted(sides)) > 1
-
-
-def _holds(net: Contacts, start: str, without: str, points: set[str]) -> bool:
-    """Say whether a point that matters can be reached from a node, whatever closes, without one device."""
-    wanted, graph = {net.node(point) for point in points}, net.everything_closed
-    seen, queue = {start}, [start]
-    while queue:
-        here = queue.pop()
-        if here in wanted:
-            return True
-        for there, device in graph.get(here, ()):
-            if device != without and there not in seen:
-                seen.add(there)
-                queue.append(there)
-    return False
+    sets: tuple[dict[str, str], ...]
+    moved: tuple[str, ...]
+    whole: bool
 
 
 def settings(
-    devices: Sequence[Device], conditions: Sequence[Mapping[str, str]]
-) -> tuple[list[dict[str, str]], bool]:
-    """Return the settings to visit, and whether they are all.
+    net: Contacts,
+    hands: Iterable[str],
+    tied: Iterable[tuple[str, str]] = (),
+    conditions: Sequence[Sets] = ({},),
+) -> Settings:
+    """Return the settings to visit.
 
     Parameters
     ----------
-    devices : sequence of Device
-        Multiplied: each position of each with each of the others.
+    net : Contacts
+    hands : iterable of str
+        The devices that may be moved.
+    tied : iterable of pairs of points
+        What is looked at together: plus and minus of each load.
     conditions : sequence of mapping of str to str
-        What is set beside them, multiplied too.
+        What is set beside them, multiplied with all else.
     """
-    count = len(conditions)
-    for one in devices:
-        count *= len(one.positions)
-    whole = count <= MOST_STATES
-    hands = list(_all(devices) if whole else _near(devices))
-    return [{**one, **hand} for one in conditions for hand in hands][:MOST_STATES], whole
+    free = dict(_positions(net, set(hands)))
+    parting = Parting(net)
+    counting = tuple(id for id in free if id in parting.counting)
+    groups = parting.groups([id for id in free if id not in parting.counting], tuple(tied))
+    lines, cut = _lines(net, groups, free, parting.steering)
+    steps = max(map(len, lines), default=1)
+    whole = steps * len(conditions) * prod(len(free[id]) for id in counting) <= MOST_STATES
+    moved = list(_all(counting, free) if whole else _near(counting, free))
+    sets = (
+        {**one, **hand, **{id: at for line in lines for id, at in line[step % len(line)].items()}}
+        for step in range(steps)
+        for one in conditions
+        for hand in moved
+    )
+    return Settings(tuple(sets)[:MOST_STATES], counting, whole and not cut)
 
 
-def _all(devices: Sequence[Device]) -> Iterator[dict[str, str]]:
-    for positions in product(*(one.positions for one in devices)):
-        yield {one.id: position for one, position in zip(devices, positions, strict=True)}
+def _positions(net: Contacts, hands: set[str]) -> Iterator[tuple[str, list[str]]]:
+    """Give the devices that may be moved with their positions, the one they stand in first."""
+    for one in net.devices:
+        if one.id in hands and one.turns is None and len(one.positions) > 1:
+            yield one.id, [one.stands, *(at for at in one.positions if at != one.stands)]
 
 
-def _near(devices: Sequence[Device]) -> Iterator[dict[str, str]]:
+def _lines(
+    net: Contacts, groups: Sequence[list[str]], free: Mapping[str, Sequence[str]], steering: set[str]
+) -> tuple[list[list[dict[str, str]]], bool]:
+    """Return the combinations of each group, and whether some had to be left out."""
+    closes = {one.id: [at for at, pairs in one.positions.items() if pairs] for one in net.devices}
+    found, cut = [], False
+    for group in groups:
+        plain = {id: closes[id][0] for id in group if len(closes[id]) == 1 and id not in steering}
+        moved = [id for id in group if id not in plain]
+        while prod(len(free[id]) for id in moved) > MOST_OF_GROUP:
+            moved.pop()
+            cut = True
+        found.append([plain | one for one in _all(moved, free)])
+    return found, cut
+
+
+def _all(ids: Sequence[str], free: Mapping[str, Sequence[str]]) -> Iterator[dict[str, str]]:
+    """Give every combination, those with few moved first."""
+    every = (dict(zip(ids, at, strict=True)) for at in product(*(free[id] for id in ids)))
+    yield from sorted(every, key=lambda one: sum(at != free[id][0] for id, at in one.items()))
+
+
+def _near(ids: Sequence[str], free: Mapping[str, Sequence[str]]) -> Iterator[dict[str, str]]:
     """Give the settings with none, one or two devices away from where they stand."""
+    moved = [(id, at) for id in ids for at in free[id][1:]]
     yield {}
-    moved = [(one.id, position) for one in devices for position in one.positions if position != one.stands]
-    for id, position in moved:
-        yield {id: position}
-    for k, (id, position) in enumerate(moved):
-        for other, there in moved[k + 1 :]:
-            if other != id:
-                yield {id: position, other: there}
+    yield from ({id: at} for id, at in moved)
+    yield from (dict(pair) for pair in chosen_of(moved, 2) if pair[0][0] != pair[1][0])
 
 
-__all__ = ["MOST_STATES", "relevant", "settings"]
+__all__ = ["MOST_STATES", "Settings", "settings"]
