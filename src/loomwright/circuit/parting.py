@@ -27,18 +27,11 @@ class _Member:
 
 
 class Parting:
-    """The devices of a network, parted.
+    """The devices of a network, parted: `counting` count; `steering` may lead to any relay, too.
 
     Parameters
     ----------
     net : Contacts
-
-    Attributes
-    ----------
-    counting : set of str
-        The devices that count, those by which a source gives among them.
-    steering : set of str
-        These, and what may lead to anything that a relay looks at.
     """
 
     def __init__(self, net: Contacts) -> None:
