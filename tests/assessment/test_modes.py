@@ -181,3 +181,11 @@ def test_on_inverter_the_inverter_takes_its_current():
 def test_a_mode_of_the_plan_says_what_is_on():
     job = check_plan(read_text(PLAN)).assessment
     assert set(job.flows.of(job.modes.figures["evening"]).loads) == {"lamp"}
+
+
+def test_what_charges_the_upper_of_two_in_series_charges_the_lower():
+    """Saltpan: the regulator stands on the plus of the upper one, and its current goes through both."""
+    figures = modes("saltpan")
+    assert figures["parked"].charges["lower"] == figures["parked"].charges["upper"] == {"regulator"}
+    assert figures["driving"].charges["lower"] == {"alternator", "regulator"}
+    assert modes("planeshed")["driving"].charges["battery_a"] == frozenset()

@@ -178,3 +178,16 @@ def test_on_a_phone_by_finger(browser, served: str, light):
     assert smallest >= 44
     picture(page, f"phone-{light}")
     context.close()
+
+
+def test_a_finger_on_a_contact_in_the_drawing_moves_it(browser, served: str):
+    """It may miss the middle of the sign by a little."""
+    context = browser.new_context(base_url=served, viewport={"width": 1100, "height": 800}, has_touch=True)
+    page = context.new_page()
+    play(page)
+    expect(sign(page, "S3")).to_have_attribute("data-sign", "switch_on")
+    box = sign(page, "S3").bounding_box()
+    assert box is not None
+    page.touchscreen.tap(box["x"] + box["width"] / 2 + 12, box["y"] + box["height"] / 2)
+    expect(sign(page, "S3")).to_have_attribute("data-sign", "switch")
+    context.close()

@@ -169,6 +169,7 @@ class Modes:
             for part_id in wiring.parts
             if is_battery(wiring, part_id)
         }
+        charges = _in_series(charges, live)
         return ModeFigure(id, sets, settled.positions, feeds, charges, settled.chatters, live)
 
     def _standard(self) -> Iterator[tuple[str, dict[str, str]]]:
@@ -209,6 +210,17 @@ class Modes:
             and not is_condition(one.id)
             and (one.id not in parts or parts[one.id].kind == "switch")
         }
+
+
+def _in_series(charges: Mapping[str, frozenset[str]], live: Live) -> dict[str, frozenset[str]]:
+    """Return what charges each battery, with what reaches it through another one that its plus hangs on."""
+    found = dict(charges)
+    for _ in charges:
+        for upper in charges:
+            for lower in charges:
+                if lower != upper and upper in live.back_at(f"{lower}.plus"):
+                    found[lower] |= found[upper]
+    return found
 
 
 def _typed(mode: Mode) -> dict[str, str]:
