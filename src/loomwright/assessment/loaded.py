@@ -29,7 +29,7 @@ def loaded_when_moved(job: Assessment) -> Iterator[Loaded]:
     """Give what carries more in a mode that moves a selector than at rest."""
     at_rest = {one.branch: one.current_a for one in job.passages if one.branch}
     for mode in job.moved.circuits:
-        amps = {id: abs(one) for id, one in job.flows.of(job.modes.figures[mode]).branch_a.items()}
+        amps = {id: abs(one) for id, one in job.flows.of(job.moved.figures[mode]).branch_a.items()}
         for one in (*_contacts(job, mode, amps, at_rest), *_wires(job, mode, amps)):
             if one.amps > one.at_rest_a:
                 yield one

@@ -111,11 +111,16 @@ class Modes:
         Engine, ignition and hook-up are multiplied with it: an engine runs with its ignition on only. Each
         is called by what differs from a parked van, such as "S2 on, engine running".
         """
-        hands = [one.id for one in self.net.devices if not is_fuse(one.id) and one.id not in self._by_hand]
-        hands = [id for id in hands if not is_condition(id)]
+        hands = [one.id for one in self.net.devices if self._is_moved_in_use(one.id)]
         loads = [(f"{id}.plus", f"{id}.minus") for id in self._consumers]
         wanted = settings(self.net, hands, loads, self._conditions())
         return [self.figure(self._called(sets, wanted.moved), sets) for sets in wanted.sets], wanted.whole
+
+    def _is_moved_in_use(self, device: str) -> bool:
+        """Say whether a hand moves a device day by day: no fuse, no link for an emergency, no bridge."""
+        part = self.wiring.parts.get(device)
+        bridge = part is not None and part.kind == "change_over" and (part.by == "plug" or "/" in device)
+        return not (bridge or is_fuse(device) or is_condition(device) or device in self._by_hand)
 
     @cached_property
     def _consumers(self) -> tuple[str, ...]:
@@ -171,6 +176,11 @@ class Modes:
         }
         charges = _in_series(charges, live)
         return ModeFigure(id, sets, settled.positions, feeds, charges, settled.chatters, live)
+
+    def after(self, first: ModeFigure, then: Mapping[str, str]) -> ModeFigure:
+        """Return the mode of some settings, come to from another: what turns by itself begins as it stood."""
+        begun = {one.id: first.positions[one.id] for one in self.net.devices if one.turns is not None}
+        return self.figure(f"after {first.id}", begun | dict(then))
 
     def _standard(self) -> Iterator[tuple[str, dict[str, str]]]:
         """Give the modes that every van has which has the parts for them."""

@@ -1,7 +1,8 @@
 """Circuits with a selector or change-over moved from where it rests: another battery, another way.
 
-A mode is judged here if it moves one of these; all else stands as for the circuits at rest, each load asked
-for alone. Of two modes that move them alike the first is taken, and of each only the circuits it alters.
+A mode is judged here if it moves one of these, and so is a state of the switches that moves one as no mode
+does; all else stands as for the circuits at rest, each load asked for alone. Of two modes that move them
+alike the first is taken, and of each only the circuits it alters.
 """
 
 from __future__ import annotations
@@ -14,7 +15,7 @@ from loomwright.plan.pieces import Wiring
 
 from .circuits import load_circuits
 from .dips import with_dips
-from .modes import Modes
+from .modes import ModeFigure, Modes
 from .record import CircuitFigure
 from .solve import Solved
 from .states import asked_state
@@ -55,29 +56,33 @@ class Moved:
     @cached_property
     def circuits(self) -> Mapping[str, Mapping[str, CircuitFigure]]:
         """By mode, the circuits that it alters."""
-        found, known = {}, set()
-        for mode, moved in self._positions().items():
-            key = tuple(sorted(moved.items()))
-            if key and key not in known:
+        altered = {mode: self._altered(self._moves(figure)) for mode, figure in self.figures.items()}
+        return {mode: circuits for mode, circuits in altered.items() if circuits}
+
+    @cached_property
+    def figures(self) -> Mapping[str, ModeFigure]:
+        """The modes, and the states of the switches, that move something as none before them does."""
+        found: dict[str, ModeFigure] = {}
+        if not self._movers:
+            return found
+        known: set[tuple[tuple[str, str], ...]] = set()
+        for figure in self._modes.every:
+            key = tuple(sorted(self._moves(figure).items()))
+            named = figure.id in self._modes.figures
+            if key and key not in known and figure.id != "jump_start" and (named or len(key) == 1):
                 known.add(key)
-                if altered := self._altered(moved):
-                    found[mode] = altered
+                found[figure.id] = figure
         return found
 
-    def _positions(self) -> dict[str, dict[str, str]]:
-        """Return by mode what it moves from where it stands when consumers are asked for."""
-        movers = {id: asked_state(part) for id, part in self._wiring.parts.items() if moves_the_feed(part)}
-        if not movers:
-            return {}
-        figures = {mode: figure for mode, figure in self._modes.figures.items() if mode != "jump_start"}
-        return {
-            mode: {
-                id: figure.positions[id]
-                for id in movers
-                if figure.positions.get(id, movers[id]) != movers[id]
-            }
-            for mode, figure in figures.items()
-        }
+    @cached_property
+    def _movers(self) -> dict[str, str | None]:
+        """What may be moved, and where it stands when consumers are asked for."""
+        return {id: asked_state(part) for id, part in self._wiring.parts.items() if moves_the_feed(part)}
+
+    def _moves(self, figure: ModeFigure) -> dict[str, str]:
+        """Return what a mode moves from where it stands when consumers are asked for."""
+        stands = {id: figure.positions[id] for id in self._movers if id in figure.positions}
+        return {id: position for id, position in stands.items() if position != self._movers[id]}
 
     def _altered(self, moved: dict[str, str]) -> dict[str, CircuitFigure]:
         circuits = {one.id: one for one in load_circuits(self._wiring, self._solve(moved, False))}

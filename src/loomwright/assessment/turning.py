@@ -13,10 +13,12 @@ from loomwright.circuit.states import Closes, Contacts, Device, Live, Origin, Tu
 from loomwright.plan.kinds import rest_state, states
 from loomwright.plan.model import Part
 from loomwright.plan.pieces import BODY, Wiring
-from loomwright.plan.values import End
+from loomwright.plan.values import End, Limit, Quantity
+from loomwright.tables.batteries import OPEN_CIRCUIT_V, open_circuit_v
 
 from .diodes import diodes_of
 from .joined import always_closed
+from .sources import battery_class, is_battery
 from .states import Contact, asked_state, contacts_of, neighbours
 
 #: Set by the mode, with their positions; the first is that of a parked van.
@@ -25,6 +27,8 @@ CONDITIONS: Mapping[str, tuple[str, ...]] = {
     "ignition": ("off", "on"),
     "hook_up": ("none", "there"),
 }
+#: So full a battery is taken to be when what charged it has just stopped. Common practice. [%]
+NEARLY_FULL_PCT = 90.0
 #: Conditions that only a van has which has a feed that follows them; each is off or on.
 SIGNALS = ("lights", "reversing", "brake")
 #: What makes a feed of the vehicle live: a condition and its position; `always` needs none.
@@ -172,11 +176,35 @@ def _turns(wiring: Wiring, part_id: str, part: Part) -> Turns | None:
         return _pulls(wiring, part_id, part)
     if part.kind == "sensing_relay":
         sides = ("a", "b") if part.sense == "two_way" else ("a",)
-        points = [f"{part_id}.{side}" for side in sides]
-        return lambda live, _: "closed" if any(map(live.is_charged, points)) else "open"
+        return _senses(wiring, part, [f"{part_id}.{side}" for side in sides])
     if part.kind in ("switch", "master_switch") and part.by in ("relay", "contactor"):
         return _fed(f"{part_id}.coil_plus", f"{part_id}.coil_minus")
     return None
+
+
+def _senses(wiring: Wiring, part: Part, points: list[str]) -> Turns:
+    """Return what a relay that senses volts does: charging volts close it, it opens below its own limit.
+
+    Once closed, a full battery at rest may hold it.
+    """
+    holding = {id for id in wiring.parts if is_battery(wiring, id) and _rests_above(wiring, id, part.cut_out)}
+
+    def turns(live: Live, now: str) -> str:
+        if any(map(live.is_charged, points)):
+            return "closed"
+        held = now == "closed" and any(not holding.isdisjoint(live.at(point)) for point in points)
+        return "closed" if held else "open"
+
+    return turns
+
+
+def _rests_above(wiring: Wiring, battery: str, limit: object) -> bool:
+    """Say whether a nearly full battery rests above a limit of volts; not if nobody says the limit."""
+    chemistry = str(wiring.parts[battery].chemistry)
+    volts = limit.volts if isinstance(limit, Limit) else None
+    if not isinstance(volts, Quantity) or chemistry not in OPEN_CIRCUIT_V:
+        return False
+    return open_circuit_v(chemistry, NEARLY_FULL_PCT, battery_class(wiring, battery)) >= volts.high
 
 
 def _pulls(wiring: Wiring, part_id: str, part: Part) -> Turns | None:
@@ -185,10 +213,21 @@ def _pulls(wiring: Wiring, part_id: str, part: Part) -> Turns | None:
     if len(wired) < 2:
         return None
     held_off = inner_point(wiring, part_id, part.off_while) if part.off_while is not None else None
-    pulls = _fed(*wired)
+    pulls = _latches(*wired) if part.latching is True else _fed(*wired)
 
     def turns(live: Live, now: str) -> str:
         return "off" if held_off is not None and live.at(held_off) else pulls(live, now)
+
+    return turns
+
+
+def _latches(plus: str, minus: str) -> Turns:
+    """Return what a latching coil does: one way round on, the other way off, unfed as it stands."""
+
+    def turns(live: Live, now: str) -> str:
+        if live.feeds(plus, minus):
+            return "on"
+        return "off" if live.feeds(minus, plus) else now
 
     return turns
 
