@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from loomwright.assessment.joined import banks
+from loomwright.assessment.record import LoadFigure
 from loomwright.assessment.sources import battery_class
 from loomwright.assessment.states import NO_BODY_RETURN
 
@@ -24,29 +25,45 @@ STRAY_A = 1.0
     source=SOUND_WIRING,
 )
 def wrong_voltage_class(job: Job) -> Iterator[Finding]:
+    told = set()
     for load in job.assessment.loads.values():
-        if not load.fed or load.volts_v is None or load.kind == "signal":
-            continue
-        low, high = load.class_low_v * (1 - CLASS_TOLERANCE), load.class_high_v * (1 + CLASS_TOLERANCE)
-        if low <= load.volts_v <= high:
-            continue
-        wire = next((c.wire for c in job.assessment.circuits.values() if c.load == load.part), load.part)
-        coil = "the coil of " if load.kind == "coil" else ""
-        rail = round(load.volts_v / 12) * 12
-        yield Finding(
-            rule="wrong_voltage_class",
-            severity="fault",
-            where=wire,
-            also=(load.part,),
-            place=job.place(wire, load.part),
-            value=load.volts_v,
-            limit=load.class_high_v,
-            unit="V",
-            says=f"{coil}{job.name(load.part)} is made for {load.class_low_v:g} V "
-            f"and hangs on {load.volts_v:.3g} V",
-            do=f"feed it from a {load.class_low_v:g} V rail, or use a part for {rail:g} V",
-            source=SOUND_WIRING,
-        )
+        if load.fed and load.volts_v is not None and not _in_class(load, load.volts_v):
+            told.add(load.part)
+            yield _other_class(job, load, load.volts_v, "")
+    for mode in job.assessment.moved.circuits:
+        flow = job.assessment.flows.of(job.assessment.modes.figures[mode])
+        for load in job.assessment.loads.values():
+            got = flow.loads.get(load.part)
+            if got is not None and load.part not in told and not _in_class(load, got.volts):
+                told.add(load.part)
+                yield _other_class(job, load, got.volts, mode)
+
+
+def _in_class(load: LoadFigure, volts: float) -> bool:
+    low, high = load.class_low_v * (1 - CLASS_TOLERANCE), load.class_high_v * (1 + CLASS_TOLERANCE)
+    return load.kind == "signal" or low <= volts <= high
+
+
+def _other_class(job: Job, load: LoadFigure, volts: float, mode: str) -> Finding:
+    """Return the finding on a load that hangs on other volts than it is made for, perhaps in a mode only."""
+    wire = next((c.wire for c in job.assessment.circuits.values() if c.load == load.part), load.part)
+    coil = "the coil of " if load.kind == "coil" else ""
+    rail = round(volts / 12) * 12
+    return Finding(
+        rule="wrong_voltage_class",
+        severity="fault",
+        where=wire,
+        also=(load.part,),
+        place=job.place(wire, load.part),
+        value=volts,
+        limit=load.class_high_v,
+        unit="V",
+        mode=mode,
+        says=f"{coil}{job.name(load.part)} is made for {load.class_low_v:g} V and hangs on {volts:.3g} V"
+        f"{f' ({mode})' if mode else ''}",
+        do=f"feed it from a {load.class_low_v:g} V rail, or use a part for {rail:g} V",
+        source=SOUND_WIRING,
+    )
 
 
 @rule(
