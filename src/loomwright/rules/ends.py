@@ -31,7 +31,7 @@ def wrong_voltage_class(job: Job) -> Iterator[Finding]:
             told.add(load.part)
             yield _other_class(job, load, load.volts_v, "")
     for mode in job.assessment.moved.circuits:
-        flow = job.assessment.flows.of(job.assessment.modes.figures[mode])
+        flow = job.assessment.flows.of(job.assessment.moved.figures[mode])
         for load in job.assessment.loads.values():
             got = flow.loads.get(load.part)
             if got is not None and load.part not in told and not _in_class(load, got.volts):
