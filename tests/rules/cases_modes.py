@@ -37,6 +37,15 @@ def _joined(by: str) -> str:
     )
 
 
+def _alternator_on(chemistry: str) -> str:
+    """An alternator on a vehicle battery of a chemistry; the house is apart."""
+    battery = STARTER.replace("flooded, vent: hose", chemistry)
+    return plan(
+        f"{battery}\n{ALTERNATOR}\n{LAMP}",
+        f"C1: {{from: P1.1, fuse: 3 A, to: lamp, {WIRE}}}",
+    )
+
+
 def _parked(amps: float) -> str:
     """Half of 70 Ah is 35 Ah: two weeks at 0.104 A."""
     return plan(
@@ -118,6 +127,12 @@ MODES = {
         mains_plan("change: {kind: change_over, place: kitchen, poles: 2}", _EITHER_OR),
         "danger",
         "The inverter is wired to the breaker box of the inlet, beside its cable.",
+    ),
+    "load_dump": Case(
+        _alternator_on("lifepo4"),
+        _alternator_on("flooded"),
+        "watch",
+        "The vehicle's battery is a lithium one, and the alternator charges no other.",
     ),
     "two_way_does_not_turn": Case(
         _two_way("a", "a"),

@@ -94,3 +94,22 @@ def test_what_a_battery_feeds_as_well_is_not_counted_on_d_plus():
         "wiring:\n", "wiring:\n  C2: {from: P1.1, fuse: 15 A, to: heater, area: 4 mm²}\n"
     )
     assert found(text, "d_plus_overloaded") == []
+
+
+def test_a_lead_battery_beside_a_lithium_one_holds_the_volts():
+    """Two batteries that a relay joins while the engine runs: both would have to part from the alternator."""
+    text = joined_by_relay("chemistry: lifepo4")
+    assert found(text, "load_dump") == []
+    both = text.replace("chemistry: flooded", "chemistry: lifepo4")
+    assert [one.also for one in found(both, "load_dump")] == [("leisure", "starter")]
+
+
+def joined_by_relay(leisure: str) -> str:
+    """Return a van with a starter battery, an alternator and a sensing relay to the house battery."""
+    text = plan(
+        """starter: {kind: vehicle_battery, place: seat_base, chemistry: flooded, capacity: 70 Ah}
+        alternator: {kind: alternator, charges: starter, current: 120 A, output: 14.2 V}
+        relay: {kind: sensing_relay, place: seat_base, rating: 100 A}""",
+        "L1: {from: starter.plus, fuse: 60 A bolted at both, through: relay, to: leisure.plus, area: 16 mm²}",
+    )
+    return text.replace("chemistry: agm", leisure)

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from loomwright.assessment.load_dump import alternators_left_alone
 from loomwright.assessment.vehicle_side import (
     alternator_loads,
     loaded_lamp_feeds,
@@ -37,6 +38,12 @@ ALTERNATOR = Source(
     work="common practice",
     place="what is taken while driving stays below what the alternator gives, the vehicle's own needs aside",
     checked="common practice",
+)
+
+LOAD_DUMP = Source(
+    work="ISO 16750-2",
+    place="load dump: the battery parts from a running alternator, and its volts jump",
+    checked="from memory",
 )
 
 
@@ -141,3 +148,27 @@ def alternator_overloaded(job: Job) -> Iterator[Finding]:
                 do="set the charger lower, or use one that holds back when the vehicle needs the current",
                 source=ALTERNATOR,
             )
+
+
+@rule(
+    worst="watch",
+    asks="Does the alternator keep a battery when a battery's management opens?",
+    why="An alternator that loses its battery in full charge lets the volts jump: electronics die of it.",
+    source=LOAD_DUMP,
+)
+def load_dump(job: Job) -> Iterator[Finding]:
+    for one in alternators_left_alone(job.assessment):
+        names = " and ".join(job.name(id) for id in one.batteries)
+        opens = "opens its" if len(one.batteries) == 1 else "open their"
+        yield Finding(
+            rule="load_dump",
+            severity="watch",
+            where=one.alternator,
+            also=one.batteries,
+            place=job.place(*one.batteries),
+            mode=one.mode,
+            says=f"{job.name(one.alternator)} charges {names} and no other battery ({one.mode}): when the "
+            f"management {opens} posts, nothing holds its volts",
+            do="keep a lead battery on the same bar, or charge through a charger between batteries",
+            source=LOAD_DUMP,
+        )

@@ -108,6 +108,7 @@ _WHY: Mapping[str, str] = {
     "cable_overloaded": "no size that anybody would lay here carries this load",
     "lithium_too_hot": "the battery has to move, and its cables are laid and measured anew",
     "lithium_on_bare_link": "a charger between the batteries is chosen first, then its cables by its current",
+    "load_dump": "a lead battery beside it, or a charger between, is chosen first, then its cables",
     "double_switch": "which switch is to go is for the user to say",
     "overloaded_when_moved": "which loads are to follow the selector is for the user to say",
     "dip_at_other_load": "what dips is inside the battery itself, not in the wiring",
