@@ -156,6 +156,13 @@ def made_alike(base: Base, finding: Finding) -> Iterator[Candidate]:
         yield change(f"all batteries of the bank like {model}: {what}", *edits)
 
 
+def lead_instead(base: Base, finding: Finding) -> Iterator[Candidate]:
+    """Give a lead battery in the place of the vehicle's own, which holds the volts of the alternator."""
+    for id in finding.also:
+        if base.assessment.wiring.parts[id].kind == "vehicle_battery" and id in base.assessment.plan.parts:
+            yield change(f"a lead battery (AGM) as {base.job.name(id)}", Edit(f"parts.{id}.chemistry", "agm"))
+
+
 def crosswise(base: Base, finding: Finding) -> Iterator[Candidate]:
     """Give the main minus leads, or the main plus leads, on the other end of the bank."""
     if base.at(f"parts.{finding.where}.joined") == "same_end":
