@@ -29,6 +29,8 @@ NOT_JUDGED = (
     "places and bundles",
     "energy and promises",
 )
+#: Said as well where the states of a van are too many to visit each.
+STATES_NOT_JUDGED = "some combinations of its switches, which are too many"
 MAINS_CAUTION = "230/120 V side not checked by this version: leave it to a licensed person."
 
 
@@ -99,7 +101,7 @@ class Report:
             {f"{severity}s": count(self.findings, severity) for severity in ("danger", "fault", "note")}
             | {"watches": count(self.findings, "watch"), "accepted": self.accepted}
             | {
-                "not_judged": list(NOT_JUDGED),
+                "not_judged": list(not_judged(self.assessment)),
                 "all_on_a": drawn,
                 "mains_checked": not has_mains(self.assessment),
             }
@@ -110,7 +112,7 @@ class Report:
         job = self.assessment
         parts = [f"{job.plan.title}: {self._headline()}", "", *self._finding_lines()]
         parts += ["", "Wires", _wire_table(job), "", "Circuits", _circuit_table(job)]
-        parts += ["", f"Not judged by this version: {', '.join(NOT_JUDGED)}."]
+        parts += ["", f"Not judged by this version: {', '.join(not_judged(job))}."]
         if has_mains(job):
             parts.append(MAINS_CAUTION)
         return "\n".join([*parts, "", CAUTION])
@@ -158,6 +160,12 @@ def _plural(severity: str, n: int) -> str:
 def is_listed(wire: WireFigure) -> bool:
     """True for a wire that stands in tables and lists: no joints of 0 m, nothing inside a box."""
     return not wire.inner and wire.length_m != 0.0
+
+
+def not_judged(job: Assessment) -> tuple[str, ...]:
+    """Return what a reader might expect to be judged and is not, in this version and for this van."""
+    _, whole = job.modes.sweep
+    return NOT_JUDGED if whole else (*NOT_JUDGED, STATES_NOT_JUDGED)
 
 
 def has_mains(job: Assessment) -> bool:

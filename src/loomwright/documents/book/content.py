@@ -9,7 +9,7 @@ from dataclasses import asdict, dataclass
 from loomwright.diagrams.common import MAINS_NOTICE, OWN_WORKSHOP, numbered, typed
 from loomwright.diagrams.fuse_label import fuse_boxes, loose_fuses
 from loomwright.documents.cured import Told
-from loomwright.documents.report import CAUTION, NOT_JUDGED, has_mains
+from loomwright.documents.report import CAUTION, has_mains, not_judged
 from loomwright.drawing.lettering import clean, shorten, with_held_letters
 from loomwright.drawing.pdf import sheet_alt
 from loomwright.drawing.scene import Sheet
@@ -79,7 +79,7 @@ def content(
         "cover": _cover(checked),
         "bands": {"dangers": count(checked.findings, "danger"), "mains": _mains(checked)},
         "counts": _counts(checked),
-        "not_judged": list(NOT_JUDGED),
+        "not_judged": list(not_judged(job)),
         "caution": " ".join(CAUTION.split()),
         "cautions": [{"head": c.head, "says": c.says, "source": str(c.source)} for c in cautions],
         "findings": [asdict(row) for row in found],
