@@ -119,7 +119,8 @@ class Modes:
     def _is_moved_in_use(self, device: str) -> bool:
         """Say whether a hand moves a device day by day: no fuse, no link for an emergency, no bridge."""
         part = self.wiring.parts.get(device)
-        bridge = part is not None and part.kind == "change_over" and (part.by == "plug" or "/" in device)
+        within = part is not None and "/" in device and part.kind in ("change_over", "selector")
+        bridge = within or (part is not None and part.by == "plug")
         return not (bridge or is_fuse(device) or is_condition(device) or device in self._by_hand)
 
     @cached_property

@@ -197,10 +197,10 @@ class Contacts:
             onward.setdefault(a, []).append(b)
             back.setdefault(b, []).append(a)
 
-        closed = [pair for one in self.devices for pair in one.positions[positions[one.id]]]
-        for a, b in ((self._of(a), self._of(b)) for a, b in closed):
-            lead(a, b)
-            lead(b, a)
+        for device, closes in self._closes.items():
+            for a, b in closes[positions[device]]:
+                lead(a, b)
+                lead(b, a)
         for a, k in self.diodes:
             lead(self._of(a), self._of(k))
         for one in self.origins:
@@ -214,11 +214,14 @@ class Contacts:
         return Live(plus, minus, frozenset(one.id for one in giving if one.charges), self._node)
 
     def _spread(self, leads: Mapping[str, list[str]], starts: Mapping[str, str]) -> dict[str, frozenset[str]]:
-        """Return by node whose start reaches it."""
-        found: dict[str, set[str]] = {}
+        """Return by node whose start reaches it; starts that are one node are followed once."""
+        from_node: dict[str, list[str]] = {}
         for id, start in starts.items():
-            for node in _reach(leads, self._of(start)):
-                found.setdefault(node, set()).add(id)
+            from_node.setdefault(self._of(start), []).append(id)
+        found: dict[str, list[str]] = {}
+        for start, ids in from_node.items():
+            for node in _reach(leads, start):
+                found.setdefault(node, []).extend(ids)
         return {node: frozenset(ids) for node, ids in found.items()}
 
     # --- what is always joined is one node ---------------------------------------------------------
@@ -235,6 +238,16 @@ class Contacts:
             if point not in found:
                 found |= dict.fromkeys(_reach(leads, point), point)
         return found
+
+    @cached_property
+    def _closes(self) -> dict[str, dict[str, Closes]]:
+        """By device and position, the nodes that it joins."""
+        return {
+            one.id: {
+                at: tuple((self._of(a), self._of(b)) for a, b in pairs) for at, pairs in one.positions.items()
+            }
+            for one in self.devices
+        }
 
     def _of(self, point: str) -> str:
         return self._node.get(point, point)
