@@ -41,6 +41,12 @@ def test_the_way_with_fewest_open_contacts_is_told_even_if_it_is_longer():
     assert ways(net, S="off").to("lamp") == ("battery", Way(("K0", "K1", "K2", "K3"), ()))
 
 
+def test_of_live_ways_the_one_with_fewest_contacts_is_told():
+    round_it = [switch(f"K{n}", f"p{n}", f"p{n + 1}") for n in range(3)]
+    net = Contacts((("plus", "p0"), ("p3", "lamp")), (*round_it, switch("S", "p0", "p3")), (BATTERY,))
+    assert ways(net).to("lamp") == ("battery", Way(("S",), ()))
+
+
 def test_only_the_sources_that_count_are_asked():
     both = Contacts((("plus", "lamp"),), (switch("S", "other", "lamp"),), (BATTERY,))
     assert ways(both, S="off").to("lamp", {"second": "other"}) == ("second", Way((), ("S",)))

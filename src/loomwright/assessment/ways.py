@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
-from collections import deque
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
+from heapq import heappop, heappush
+from itertools import count
 
 from loomwright.circuit.states import Contacts
 
@@ -39,6 +40,8 @@ class _Step:
 
 #: Where a search is: a point, and the contact that it came by last. A device can't stand in two positions.
 _State = tuple[str, str, frozenset[str]]
+#: Open contacts passed, contacts passed.
+_Cost = tuple[int, int]
 
 
 class Ways:
@@ -73,7 +76,7 @@ class Ways:
         self._steps.setdefault(b, []).append(_Step(a, device, positions, is_open))
 
     def to(self, point: str, sources: Mapping[str, str] | None = None) -> tuple[str, Way] | None:
-        """Return the source with the fewest open contacts on its way to a point, and that way.
+        """Return the source with the fewest open contacts on its way to a point, then the fewest contacts.
 
         Parameters
         ----------
@@ -90,25 +93,24 @@ class Ways:
         counted = {one.id: one.plus for one in self._net.origins} if sources is None else sources
         starts = {plus: id for id, plus in counted.items()}
         begin: _State = (point, "", frozenset())
-        cost: dict[_State, int] = {begin: 0}
+        best: dict[_State, _Cost] = {begin: (0, 0)}
         came: dict[_State, tuple[_State, _Step]] = {}
-        queue = deque([begin])
-        settled: set[_State] = set()
+        order = count()
+        queue = [((0, 0), next(order), begin)]
         while queue:
-            here = queue.popleft()
-            if here in settled:
+            (open_, passed), _, here = heappop(queue)
+            if (open_, passed) > best[here]:
                 continue
-            settled.add(here)
             if here[0] in starts:
                 return starts[here[0]], _way(list(_back(came, here)))
             for step in self._steps.get(here[0], ()):
                 there = _after(here, step)
                 if there is None:
                     continue
-                price = cost[here] + step.is_open
-                if price < cost.get(there, price + 1):
-                    cost[there], came[there] = price, (here, step)
-                    (queue.append if step.is_open else queue.appendleft)(there)
+                cost = open_ + step.is_open, passed + bool(step.device)
+                if there not in best or cost < best[there]:
+                    best[there], came[there] = cost, (here, step)
+                    heappush(queue, (cost, next(order), there))
         return None
 
 
