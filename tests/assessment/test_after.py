@@ -5,7 +5,9 @@ from __future__ import annotations
 import pytest
 
 from loomwright import assess, read_text
+from loomwright.assessment.fall_back import fall_backs
 from loomwright.assessment.record import Assessment
+from loomwright.tables.batteries import charge_at
 from tests.rules.base import WIRE, plan
 
 LINE = "area: 4 mm², length: 1 m, resistance: 0 mΩ"
@@ -17,13 +19,16 @@ def assessed(text: str) -> Assessment:
 
 def split(chemistry: str, limits: str) -> Assessment:
     """Return a van whose batteries a relay joins that senses the alternator's volts."""
-    text = plan(
+    return assessed(_split(limits).replace("chemistry: agm", f"chemistry: {chemistry}"))
+
+
+def _split(limits: str) -> str:
+    return plan(
         f"""starter: {{kind: vehicle_battery, place: seat_base, chemistry: flooded, capacity: 70 Ah}}
         alternator: {{kind: alternator, charges: starter, current: 120 A, output: 14.2 V}}
         relay: {{kind: sensing_relay, place: seat_base, rating: 100 A{limits}}}""",
         f"L1: {{from: starter.plus, fuse: 60 A bolted at both, through: relay, to: leisure.plus, {LINE}}}",
     )
-    return assessed(text.replace("chemistry: agm", f"chemistry: {chemistry}"))
 
 
 @pytest.mark.parametrize(
@@ -41,6 +46,21 @@ def test_a_sensing_relay_that_a_battery_holds_stays_closed_after_driving(chemist
     assert modes.figures["driving"].positions["relay"] == "closed"
     assert modes.figures["parked"].positions["relay"] == "open"
     assert modes.after(modes.figures["driving"], {}).positions["relay"] == stands
+
+
+def test_how_long_a_lithium_battery_holds_a_sensing_relay():
+    """From full to where 100 Ah of LiFePO4 rest at 12.8 V and a little, 85 Ah or more; a lamp takes 5 A."""
+    text = _split(", cut_in: 13.3 V, cut_out: 12.8 V")
+    lamp = "lamp: {kind: lamp, place: kitchen, running: 5 A}\nwiring:\n"
+    feed = f"  C1: {{from: P1.1, fuse: 7.5 A, to: lamp, {WIRE}}}\n"
+    text = text.replace("wiring:\n", f"  {lamp}") + feed
+    job = assessed(text.replace("chemistry: agm", "chemistry: lifepo4"))
+    (one,) = fall_backs(job)
+    gone = 1.0 - charge_at("lifepo4", 12.8) / 100.0
+    assert (one.relay, one.battery, one.mode) == ("relay", "leisure", "after driving")
+    assert one.amps == pytest.approx(5.0, rel=0.02)
+    assert gone * 100.0 / 5.0 == pytest.approx(one.hours, rel=0.1)
+    assert list(fall_backs(assessed(text))) == []
 
 
 @pytest.mark.parametrize(("latching", "stands"), [("yes", "on"), ("no", "off")])

@@ -11,7 +11,7 @@ from loomwright.tables.batteries import OPEN_CIRCUIT_V, charge_at
 
 from .modes import ModeFigure
 from .record import Assessment
-from .sources import battery_class
+from .sources import battery_class, is_battery
 
 
 @dataclass(frozen=True, slots=True)
@@ -26,7 +26,10 @@ class FallBack:
 
 
 def fall_backs(job: Assessment) -> Iterator[FallBack]:
-    """Give each relay with a lower limit of volts that a mode moves, in the first that does, all loads on."""
+    """Give each relay with a lower limit of volts that a mode moves, in the first that does, all loads on.
+
+    A sensing relay is looked at after driving: a battery may hold it closed.
+    """
     for id, part in job.wiring.parts.items():
         if part.kind != "relay" or not isinstance(part.cut_out, Limit):
             continue
@@ -34,6 +37,33 @@ def fall_backs(job: Assessment) -> Iterator[FallBack]:
         first = next((one for one in found if one is not None), None)
         if first is not None:
             yield first
+    yield from _held_after_driving(job)
+
+
+def _held_after_driving(job: Assessment) -> Iterator[FallBack]:
+    """Give the sensing relays that batteries hold closed once the engine has stopped.
+
+    All that the relay joins drains together, each battery from full to the volts at which it lets go.
+    """
+    driving, parts = job.modes.figures.get("driving"), job.wiring.parts
+    if driving is None:
+        return
+    for id, part in parts.items():
+        if part.kind != "sensing_relay" or not isinstance(part.cut_out, Limit):
+            continue
+        parked = job.modes.after(driving, {})
+        limit, point = part.cut_out.volts, f"{id}.a"
+        joined = sorted(parked.live.at(point) & parts.keys())
+        stores = [one for one in joined if is_battery(job.wiring, one)]
+        if parked.positions.get(id) != "closed" or not isinstance(limit, Quantity):
+            continue
+        loaded, idle = job.flows.of(parked), job.flows.of(parked, ())
+        amps = sum(loaded.gives_a.get(one, 0.0) for one in stores)
+        rests = limit.high + idle.volts[point] - loaded.volts[point]
+        gone = {one: _gone_ah(job, one, rests) for one in stores}
+        if amps > 0.0 and all(ah is not None for ah in gone.values()):
+            holds = max(stores, key=lambda one: gone[one] or 0.0)
+            yield FallBack(id, parked.id, holds, amps, sum(ah or 0.0 for ah in gone.values()) / amps)
 
 
 def fall_back(
@@ -63,19 +93,26 @@ def fall_back(
     if not isinstance(part.cut_out, Limit) or position == rest_state(part) or len(batteries) != 1:
         return None
     (battery,) = batteries
-    store = job.wiring.parts[battery]
     driven = (mode.charges.get(battery, frozenset()) & mode.live.charging) - _suns(job)
-    if driven or not isinstance(store.capacity, Quantity) or not isinstance(part.cut_out.volts, Quantity):
+    if driven or not isinstance(part.cut_out.volts, Quantity):
         return None
     loaded, idle = job.flows.of(mode, running), job.flows.of(mode, ())
     amps = loaded.gives_a.get(battery, 0.0)
     sag = idle.volts[point] - loaded.volts[point]
     if amps <= 0.0:
         return None
-    rests = part.cut_out.volts.high + sag
+    gone = _gone_ah(job, battery, part.cut_out.volts.high + sag)
+    return None if gone is None else FallBack(relay, mode.id, battery, amps, gone / amps)
+
+
+def _gone_ah(job: Assessment, battery: str, rests_v: float) -> float | None:
+    """Return what is gone from full of a battery that rests at so many volts, None if nobody knows."""
+    store = job.wiring.parts[battery]
+    if not isinstance(store.capacity, Quantity):
+        return None
     chemistry = str(store.chemistry) if store.chemistry in OPEN_CIRCUIT_V else "unknown"
-    gone = 1.0 - charge_at(chemistry, rests, battery_class(job.wiring, battery)) / 100.0
-    return FallBack(relay, mode.id, battery, amps, gone * store.capacity.low / amps)
+    left_pct = charge_at(chemistry, rests_v, battery_class(job.wiring, battery))
+    return (1.0 - left_pct / 100.0) * store.capacity.low
 
 
 def _moved_to(job: Assessment, relay: str, position: str) -> str:
