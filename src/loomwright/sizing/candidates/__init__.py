@@ -96,6 +96,7 @@ PROPOSERS: Mapping[str, tuple[Proposer, ...]] = {
     "d_plus_overloaded": (vehicle.relay_on_d_plus,),
     "trailer_fed_from_house": (vehicle.trailer_from_vehicle,),
     "back_feeds": (behind.charger_to_battery,),
+    "overloaded_when_moved": (fuses.next_ratings, copper.one_size_up, parts.larger_part),
     "vehicle_fed_backwards": (behind.other_feed_out,),
     "master_bypassed": (behind.to_far_side,),
     "inlet_live_from_inverter": (mains.either_or,),
@@ -110,7 +111,6 @@ _WHY: Mapping[str, str] = {
     "lithium_too_hot": "the battery has to move, and its cables are laid and measured anew",
     "lithium_on_bare_link": "a charger between the batteries is chosen first, then its cables by its current",
     "double_switch": "which switch is to go is for the user to say",
-    "overloaded_when_moved": "which loads are to follow the selector is for the user to say",
     "dip_at_other_load": "what dips is inside the battery itself, not in the wiring",
 }
 _NOTHING = "no change of the plan is known that would clear this"
