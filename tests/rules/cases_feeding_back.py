@@ -101,6 +101,38 @@ def _on_vehicle(amps: float) -> str:
     )
 
 
+def _boards(mains: str, inverter: str, more: str = "") -> str:
+    """An inlet, an inverter of 120 W and a box with an appliance of the mains."""
+    return plan(
+        f"""inlet: {{kind: inlet, place: kitchen, lid: yes, notice: yes}}
+        inverter: {{kind: {inverter}, place: kitchen, power: 120 W, efficiency: 90 %}}
+        box: {{kind: breaker_box, place: kitchen, ways: 2, rcd: 30 mA 2-pole}}
+        {more}""",
+        f"""I1: {{from: P1.1, fuse: 40 A bolted, to: inverter, area: 16 mm², length: 0.5 m, resistance: 0 mΩ,
+        return: wire}}
+        {mains}""".replace(",\n", ","),
+    )
+
+
+_MAINS = "area: 2.5 mm², length: 1 m"
+
+
+def _bond(kind: str) -> str:
+    mains = f"""M1: {{from: inlet, to: inverter.in, {_MAINS}}}
+        M2: {{from: inverter.out, to: box, {_MAINS}}}"""
+    charges = f"inverter_charger, charge_current: 10 A, neutral_bond: {kind}"
+    return _boards(mains, charges)
+
+
+def _boiler(watts: float) -> str:
+    mains = f"""M1: {{from: inlet, to: first, {_MAINS}}}
+        M2: {{from: inverter, to: box, {_MAINS}}}
+        M3: {{from: box.1, breaker: 6 A B 2-pole, to: boiler, {_MAINS}}}"""
+    more = f"""boiler: {{kind: appliance, place: kitchen, power: {watts} W}}
+        first: {{kind: breaker_box, place: kitchen, ways: 2, rcd: 30 mA 2-pole}}"""
+    return _boards(mains, "inverter", more)
+
+
 FEEDING_BACK: dict[str, Case] = {
     "back_feeds": Case(
         _second_box("P2.4"),
@@ -125,6 +157,19 @@ FEEDING_BACK: dict[str, Case] = {
         _shunt("SH.load"),
         "watch",
         "The return of a lamp is on the battery's bolt of the shunt.",
+    ),
+    "bond_stays_on_hook_up": Case(
+        _bond("fixed"),
+        _bond("relay"),
+        "fault",
+        "An inverter that charges keeps neutral and earth joined while hook-up passes through it.",
+    ),
+    "appliance_above_inverter": Case(
+        _boiler(125.0),
+        _boiler(119.0),
+        "watch",
+        "A boiler of 125 W hangs on the circuit of an inverter that gives 120 W.",
+        (Flip(_boiler, 120.0, "watch"),),
     ),
     "overloaded_when_moved": Case(
         _on_vehicle(10.4),

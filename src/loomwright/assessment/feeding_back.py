@@ -11,7 +11,7 @@ from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
 
 from loomwright.circuit.states import Contacts
-from loomwright.plan.kinds import states
+from loomwright.plan.kinds import is_consumer, states
 from loomwright.plan.pieces import BODY, Piece, Wiring
 
 from .joined import always_closed
@@ -140,11 +140,15 @@ def _meets(graph: _Graph, start: str, sources: Iterable[str], without: str) -> b
 
 @dataclass(frozen=True, slots=True)
 class FedBackwards:
-    """A circuit of the vehicle that is off in a mode and live all the same, from these sources."""
+    """A circuit of the vehicle that is off in a mode and live all the same, from these sources.
+
+    `through` is the lamp, coil or other load that their current comes through; empty if metal leads there.
+    """
 
     circuit: str
     mode: str
     sources: frozenset[str]
+    through: str = ""
 
 
 def fed_backwards(job: Assessment) -> Iterator[FedBackwards]:
@@ -157,9 +161,49 @@ def fed_backwards(job: Assessment) -> Iterator[FedBackwards]:
         for mode in job.modes.every:
             device, position = origin.while_
             sources = mode.live.at(origin.plus) - {origin.id}
-            if mode.positions[device] != position and sources:
-                yield FedBackwards(origin.id, mode.id, sources)
+            if mode.positions[device] == position:
+                continue
+            through = "" if sources else _through_a_load(job, mode, origin.plus)
+            if through:
+                sources = mode.live.at(_ends_of(job, through)[0])
+            if sources:
+                yield FedBackwards(origin.id, mode.id, sources, through)
                 break
+
+
+def _through_a_load(job: Assessment, mode: ModeFigure, circuit: str) -> str:
+    """Return a load or coil with one end live and the other on a circuit that is off; empty if there is none.
+
+    Its current goes on through whatever else hangs on that circuit. A charge lamp between terminal 15 and D+
+    is none: what only feeds of the vehicle make live is the maker's.
+    """
+    for id in job.wiring.parts:
+        plus, minus = _ends_of(job, id)
+        if not plus or mode.live.back_at(minus) or not _own(job, mode.live.at(plus)):
+            continue
+        found = Ways(job.modes.net, mode).to(circuit, {id: minus})
+        if found is not None and not found[1].open:
+            return id
+    return ""
+
+
+def _own(job: Assessment, sources: frozenset[str]) -> bool:
+    """Say whether anything but the vehicle's own feeds is among some sources."""
+    parts = job.wiring.parts
+    return any(id not in parts or parts[id].kind != "vehicle_feed" for id in sources)
+
+
+def _ends_of(job: Assessment, id: str) -> tuple[str, str]:
+    """Return the ends of a consumer or of a coil that are wired, the live one first; empty without both."""
+    part = job.wiring.parts[id]
+    pairs = [("86", "85"), ("85", "86")] if part.kind == "relay" else [("plus", "minus")]
+    if part.kind != "relay" and not is_consumer(part.kind):
+        return "", ""
+    for one, other in pairs:
+        ends = f"{id}.{one}", f"{id}.{other}"
+        if all(end in job.wiring.by_point for end in ends):
+            return ends
+    return "", ""
 
 
 # --- masters and shunts --------------------------------------------------------------------------------

@@ -14,6 +14,7 @@ from dataclasses import dataclass
 from loomwright.plan.kinds import rest_state, states
 from loomwright.plan.model import Part
 from loomwright.plan.pieces import Wiring
+from loomwright.plan.values import Quantity
 
 from .states import contacts_of
 
@@ -52,6 +53,49 @@ def live_inlets(wiring: Wiring) -> Iterator[LiveInlet]:
             if point in inlets:
                 run = next(iter(wiring.by_point[point])).run
                 yield LiveInlet(inlets[point], inverter, tuple(sorted(positions)), run)
+
+
+@dataclass(frozen=True, slots=True)
+class FixedBond:
+    """An inverter that passes hook-up through and keeps its neutral on earth all the same."""
+
+    inverter: str
+    inlet: str
+
+
+def fixed_bonds(wiring: Wiring) -> Iterator[FixedBond]:
+    """Give the inverters that charge whose bond stays while an inlet feeds them."""
+    inlets = [id for id, part in wiring.parts.items() if part.kind == "inlet"]
+    for id, part in wiring.parts.items():
+        if part.kind == "inverter_charger" and part.neutral_bond == "fixed":
+            steps = _steps(wiring)
+            fed = (inlet for inlet in inlets if f"{id}.in" in _reached(steps, f"{inlet}.out"))
+            if (inlet := next(fed, None)) is not None:
+                yield FixedBond(id, inlet)
+
+
+@dataclass(frozen=True, slots=True)
+class TooMuch:
+    """A fixed appliance that an inverter reaches and can't feed, its run, and both powers. [W]"""
+
+    appliance: str
+    run: str
+    inverter: str
+    takes_w: float
+    gives_w: float
+
+
+def too_much_for_inverters(wiring: Wiring) -> Iterator[TooMuch]:
+    """Give the wired appliances that take more by themselves than an inverter that reaches them gives."""
+    for id, part in wiring.parts.items():
+        if part.kind not in ("inverter", "inverter_charger") or not isinstance(part.power, Quantity):
+            continue
+        reached = _reached(_steps(wiring), f"{id}.out")
+        for other, one in wiring.parts.items():
+            takes = one.power.low if one.kind == "appliance" and isinstance(one.power, Quantity) else 0.0
+            if takes > part.power.high and f"{other}.in" in reached:
+                run = next(iter(wiring.by_point[f"{other}.in"])).run
+                yield TooMuch(other, run, id, takes, part.power.high)
 
 
 def _reached(steps: dict[str, list[_Step]], start: str) -> dict[str, frozenset[tuple[str, str]]]:
@@ -106,4 +150,4 @@ def _may_stand(wiring: Wiring, id: str, part: Part) -> tuple[str, ...]:
     return (rest,) if coiled and rest is not None else tuple(states(part))
 
 
-__all__ = ["LiveInlet", "live_inlets"]
+__all__ = ["FixedBond", "LiveInlet", "TooMuch", "fixed_bonds", "live_inlets", "too_much_for_inverters"]

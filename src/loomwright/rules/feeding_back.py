@@ -63,10 +63,11 @@ def vehicle_fed_backwards(job: Job) -> Iterator[Finding]:
             rule="vehicle_fed_backwards",
             severity="fault",
             where=one.circuit,
-            also=tuple(sorted(one.sources)),
+            also=(*sorted(one.sources), *([one.through] if one.through else [])),
             place=job.place(one.circuit),
             mode=one.mode,
-            says=f"{_names(job, one.sources)} makes {one.circuit} live while it is off ({one.mode})",
+            says=f"{_names(job, one.sources)} makes {one.circuit} live"
+            f"{f' through {job.name(one.through)}' if one.through else ''} while it is off ({one.mode})",
             do="put a diode into each of the two feeds, or give one of them a relay of its own",
             source=SOUND_WIRING,
         )

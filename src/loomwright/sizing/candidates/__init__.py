@@ -57,7 +57,7 @@ PROPOSERS: Mapping[str, tuple[Proposer, ...]] = {
     "passage_overloaded": (vehicle.relay_behind_output, parts.larger_part, feeds.past_the_contact),
     "too_many_rings_on_stud": (returns.second_stud,),
     "wrong_voltage_class": (feeds.other_rail, feeds.other_part),
-    "load_not_fed": (returns.past_the_body, feeds.missing_wires),
+    "load_not_fed": (returns.past_the_body, feeds.missing_wires, behind.return_on_a_stud),
     "load_reversed": (returns.turned_round,),
     "battery_shorted": (feeds.without_it,),
     "open_return": (returns.some_return,),
@@ -99,6 +99,8 @@ PROPOSERS: Mapping[str, tuple[Proposer, ...]] = {
     "overloaded_when_moved": (fuses.next_ratings, copper.one_size_up, parts.larger_part),
     "vehicle_fed_backwards": (behind.other_feed_out,),
     "master_bypassed": (behind.to_far_side,),
+    "bond_stays_on_hook_up": (mains.bond_by_relay,),
+    "appliance_above_inverter": (mains.hook_up_only,),
     "inlet_live_from_inverter": (mains.either_or,),
     "shunt_bypassed": (behind.to_far_side,),
 }

@@ -87,6 +87,12 @@ def other_feed_out(base: Base, finding: Finding) -> Iterator[Candidate]:
     for run in plan.wiring.values():
         if run not in own and {str(run.from_), *map(str, run.to)} & met:
             yield change(f"{run.id} taken out", Edit(f"wiring.{run.id}", remove=True))
+        back = base.at(f"wiring.{run.id}.return")
+        end = back.get("to") if isinstance(back, dict) else back
+        for stud in plan.studs if end in met else ():
+            yield change(
+                f"the return of {run.id} on stud {stud}", Edit(f"wiring.{run.id}.return", {"to": stud})
+            )
 
 
 def charger_to_battery(base: Base, finding: Finding) -> Iterator[Candidate]:
@@ -101,3 +107,16 @@ def charger_to_battery(base: Base, finding: Finding) -> Iterator[Candidate]:
             if isinstance(fuse, str) and " at " not in fuse:
                 edits.append(Edit(f"{at}.fuse", f"{fuse} at to"))
             yield change(f"{run.id} led to {battery}", *edits)
+
+
+def return_on_a_stud(base: Base, finding: Finding) -> Iterator[Candidate]:
+    """Give the plan with the return of a load on a stud, where it ends on something else."""
+    plan = base.assessment.plan
+    for run in plan.wiring.values():
+        back = base.at(f"wiring.{run.id}.return")
+        end = back.get("to") if isinstance(back, dict) else back
+        if finding.where in {end.id for end in run.to} and end not in (None, "body", "wire", *plan.studs):
+            for stud in plan.studs:
+                yield change(
+                    f"the return of {run.id} on stud {stud}", Edit(f"wiring.{run.id}.return", {"to": stud})
+                )

@@ -39,5 +39,25 @@ def either_or(base: Base, finding: Finding) -> Iterator[Candidate]:
         )
 
 
+def bond_by_relay(base: Base, finding: Finding) -> Iterator[Candidate]:
+    """Give the plan with the bond of an inverter on a relay."""
+    says = f"Have a licensed person set the bond of {finding.where} to its relay"
+    yield change(says, Edit(f"parts.{finding.where}.neutral_bond", "relay"))
+
+
+def hook_up_only(base: Base, finding: Finding) -> Iterator[Candidate]:
+    """Give the plan with an appliance on a free way of another breaker box."""
+    plan, run = base.assessment.plan, finding.where
+    own = plan.wiring[run].from_ if run in plan.wiring else None
+    taken = {str(one.from_) for one in plan.wiring.values()}
+    for id, part in plan.parts.items():
+        if own is None or part.kind != "breaker_box" or id == own.id or not isinstance(part.ways, int):
+            continue
+        free = next((way for way in range(1, part.ways + 1) if f"{id}.{way}" not in taken), None)
+        if free is not None:
+            says = f"Have a licensed person feed {run} from {id}.{free}"
+            yield change(says, Edit(f"wiring.{run}.from", f"{id}.{free}"))
+
+
 def _only_from(run: Run, *inverters: str) -> bool:
     return run.from_.id in inverters and run.from_.terminal in (None, "out") and len(run.to) == 1
