@@ -32,12 +32,12 @@ def test_a_cure_is_applied_by_keys_and_taken_back(page: Page, work: Work):
     expect(page.locator("#ledge .finding[data-id='2']")).to_contain_text("Cure: own 2.5 mm² feed")
 
     first.get_by_role("button", name="Apply this cure").press("Enter")
-    expect(page.locator("#ledge .finding")).to_have_count(6)
+    expect(page.locator("#ledge .finding")).to_have_count(7)
     expect(page.locator("#said")).to_contain_text("Undo takes it back.")
     expect(slip.locator("h1")).to_be_focused()
     assert "W4b" in work.now().reading.plan.wiring
     page.keyboard.press("Control+z")
-    expect(page.locator("#ledge .finding")).to_have_count(9)
+    expect(page.locator("#ledge .finding")).to_have_count(10)
     expect(first).to_contain_text("Re-checked.")
     assert work.now().text == before
 
@@ -59,4 +59,4 @@ def test_no_key_waits_for_cures(page: Page, work: Work):
     expect(page.locator("#slip [data-cure-of]").first).to_have_text("A cure is looked for ...")
     page.get_by_label("Area, mm²").fill("10")
     expect(page.locator("#sheet")).to_contain_text("10")
-    expect(page.locator("#ledge .finding")).not_to_have_count(9)
+    expect(page.locator("#ledge .finding")).not_to_have_count(10)

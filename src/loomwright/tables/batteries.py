@@ -128,8 +128,8 @@ def charge_at(chemistry: str, volts: float, nominal_v: float = 12.0) -> float:
 
     Examples
     --------
-    >>> round(charge_at("flooded", 12.24)), charge_at("agm", 13.0), charge_at("lifepo4", 13.2)
-    (60, 100.0, 50.0)
+    >>> [round(charge_at(*rests)) for rests in (("flooded", 12.24), ("agm", 13.0), ("lifepo4", 13.2))]
+    [60, 100, 50]
     """
     points = OPEN_CIRCUIT_V.get(chemistry)
     if points is None:
