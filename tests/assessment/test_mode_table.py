@@ -2,7 +2,9 @@
 
 import pytest
 
+from loomwright import read_text
 from loomwright.assessment.why_fed import WhyFed, mode_table
+from loomwright.rules.check import check_plan
 from tests.scenarios.lines import checked
 
 JOB = checked("alderford", "").assessment
@@ -105,8 +107,25 @@ def test_a_pulled_fuse_and_an_open_switch_stand_in_the_way():
 
 
 def test_a_return_that_is_open_is_told_too():
-    job = checked("saltpan", "").assessment
-    figure = job.modes.figures["parked"]
-    loads = [load for load, by in figure.feeds.items() if not by]
-    for load in loads:
-        assert WhyFed(job.wiring, job.modes.net, figure).of_load(load) is not None
+    """The lamp's plus is live; the switch in its return stands open."""
+    text = """loomwright: 1
+title: Switched in the return
+region: eu
+places: {seat: [-0.4, -0.4, 0.1]}
+studs: {E1: {place: seat}}
+parts:
+  leisure: {kind: battery, place: seat, chemistry: agm, capacity: 95 Ah}
+  S1: {kind: switch, place: seat, rating: 10 A}
+  lamp: {kind: lamp, place: seat, running: 2 A}
+wiring:
+  earth: {from: leisure.minus, to: E1, area: 16 mm², length: 0.4 m}
+  C1: {from: leisure, fuse: 5 A high_breaking, to: lamp, area: 1.5 mm², length: 3 m, return: S1.in}
+  C2: {from: S1.out, to: E1, area: 1.5 mm², length: 0.4 m}
+"""
+    job = check_plan(read_text(text)).assessment
+    assert job.modes.figures["parked"].feeds["lamp"] == {"leisure"}
+    figure = job.modes.figure("dark", {"S1": "off"})
+    assert figure.feeds["lamp"] == frozenset()
+    why = WhyFed(job.wiring, job.modes.net, figure).of_load("lamp")
+    assert why is not None
+    assert (why.source, [stop.device for stop in why.stops]) == ("leisure", ["S1"])

@@ -18,7 +18,7 @@ from .joined import always_closed
 from .modes import ModeFigure
 from .record import Assessment
 from .sources import is_battery
-from .states import neighbours
+from .states import neighbours, reach
 from .turning import is_fuse
 from .ways import Ways
 
@@ -232,8 +232,8 @@ def bypassed_masters(job: Assessment) -> Iterator[Bypassed]:
 
 
 def _both_sides(wiring: Wiring, opened: ModeFigure, a: str, b: str) -> Iterator[tuple[str, str]]:
-    for pole, reach in (("plus", opened.live.at), ("minus", opened.live.back_at)):
-        for id in sorted(reach(a) & reach(b)):
+    for pole, at in (("plus", opened.live.at), ("minus", opened.live.back_at)):
+        for id in sorted(at(a) & at(b)):
             if id in wiring.parts and is_battery(wiring, id):
                 yield id, pole
 
@@ -253,23 +253,13 @@ def past_shunts(job: Assessment) -> Iterator[PastShunt]:
         if part.kind != "shunt" or not {f"{id}.battery", f"{id}.load"} <= wiring.by_point.keys():
             continue
         graph = neighbours(wiring, [one for one in always_closed(wiring) if one.part != id])
-        side = _reach(graph, f"{id}.battery")
+        side = reach(graph, f"{id}.battery")
         parts = [wiring.part_of(point) for point in sorted(side) if wiring.terminal_of(point) == "minus"]
         others = [one for one in dict.fromkeys(parts) if one and one != id and not is_battery(wiring, one)]
         if BODY in side:
             others.append(BODY)
         if others:
             yield PastShunt(id, tuple(others))
-
-
-def _reach(graph: Mapping[str, list[str]], start: str) -> set[str]:
-    seen, queue = {start}, deque([start])
-    while queue:
-        for other in graph.get(queue.popleft(), ()):
-            if other not in seen:
-                seen.add(other)
-                queue.append(other)
-    return seen
 
 
 # --- switches in series ----------------------------------------------------------------------------------

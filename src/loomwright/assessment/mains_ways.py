@@ -66,12 +66,16 @@ class FixedBond:
 def fixed_bonds(wiring: Wiring) -> Iterator[FixedBond]:
     """Give the inverters that charge whose bond stays while an inlet feeds them."""
     inlets = [id for id, part in wiring.parts.items() if part.kind == "inlet"]
-    for id, part in wiring.parts.items():
-        if part.kind == "inverter_charger" and part.neutral_bond == "fixed":
-            steps = _steps(wiring)
-            fed = (inlet for inlet in inlets if f"{id}.in" in _reached(steps, f"{inlet}.out"))
-            if (inlet := next(fed, None)) is not None:
-                yield FixedBond(id, inlet)
+    bonded = [
+        id
+        for id, part in wiring.parts.items()
+        if part.kind == "inverter_charger" and part.neutral_bond == "fixed"
+    ]
+    steps = _steps(wiring) if inlets and bonded else {}
+    for id in bonded:
+        fed = (inlet for inlet in inlets if f"{id}.in" in _reached(steps, f"{inlet}.out"))
+        if (inlet := next(fed, None)) is not None:
+            yield FixedBond(id, inlet)
 
 
 @dataclass(frozen=True, slots=True)
@@ -87,10 +91,12 @@ class TooMuch:
 
 def too_much_for_inverters(wiring: Wiring) -> Iterator[TooMuch]:
     """Give the wired appliances that take more by themselves than an inverter that reaches them gives."""
+    kinds = {part.kind for part in wiring.parts.values()}
+    steps = _steps(wiring) if "appliance" in kinds and kinds & {"inverter", "inverter_charger"} else {}
     for id, part in wiring.parts.items():
         if part.kind not in ("inverter", "inverter_charger") or not isinstance(part.power, Quantity):
             continue
-        reached = _reached(_steps(wiring), f"{id}.out")
+        reached = _reached(steps, f"{id}.out")
         for other, one in wiring.parts.items():
             takes = one.power.low if one.kind == "appliance" and isinstance(one.power, Quantity) else 0.0
             if takes > part.power.high and f"{other}.in" in reached:

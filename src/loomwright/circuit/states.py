@@ -252,24 +252,6 @@ class Contacts:
     def _of(self, point: str) -> str:
         return self._node.get(point, point)
 
-    def node(self, point: str) -> str:
-        """Return the first point of those that a point is always joined to."""
-        return self._of(point)
-
-    @cached_property
-    def everything_closed(self) -> Mapping[str, list[tuple[str, str]]]:
-        """By node, the nodes that it may be joined to and by which device, "" for a diode or a battery."""
-        joined = [(a, k, "") for a, k in self.diodes]
-        joined += [(one.minus, one.plus, "") for one in self.origins if one.passes]
-        joined += [
-            (a, b, one.id) for one in self.devices for pairs in one.positions.values() for a, b in pairs
-        ]
-        graph: dict[str, list[tuple[str, str]]] = {}
-        for a, b, device in joined:
-            graph.setdefault(self._of(a), []).append((self._of(b), device))
-            graph.setdefault(self._of(b), []).append((self._of(a), device))
-        return graph
-
 
 def _reach(leads: Mapping[str, Iterable[str]], start: str) -> set[str]:
     seen, queue = {start}, deque([start])
