@@ -48,6 +48,22 @@ def trailer(feed: str) -> str:
     )
 
 
+def fridge_of_trailer(through: str) -> str:
+    """The supply with the ignition of a trailer's socket, straight or through a relay of the engine."""
+    coil = (
+        "" if not through else "K10: {from: alternator.d_plus, fuse: 3 A, to: K1.86, area: 1 mm², return: E2}"
+    )
+    return plan(
+        """starter: {kind: vehicle_battery, place: seat_base, chemistry: agm, capacity: 70 Ah}
+        K1: {kind: relay, place: seat_base, rating: 30 A, coil: 0.2 A}
+        alternator: {kind: alternator, place: seat_base, charges: starter, current: 120 A, output: 14.2 V}
+        tow: {kind: tow_socket, place: kitchen, pins: 13}""",
+        f"""T10: {{from: starter, fuse: 15 A high_breaking, {through} to: tow.10, area: 4 mm², length: 3 m}}
+        {coil}
+        T11: {{from: tow.11, to: E2, area: 4 mm², length: 0.4 m}}""",
+    )
+
+
 def tapped(amps: float, feed: str = "leisure.plus") -> str:
     """Two batteries in series, and a radio on the lower one alone, or behind a converter on both."""
     converter = "" if feed == "leisure.plus" else f"C2: {{from: P1.1, fuse: 10 A, to: converter, {WIRE}}}"
@@ -135,6 +151,12 @@ TOPOLOGIES: dict[str, Case] = {
         "fault",
         "A heater that takes 9 A hangs on D+ of the alternator.",
         (Flip(d_plus, 2.0, "fault"),),
+    ),
+    "trailer_drains_parked": Case(
+        fridge_of_trailer(""),
+        fridge_of_trailer("through: K1,"),
+        "watch",
+        "The feed of the trailer's fridge comes straight from the starter battery.",
     ),
     "trailer_fed_from_house": Case(
         trailer("leisure"),

@@ -72,7 +72,71 @@ def test_who_feeds_a_wire_now_and_through_what(work):
     assert "S3, Switch of the kitchen strip is off" in off
     pulled = Play(reading, Played(sets={"fuse U1/ways_s.1": "pulled"})).fed_now(Thing("wire", "C2"))
     assert "fuse U1/ways_s.1 is pulled" in pulled
-    assert Play(reading, Played()).fed_now(Thing("wire", "C2.return")) == ""
+    back = Play(reading, Played()).fed_now(Thing("wire", "C2.return"))
+    assert "Where does this lead back to now?" in back
+    assert "leisure" in back
+    assert "0.96 A" in back or "960 mA" in back
+    dark = Play(reading, Played(sets={"S3": "off"})).fed_now(Thing("wire", "C2.return"))
+    assert "Nothing comes back here." in dark
+
+
+LATCHING = """loomwright: 1
+title: Latching
+region: eu
+places: {here: [0, 0, 0]}
+studs: {E1: {place: here}}
+parts:
+  house: {kind: battery, place: here, chemistry: lifepo4, capacity: 100 Ah}
+  button: {kind: switch, place: here}
+  K1: {kind: relay, place: here, latching: yes, coil: 0.2 A, rating: 40 A}
+  charger: {kind: mains_charger, place: here, current: 20 A}
+  K2: {kind: sensing_relay, place: here, cut_in: 13.3 V, cut_out: 12.8 V, delay: 20 s, rating: 40 A}
+  lamp: {kind: lamp, place: here, running: 1 A}
+  heater: {kind: heat_mat, place: here, running: 3 A}
+wiring:
+  W0: {from: house.minus, to: E1, area: 16 mm², length: 0.3 m}
+  W1: {from: house, fuse: 5 A high_breaking, through: K1, to: lamp, area: 1.5 mm², return: {to: E1}}
+  W2: {from: house, fuse: 3 A high_breaking, through: button, to: K1.86, area: 1 mm², return: {to: E1}}
+  W3: {from: charger, fuse: 25 A high_breaking, to: house, length: 1 m, area: 6 mm²}
+  W5: {from: charger.minus, to: E1, length: 1 m, area: 6 mm²}
+  W4: {from: house, fuse: 5 A high_breaking, through: K2, to: heater, area: 1.5 mm², return: {to: E1}}
+"""
+
+
+def test_what_turns_by_itself_begins_as_it_stood(work):
+    reading = work.type(LATCHING, work.now().rev).reading
+    on = Play(reading, Played(sets={"button": "on"}))
+    assert on.figure.positions["K1"] == "on"
+    let_go = Played(sets={"button": "off"}, stood={"K1": "on"})
+    assert Play(reading, let_go).figure.positions["K1"] == "on", "a latching relay stays"
+    assert Play(reading, Played(sets={"button": "off"})).figure.positions["K1"] == "off"
+
+
+def test_a_delay_holds_a_relay_until_it_is_over(work):
+    reading = work.type(LATCHING, work.now().rev).reading
+    there = {"@hook_up": "there"}
+    assert Play(reading, Played(sets=there)).figure.positions["K2"] == "closed"
+    waits = Play(reading, Played(sets={**there, "delay K2": "runs"}))
+    assert waits.figure.positions["K2"] == "open", "it has not closed yet"
+    held = Play(reading, Played(sets={"delay K2": "runs"}, stood={"K2": "closed"}))
+    assert held.figure.positions["K2"] == "closed", "it has not opened yet"
+
+
+def test_a_management_that_gives_nothing_leaves_the_van_dark(work):
+    reading = work.type(LATCHING, work.now().rev).reading
+    stood = {"K1": "on"}
+    dark = Play(reading, Played(sets={"management house": "gives nothing"}, stood=stood))
+    assert dark.figure.feeds["lamp"] == frozenset()
+    assert "lamp" not in dark.flow.loads
+    fed = Play(reading, Played(sets={"management house": "gives nothing", "@hook_up": "there"}, stood=stood))
+    assert fed.figure.feeds["lamp"] == {"charger"}
+    assert fed.flow.loads["lamp"].amps == pytest.approx(1.0)
+    full = Play(
+        reading, Played(sets={"management house": "takes no charge", "@hook_up": "there"}, stood=stood)
+    )
+    assert full.figure.charges["house"] == frozenset()
+    assert full.flow.gives_a["house"] >= 0.0
+    assert {"management house", "delay K2"} <= full.told()["hand"].keys()
 
 
 def test_a_state_that_is_kept_is_a_mode_like_any_other(page, work):
@@ -83,7 +147,7 @@ def test_a_state_that_is_kept_is_a_mode_like_any_other(page, work):
     mode = work.now().reading.plan.modes["night_drive"]
     assert (mode.engine, mode.hook_up, mode.switches["S3"]) == ("running", "none", "off")
     assert not any(id.startswith(("@", "fuse")) for id in mode.switches)
-    assert "A pulled fuse and the sun are not kept" in answer.json()["says"]
+    assert "The sun, pulled fuses, delays and managements are not kept" in answer.json()["says"]
     assert work.now().reading.checked.assessment.modes.figures["night_drive"].positions["S3"] == "off"
     again = page.post("/change/keep_state", json=asked | {"rev": work.now().rev})
     assert again.status_code == 422

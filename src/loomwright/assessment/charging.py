@@ -55,7 +55,7 @@ def charges_of(
     found = []
     for k, circuit in _outputs(wiring, solved):
         port = net.ports[k]
-        solar = wiring.parts[port.part].kind in ("solar_panel", "solar_regulator")
+        solar = wiring.owner(port.part).kind in ("solar_panel", "solar_regulator")
         found.append(_charge(circuit, net, -np.nan_to_num(net.reduced.share[:, k]) * port.amps, solar))
     for circuit in circuits:
         if circuit.path == "charging":

@@ -68,7 +68,7 @@ def load_figures(
             volts_v=float(net.reduced.v0[k]) if net.reduced.reached[k] else volts,
             class_low_v=port.class_v[0],
             class_high_v=port.class_v[1],
-            open_minus=port.minus not in wired and wiring.parts[port.part].case != "minus",
+            open_minus=port.minus not in wired and wiring.owner(port.part).case != "minus",
             open_plus=port.plus not in wired,
             reversed_=bool(net.reduced.reached[k]) and float(net.reduced.v0[k]) < -REVERSED_V,
         )

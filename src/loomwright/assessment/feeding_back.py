@@ -14,18 +14,18 @@ from loomwright.circuit.states import Contacts
 from loomwright.plan.kinds import is_consumer, states
 from loomwright.plan.pieces import BODY, Piece, Wiring
 
+from .conditions import is_fuse
 from .joined import always_closed
 from .modes import ModeFigure
 from .record import Assessment
 from .sources import is_battery
 from .states import neighbours, reach
-from .turning import is_fuse
 from .ways import Ways
 
 #: What gives or is charged: a wire that begins or ends there is known to be live from that side, too.
 _GIVES = (
     "battery", "vehicle_battery", "alternator", "vehicle_feed", "b2b", "converter", "solar_regulator",
-    "solar_panel", "mains_charger", "fuel_cell", "inverter_charger", "equaliser",
+    "solar_panel", "mains_charger", "fuel_cell", "inverter_charger", "equaliser", "tow_socket",
 )  # fmt: skip
 
 

@@ -21,6 +21,7 @@ from loomwright.tables.appliances import (
 )
 
 from .inputs import Inputs, Pick
+from .trailer import earth_of
 
 #: The terminal at which a part that watches or switches takes its own small current.
 _SENSES_AT = {"control_panel": "plus", "sensing_relay": "a", "low_voltage_cut": "in"}
@@ -40,6 +41,8 @@ class Port:
     ----------
     id : str
         The part's id; `part.terminal` where a part has several such pairs.
+    part : str
+        The part's id; of a trailer's feed the contact, `tow.9`.
     kind : str
         consumer, coil, signal, charger_input, converter_input, inverter, output, panel.
     amps, watts, siemens : float
@@ -97,6 +100,8 @@ def part_loads(wiring: Wiring, inputs: Inputs, part_id: str, part: Part) -> Iter
         yield _signal(inputs, part_id, "signal", class_v)
     elif part.kind == "relay":
         yield _coil(wiring, inputs, part_id, part, wiring.plan)
+    elif part.kind == "tow_socket":
+        yield from _trailer(wiring, part_id, part, class_v)
     elif part.kind in _SENSES_AT:
         yield _signal(inputs, part_id, _SENSES_AT[part.kind], class_v, part.idle)
 
@@ -135,6 +140,23 @@ def _consumer(inputs: Inputs, part_id: str, part: Part, class_v: tuple[float, fl
         class_v,
         unknown=unknown,
     )
+
+
+def _trailer(wiring: Wiring, part_id: str, part: Part, class_v: tuple[float, float]) -> Iterator[Port]:
+    """Give what a trailer draws at each contact, as the plan says."""
+    for contact, amount in (part.draws or {}).items():
+        if isinstance(amount, Quantity):
+            plus = f"{part_id}.{contact}"
+            minus = earth_of(wiring, part_id, contact)
+            yield Port(plus, plus, "consumer", plus, minus, amount.high, class_v=class_v)
+
+
+def ends_of_load(wiring: Wiring, load: str) -> tuple[str, str]:
+    """Return plus and minus of a load: terminals of a part, or a contact for a trailer and its earth."""
+    if load in wiring.parts:
+        return f"{load}.plus", f"{load}.minus"
+    socket, _, contact = load.rpartition(".")
+    return load, earth_of(wiring, socket, contact)
 
 
 def _behaves(kind: str, unit: str) -> str:

@@ -18,16 +18,17 @@ from loomwright.plan.values import Quantity
 
 from .chargers import output_volts, panels_of, ports_of
 from .circuits import cruising_volts
+from .conditions import CLOSED, NO_CHARGE, NO_DISCHARGE, TOWING, condition, fuse_device, management_device
 from .diodes import diodes_of
 from .inputs import Inputs
 from .joined import always_closed
-from .loads import Port
+from .loads import Port, system_volts
 from .modes import ModeFigure
 from .network import NetworkBuilder, vehicle_minus
 from .solve import Converts
-from .sources import inner_ohm, posts_volts
+from .sources import POSTS_V, inner_ohm, posts_volts
 from .states import Contact, contacts_of
-from .turning import fuse_device
+from .trailer import TRAILER_OHM, trailer_feeds
 
 #: Stands for no limit at all. [A]
 NO_LIMIT_A = 1e6
@@ -85,7 +86,9 @@ class ModeNetwork:
         for id, part in self.wiring.parts.items():
             if part.wired is not False:
                 found += self._gives(figure, id, part, asked)
-        found += [self._load(port, asked) for port in self.ports if self._is_on(port, asked)]
+        towing = figure.positions.get(condition("towing")) != TOWING[0]
+        on = (port for port in self.ports if self._is_on(port, asked))
+        found += [self._load(port, asked) for port in on if towing or port.part in self.wiring.parts]
         return found
 
     # --- contacts ------------------------------------------------------------------------------------
@@ -107,8 +110,7 @@ class ModeNetwork:
     def _gives(self, figure: ModeFigure, id: str, part: Part, asked: Asked) -> Iterator[Element]:
         match part.kind:
             case "battery" | "vehicle_battery":
-                volts, ohm = self._battery_volts(figure, id), inner_ohm(self.wiring, self.inputs, id)
-                yield Source(f"gives {id}", f"{id}.plus", f"{id}.minus", volts, ohm)
+                yield from self._battery(figure, id)
             case "alternator" | "vehicle_feed":
                 yield from self._vehicle(figure, id, part)
             case "converter":
@@ -128,8 +130,23 @@ class ModeNetwork:
                 yield Limited(f"gives {id}", f"{id}.plus", f"{id}.minus", volts, NO_LIMIT_A)
             case "mains_charger" | "fuel_cell":
                 yield from self._charges(figure, id, part)
+            case "tow_socket" if figure.positions.get(condition("towing")) == TOWING[-1]:
+                for plus, minus in trailer_feeds(self.wiring, id):
+                    volts = POSTS_V["lead"] * system_volts(self.wiring.plan) / 12.0
+                    yield Source(f"gives {plus}", plus, minus, volts, TRAILER_OHM)
             case _:
                 return
+
+    def _battery(self, figure: ModeFigure, id: str) -> Iterator[Element]:
+        """Give a battery; one whose management has opened lets current through one way only."""
+        volts, ohm = self._battery_volts(figure, id), inner_ohm(self.wiring, self.inputs, id)
+        stands = figure.positions.get(management_device(id), CLOSED)
+        plus = f"{id}.plus" if stands == CLOSED else f"{id}.cells"
+        yield Source(f"gives {id}", plus, f"{id}.minus", volts, ohm)
+        if stands == NO_CHARGE:
+            yield Diode(management_device(id), plus, f"{id}.plus", 0.0)
+        elif stands == NO_DISCHARGE:
+            yield Diode(management_device(id), f"{id}.plus", plus, 0.0)
 
     def _battery_volts(self, figure: ModeFigure, id: str) -> float:
         """Return the volts of a battery: the alternator's where that holds it, else at running posts. [V]"""

@@ -6,15 +6,27 @@ from collections.abc import Collection, Iterator, Mapping
 from dataclasses import dataclass, replace
 from functools import cached_property
 
-from loomwright.circuit.states import Contacts, Live
+from loomwright.circuit.states import Contacts, Live, Settled
 from loomwright.circuit.sweep import settings
 from loomwright.plan.kinds import is_consumer, rest_state
 from loomwright.plan.model import Mode
 from loomwright.plan.pieces import Wiring
 
+from .conditions import (
+    NO_CHARGE,
+    SIGNALS,
+    TOWING,
+    condition,
+    conditions_of,
+    is_beside,
+    is_condition,
+    management_device,
+)
+from .loads import ends_of_load
 from .sources import is_battery
 from .states import Standing
-from .turning import SIGNALS, condition, conditions_of, contacts_of_van, is_condition, is_fuse
+from .trailer import trailer_draws
+from .turning import contacts_of_van
 
 #: Kinds that can bring mains power in.
 _INLETS = ("inlet",)
@@ -62,7 +74,7 @@ class ModeFigure:
     def as_dict(self) -> dict[str, object]:
         """Return the mode as it stands in JSON: what feeds each consumer, what charges each battery."""
         feeds, charges = ({id: sorted(by) for id, by in one.items()} for one in (self.feeds, self.charges))
-        stands = {id: at for id, at in self.positions.items() if not (is_condition(id) or is_fuse(id))}
+        stands = {id: at for id, at in self.positions.items() if not is_beside(id)}
         return {"stands": stands, "feeds": feeds, "charges": charges, "chatters": list(self.chatters)}
 
 
@@ -112,8 +124,7 @@ class Modes:
         is called by what differs from a parked van, such as "S2 on, engine running".
         """
         hands = [one.id for one in self.net.devices if self._is_moved_in_use(one.id)]
-        loads = [(f"{id}.plus", f"{id}.minus") for id in self._consumers]
-        wanted = settings(self.net, hands, loads, self._conditions())
+        wanted = settings(self.net, hands, list(self._consumers.values()), self._conditions())
         return [self.figure(self._called(sets, wanted.moved), sets) for sets in wanted.sets], wanted.whole
 
     def _is_moved_in_use(self, device: str) -> bool:
@@ -121,17 +132,15 @@ class Modes:
         part = self.wiring.parts.get(device)
         within = part is not None and "/" in device and part.kind in ("change_over", "selector")
         bridge = within or (part is not None and part.by == "plug")
-        return not (bridge or is_fuse(device) or is_condition(device) or device in self._by_hand)
+        return not (bridge or is_beside(device) or device in self._by_hand)
 
     @cached_property
-    def _consumers(self) -> tuple[str, ...]:
-        """The consumers that have a wire."""
+    def _consumers(self) -> dict[str, tuple[str, str]]:
+        """The consumers that have a wire, and what a trailer draws, with plus and minus."""
         wiring = self.wiring
-        return tuple(
-            id
-            for id, part in wiring.parts.items()
-            if is_consumer(part.kind) and part.kind != "standby" and f"{id}.plus" in wiring.by_point
-        )
+        loads = [id for id, part in wiring.parts.items() if is_consumer(part.kind) and part.kind != "standby"]
+        ends = {id: ends_of_load(wiring, id) for id in (*loads, *trailer_draws(wiring))}
+        return {id: pair for id, pair in ends.items() if pair[0] in wiring.by_point}
 
     @property
     def every(self) -> Iterator[ModeFigure]:
@@ -150,6 +159,8 @@ class Modes:
             found += [{**one, hook_up: "there"} for one in list(found)]
         for signal in (condition(name) for name in SIGNALS if name in conditions_of(self.wiring)):
             found += [{**one, signal: "on"} for one in list(found)]
+        if "tow_socket" in kinds:
+            found += [{**one, condition("towing"): at} for at in TOWING[1:] for one in list(found)]
         return found
 
     def _called(self, sets: Mapping[str, str], counting: Collection[str]) -> str:
@@ -169,14 +180,25 @@ class Modes:
         asked = dict.fromkeys(self._by_hand, "off") | sets
         settled = net.settle({id: state for id, state in asked.items() if state in known.get(id, ())})
         live = settled.live
-        feeds = {id: live.feeds(f"{id}.plus", f"{id}.minus") for id in self._consumers}
+        trailer = settled.positions.get(condition("towing")) != TOWING[0]
+        feeds = {
+            id: live.feeds(*ends) if trailer or id in self.wiring.parts else frozenset()
+            for id, ends in self._consumers.items()
+        }
         charges = {
-            part_id: live.at(f"{part_id}.plus") & live.charging
+            part_id: self._charged(part_id, settled)
             for part_id in wiring.parts
             if is_battery(wiring, part_id)
         }
         charges = _in_series(charges, live)
         return ModeFigure(id, sets, settled.positions, feeds, charges, settled.chatters, live)
+
+    @staticmethod
+    def _charged(battery: str, settled: Settled) -> frozenset[str]:
+        """Return the charging sources that reach a battery whose management takes what they give."""
+        if settled.positions.get(management_device(battery)) == NO_CHARGE:
+            return frozenset()
+        return settled.live.at(f"{battery}.plus") & settled.live.charging
 
     def after(self, first: ModeFigure, then: Mapping[str, str]) -> ModeFigure:
         """Return the mode of some settings, come to from another: what turns by itself begins as it stood."""
@@ -192,6 +214,9 @@ class Modes:
         if "alternator" in kinds or "vehicle_battery" in kinds:
             yield "driving", {condition("engine"): "running", **lit}
             yield "ignition", lit
+            if "tow_socket" in kinds:
+                towing = {condition("towing"): TOWING[1]}
+                yield "towing", {condition("engine"): "running", **lit, **towing}
         if kinds & set(_INLETS):
             yield "hook_up", {condition("hook_up"): "there"}
         if kinds & set(_INVERTERS):
@@ -199,9 +224,10 @@ class Modes:
         masters = {id: "off" for id, part in wiring.parts.items() if part.kind == "master_switch"}
         if masters:
             yield "master_off", masters
-            yield "storage", masters | self._switched_off()
-            if kinds & set(_PURGES):
-                yield "heater_purge", masters
+        if stored := masters | self._switched_off():
+            yield "storage", stored
+        if kinds & set(_PURGES):  # somebody switches off while the heater is still hot
+            yield "heater_purge", masters or stored
         for id, part in wiring.parts.items():
             if part.kind == "selector" and "/" not in id:
                 for position in part.positions:
@@ -218,7 +244,7 @@ class Modes:
             for one in self.net.devices
             if one.turns is None
             and "off" in one.positions
-            and not is_condition(one.id)
+            and not is_beside(one.id)
             and (one.id not in parts or parts[one.id].kind == "switch")
         }
 
@@ -241,6 +267,7 @@ def _typed(mode: Mode) -> dict[str, str]:
     sets[condition("ignition")] = "on" if ignition else "off"
     sets[condition("hook_up")] = "none" if mode.hook_up == "none" else "there"
     lights = mode.lights if isinstance(mode.lights, bool) else ignition
+    sets[condition("towing")] = TOWING[1] if mode.towing is True else TOWING[0]
     signals = {"lights": lights, "reversing": mode.reversing is True, "brake": mode.brake is True}
     sets |= {condition(name): "on" if is_on else "off" for name, is_on in signals.items()}
     return sets | dict(mode.switches)

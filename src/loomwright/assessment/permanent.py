@@ -53,7 +53,7 @@ class Supplies:
         A cut-out that guards the battery counts only for what is to run at any price: alarms, trackers, what
         purges.
         """
-        ends, part = (f"{load}.plus", f"{load}.minus"), self.wiring.parts[load]
+        ends, part = (f"{load}.plus", f"{load}.minus"), self.wiring.owner(load)
         if part.wired is False or ends[0] not in self.wiring.by_point:
             return None
         at_any_price = KINDS[part.kind].defaults.get("keep_on") is True

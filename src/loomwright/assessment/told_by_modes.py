@@ -9,10 +9,10 @@ from itertools import product
 from loomwright.plan.values import Quantity
 
 from .chargers import ports_of
+from .conditions import condition
 from .inputs import Corner, Inputs
 from .modes import ModeFigure
 from .record import Assessment
-from .turning import condition
 
 #: From full, so much of a starter battery may go; below it the engine may not start. Common practice.
 MAY_GO = 0.5

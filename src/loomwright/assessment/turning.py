@@ -16,21 +16,27 @@ from loomwright.plan.pieces import BODY, Wiring
 from loomwright.plan.values import End, Limit, Quantity
 from loomwright.tables.batteries import OPEN_CIRCUIT_V, open_circuit_v
 
+from .conditions import (
+    DELAY_RUNS,
+    NO_DISCHARGE,
+    SIGNALS,
+    TOWING,
+    condition,
+    delay_device,
+    devices_beside,
+    fuses_of,
+    has_delay,
+    is_managed,
+    management_device,
+)
 from .diodes import diodes_of
 from .joined import always_closed
 from .sources import battery_class, is_battery
 from .states import Contact, asked_state, contacts_of, neighbours
+from .trailer import trailer_feeds
 
-#: Set by the mode, with their positions; the first is that of a parked van.
-CONDITIONS: Mapping[str, tuple[str, ...]] = {
-    "engine": ("stopped", "running"),
-    "ignition": ("off", "on"),
-    "hook_up": ("none", "there"),
-}
 #: So full a battery is taken to be when what charged it has just stopped. Common practice. [%]
 NEARLY_FULL_PCT = 90.0
-#: Conditions that only a van has which has a feed that follows them; each is off or on.
-SIGNALS = ("lights", "reversing", "brake")
 #: What makes a feed of the vehicle live: a condition and its position; `always` needs none.
 _LIVE_WHILE: Mapping[str, tuple[str, str] | None] = {
     "always": None,
@@ -53,29 +59,6 @@ _LOOKS_AT: Mapping[str, tuple[str, ...]] = {
 _STARTS_ON = ("engine", "d_plus", "ignition")
 
 
-def condition(name: str) -> str:
-    """Return the id of the device that stands for a condition; no part can have it."""
-    return f"@{name}"
-
-
-def is_condition(id: str) -> bool:
-    """Say whether a device stands for a condition of the mode, not for a part."""
-    return id.startswith("@")
-
-
-def fuse_device(at: str) -> str:
-    """Return the id of the device that stands for a fuse; no part can have it.
-
-    `at` is the way it sits in ("P1.2"), or else the wire ("W4").
-    """
-    return f"fuse {at}"
-
-
-def is_fuse(id: str) -> bool:
-    """Say whether a device stands for a fuse, which is whole or pulled."""
-    return id.startswith("fuse ")
-
-
 def contacts_of_van(wiring: Wiring) -> Contacts:
     """Return the joints, diodes, devices and sources of a van.
 
@@ -86,39 +69,14 @@ def contacts_of_van(wiring: Wiring) -> Contacts:
     """
     held = always_closed(wiring)
     diodes = [way for way, _ in diodes_of(wiring)]
-    fuses = _fuses(wiring)
+    fuses = fuses_of(wiring)
     graph = neighbours(wiring, [one for one in held if one not in diodes], fuses)
     joints = [(a, b) for a, others in graph.items() for b in others]
-    devices = [
-        Device(condition(name), dict.fromkeys(known, ()), known[0])
-        for name, known in conditions_of(wiring).items()
-    ]
-    devices += [
-        Device(fuse_device(at), {"whole": (ends,), "pulled": ()}, "whole") for at, ends in fuses.items()
-    ]
+    devices = list(devices_beside(wiring))
     for part_id, part in wiring.parts.items():
         devices += _devices(wiring, part_id, part)
     origins = [one for id, part in wiring.parts.items() for one in _origins(wiring, id, part)]
     return Contacts(joints, devices, origins, [(way.a, way.b) for way in diodes])
-
-
-def conditions_of(wiring: Wiring) -> Mapping[str, tuple[str, ...]]:
-    """Return the conditions that a van knows, with their positions, that of a parked van first."""
-    followed = {str(part.live) for part in wiring.parts.values() if part.kind == "vehicle_feed"}
-    return dict(CONDITIONS) | {name: ("off", "on") for name in SIGNALS if name in followed}
-
-
-def _fuses(wiring: Wiring) -> dict[str, tuple[str, str]]:
-    """Return the two points that each fuse joins, by its way or wire; two in one wire count as one."""
-    found: dict[str, tuple[str, str]] = {}
-    for flat in wiring.runs.values():
-        for piece in flat.pieces if not flat.mains else ():
-            for spot in piece.spots:
-                if spot.way is None:
-                    found[piece.id] = (piece.a, piece.b)
-                else:
-                    found[spot.way] = (f"{wiring.part_of(spot.way)}.in", spot.way)
-    return found
 
 
 # --- what has positions ------------------------------------------------------------------------------
@@ -139,7 +97,8 @@ def _devices(wiring: Wiring, part_id: str, part: Part) -> Iterator[Device]:
         turns = _turns(wiring, part_id, part)
         stands = rest_state(part) if turns is not None else asked_state(part)
         watched = _watched(wiring, part_id, part) if turns is not None else ()
-        yield Device(part_id, known, stands or next(iter(known)), turns, watched)
+        held = (delay_device(part_id), DELAY_RUNS) if turns is not None and has_delay(part) else None
+        yield Device(part_id, known, stands or next(iter(known)), turns, watched, held)
 
 
 def _watched(wiring: Wiring, part_id: str, part: Part) -> tuple[str, ...]:
@@ -280,7 +239,8 @@ def _met(live: Live, word: str, plus: str, signal: str | None) -> bool:
 def _origins(wiring: Wiring, id: str, part: Part) -> Iterator[Origin]:
     match part.kind:
         case "battery" | "vehicle_battery":
-            yield Origin(id, f"{id}.plus", _minus(wiring, id), passes=True)
+            managed = (management_device(id), NO_DISCHARGE) if is_managed(wiring, id) else None
+            yield Origin(id, f"{id}.plus", _minus(wiring, id), unless=managed, passes=True)
         case "alternator":
             running = (condition("engine"), "running")
             minus = _minus(wiring, part.charges)
@@ -307,6 +267,10 @@ def _origins(wiring: Wiring, id: str, part: Part) -> Iterator[Origin]:
         case "converter":
             minus = f"{id}.out_minus" if f"{id}.out_minus" in wiring.by_point else f"{id}.minus"
             yield Origin(id, f"{id}.out", minus, (id, "on"))
+        case "tow_socket":
+            with_battery = (condition("towing"), TOWING[-1])
+            for plus, minus in trailer_feeds(wiring, id):
+                yield Origin(plus, plus, minus, with_battery)
         case _:
             return
 
@@ -319,14 +283,4 @@ def _minus(wiring: Wiring, battery: str | None) -> str:
     return BODY if on_body else point
 
 
-__all__ = [
-    "CONDITIONS",
-    "SIGNALS",
-    "condition",
-    "conditions_of",
-    "contacts_of_van",
-    "fuse_device",
-    "inner_point",
-    "is_condition",
-    "is_fuse",
-]
+__all__ = ["contacts_of_van", "inner_point"]

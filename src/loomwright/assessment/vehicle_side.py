@@ -7,9 +7,10 @@ from dataclasses import dataclass
 
 from loomwright.plan.values import Quantity
 
+from .conditions import SIGNALS, condition
 from .modes import ModeFigure
 from .record import Assessment
-from .turning import SIGNALS, condition
+from .trailer import WITH_IGNITION
 
 _IGNITION = {condition(name): "on" for name in ("ignition", *SIGNALS)}
 _DRIVING = _IGNITION | {condition("engine"): "running"}
@@ -70,6 +71,28 @@ def trailer_feeds(job: Assessment) -> Iterator[TrailerFeed]:
         if pins:
             runs = dict.fromkeys(run for pin in pins if (run := _run_to(job, pin)))
             yield TrailerFeed(socket, tuple(pins), tuple(runs), tuple(batteries))
+
+
+@dataclass(frozen=True, slots=True)
+class ParkedFeed:
+    """Contact 10 of a trailer's socket, live in a parked van from these sources, and the run to it."""
+
+    pin: str
+    run: str
+    sources: frozenset[str]
+
+
+def fed_while_parked(job: Assessment) -> Iterator[ParkedFeed]:
+    """Give each contact for what the trailer takes with the ignition on that is live without it.
+
+    What a house battery feeds is left to `trailer_feeds`.
+    """
+    parts, parked = job.wiring.parts, job.modes.figures["parked"].live
+    for pin in _pins(job):
+        sources = parked.at(pin)
+        houses = any(id in parts and parts[id].kind == "battery" for id in sources)
+        if job.wiring.terminal_of(pin) == WITH_IGNITION and sources and not houses:
+            yield ParkedFeed(pin, _run_to(job, pin) or pin, sources)
 
 
 @dataclass(frozen=True, slots=True)
@@ -161,9 +184,11 @@ def _run_to(job: Assessment, point: str) -> str | None:
 __all__ = [
     "AlternatorLoad",
     "LampFeed",
+    "ParkedFeed",
     "SignalLoad",
     "TrailerFeed",
     "alternator_loads",
+    "fed_while_parked",
     "loaded_lamp_feeds",
     "loads_on_d_plus",
     "trailer_feeds",

@@ -9,10 +9,15 @@ from functools import cached_property
 from loomwright.circuit.states import Contacts
 from loomwright.plan.pieces import Wiring
 
+from .conditions import TOWING, condition
+from .loads import ends_of_load
 from .modes import ModeFigure, Modes
 from .sources import is_battery
 from .turning import inner_point
 from .ways import Ways
+
+#: The condition that a trailer hangs on the van.
+TRAILER = condition("towing")
 
 
 @dataclass(frozen=True, slots=True)
@@ -91,7 +96,9 @@ class WhyFed:
 
     def of_load(self, load: str) -> InTheWay | None:
         """Return what stands in the way of a load that nothing feeds: in its feed, or in its return."""
-        plus, minus = f"{load}.plus", f"{load}.minus"
+        if self._figure.positions.get(TRAILER) == TOWING[0] and load not in self._wiring.parts:
+            return InTheWay("", (Stop(TRAILER, TOWING[0]),))
+        plus, minus = ends_of_load(self._wiring, load)
         live = self._figure.live.at(plus)
         if not live:
             return self.of_point(plus)

@@ -38,7 +38,7 @@ class Parting:
         self._net = net
         self._number = _numbers(net)
         self._members = dict(self._all_members())
-        given = {one.while_[0] for one in net.origins if one.while_ is not None}
+        given = {when[0] for one in net.origins for when in (one.while_, one.unless) if when is not None}
         decides = {self._number[point] for one in net.origins for point in (one.plus, one.minus)}
         decides |= {number for id in given for number in self._members[id].watches}
         while True:

@@ -27,6 +27,8 @@ class Origin:
         Its name and its two points.
     while_ : tuple of str, or None
         It gives only while this device stands in this position: (device, position).
+    unless : tuple of str, or None
+        It gives nothing while this device stands in this position.
     charges : bool
         It lifts the volts of what it reaches above those of a resting battery.
     passes : bool
@@ -37,8 +39,15 @@ class Origin:
     plus: str
     minus: str
     while_: tuple[str, str] | None = None
+    unless: tuple[str, str] | None = None
     charges: bool = False
     passes: bool = False
+
+    def gives(self, positions: Mapping[str, str]) -> bool:
+        """Say whether it gives while all devices stand in these positions."""
+        if self.while_ is not None and positions[self.while_[0]] != self.while_[1]:
+            return False
+        return self.unless is None or positions[self.unless[0]] != self.unless[1]
 
 
 @dataclass(frozen=True)
@@ -89,6 +98,8 @@ class Device:
         Gives the position it takes, from what is live and the one it has; None: a hand sets it.
     watches : tuple of str
         The points that `turns` looks at.
+    held : tuple of str, or None
+        It stays as it is while this device stands in this position: its delay runs.
     """
 
     id: str
@@ -96,6 +107,7 @@ class Device:
     stands: str
     turns: Turns | None = None
     watches: tuple[str, ...] = ()
+    held: tuple[str, str] | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -175,18 +187,19 @@ class Contacts:
 
     def _all_at_once(self, positions: dict[str, str]) -> dict[str, str]:
         live = self.live(positions)
-        return {id: self._turn(id, live, now) for id, now in positions.items()}
+        return {id: self._turn(id, live, positions) for id in positions}
 
     def _one_after_another(self, positions: dict[str, str]) -> dict[str, str]:
         after = dict(positions)
-        for id, now in positions.items():
+        for id in positions:
             if self._by_id[id].turns is not None:
-                after[id] = self._turn(id, self.live(after), now)
+                after[id] = self._turn(id, self.live(after), after)
         return after
 
-    def _turn(self, id: str, live: Live, now: str) -> str:
-        turns = self._by_id[id].turns
-        return now if turns is None else turns(live, now)
+    def _turn(self, id: str, live: Live, positions: Mapping[str, str]) -> str:
+        one, now = self._by_id[id], positions[id]
+        held = one.held is not None and positions[one.held[0]] == one.held[1]
+        return now if one.turns is None or held else one.turns(live, now)
 
     def live(self, positions: Mapping[str, str]) -> Live:
         """Return what is live with every device in a position."""
@@ -203,12 +216,10 @@ class Contacts:
                 lead(b, a)
         for a, k in self.diodes:
             lead(self._of(a), self._of(k))
-        for one in self.origins:
+        giving = [one for one in self.origins if one.gives(positions)]
+        for one in giving:
             if one.passes:
                 lead(self._of(one.minus), self._of(one.plus))
-        giving = [
-            one for one in self.origins if one.while_ is None or positions[one.while_[0]] == one.while_[1]
-        ]
         plus = self._spread(onward, {one.id: one.plus for one in giving})
         minus = self._spread(back, {one.id: one.minus for one in giving})
         return Live(plus, minus, frozenset(one.id for one in giving if one.charges), self._node)

@@ -96,6 +96,10 @@ class Wiring:
         name = point.rstrip("<>").rpartition(".")[0]
         return name if name in self.parts else None
 
+    def owner(self, load: str) -> Part:
+        """Return the part that a load is, or the socket of a trailer's contact."""
+        return self.parts[self.part_of(load) or load]
+
     def terminal_of(self, point: str) -> str:
         """Return the terminal's name of a point, "" for bars, splices, studs and joints."""
         part = self.part_of(point)

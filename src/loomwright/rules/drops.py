@@ -285,7 +285,7 @@ def _dips(job: Job, figures: Circuits) -> Iterator[Finding]:
 
 def _shows(job: Job, load: str) -> bool:
     """True for a lamp or strip: there a dip is seen first."""
-    return job.assessment.wiring.parts[load].kind in ("lamp", "strip")
+    return job.assessment.wiring.owner(load).kind in ("lamp", "strip")
 
 
 @rule(

@@ -59,9 +59,10 @@ def back_feeds(job: Job) -> Iterator[Finding]:
 )
 def vehicle_fed_backwards(job: Job) -> Iterator[Finding]:
     for one in feeding_back.fed_backwards(job.assessment):
+        towed = all(job.assessment.wiring.owner(id).kind == "tow_socket" for id in one.sources)
         yield Finding(
             rule="vehicle_fed_backwards",
-            severity="fault",
+            severity="watch" if towed else "fault",  # not every trailer has a battery of its own
             where=one.circuit,
             also=(*sorted(one.sources), *([one.through] if one.through else [])),
             place=job.place(one.circuit),

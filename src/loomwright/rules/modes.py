@@ -50,6 +50,7 @@ def relay_chatters(job: Job) -> Iterator[Finding]:
                 where=mode.chatters[0],
                 also=mode.chatters[1:],
                 place=job.place(mode.chatters[0]),
+                mode=mode.id,
                 says=f"{names} never come{'s' if len(mode.chatters) == 1 else ''} to rest ({mode.id})",
                 do="feed the coil from before its own contact, or from what does not depend on it",
                 source=SOUND_WIRING,
@@ -70,6 +71,7 @@ def batteries_joined_at_rest(job: Job) -> Iterator[Finding]:
             where=one.house,
             also=(one.vehicle,),
             place=job.place(one.house, one.vehicle),
+            mode=one.mode,
             says=f"{job.name(one.vehicle)} and {job.name(one.house)} are joined with the engine stopped "
             f"({one.mode})",
             do="join them by a relay that closes only while the engine charges, or by a charger between them",

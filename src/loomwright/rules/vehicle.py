@@ -7,6 +7,7 @@ from collections.abc import Iterator
 from loomwright.assessment.load_dump import alternators_left_alone
 from loomwright.assessment.vehicle_side import (
     alternator_loads,
+    fed_while_parked,
     loaded_lamp_feeds,
     loads_on_d_plus,
     trailer_feeds,
@@ -93,6 +94,28 @@ def trailer_fed_from_house(job: Job) -> Iterator[Finding]:
             says=f"pin{'s' if len(one.pins) > 1 else ''} {pins} of {job.name(one.socket)} "
             f"hang{'' if len(one.pins) > 1 else 's'} on {batteries}",
             do="feed the trailer's supplies from the vehicle's battery, pin 10 through a relay of the engine",
+            source=TRAILER,
+        )
+
+
+@rule(
+    worst="watch",
+    asks="Is contact 10 of the trailer's socket dead while the van is parked?",
+    why="A trailer left on the hook overnight empties the battery by its fridge, or takes charge from it.",
+    source=TRAILER,
+)
+def trailer_drains_parked(job: Job) -> Iterator[Finding]:
+    for one in fed_while_parked(job.assessment):
+        names = " and ".join(job.name(id) for id in sorted(one.sources))
+        yield Finding(
+            rule="trailer_drains_parked",
+            severity="watch",
+            where=one.run,
+            also=(one.pin.rpartition(".")[0], *sorted(one.sources)),
+            place=job.place(one.run),
+            mode="parked",
+            says=f"{names} feed{'s' if len(one.sources) == 1 else ''} {one.pin} with the ignition off",
+            do="lead it through a relay that the engine or terminal 15 works",
             source=TRAILER,
         )
 

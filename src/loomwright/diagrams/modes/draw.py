@@ -33,7 +33,7 @@ _LEFT, _RIGHT, _TOP = FIELD_BOX.left + 4.0, FIELD_BOX.right - 4.0, FIELD_BOX.top
 _NAMES, _HEAD = 62.0, 12.0
 #: Heights of a row, the roomier first, each with the size of its letters. [mm]
 _ROWS = ((8.0, 3.6), (5.2, 3.0))
-_MOST_MODES, _REASON = 9, 4.2
+_MOST_MODES, _REASON = 10, 4.2
 #: A swatch of the band of a cell: its length, and where its letters begin. [mm]
 _SWATCH, _LETTERS = 9.0, 15.2
 
@@ -63,7 +63,7 @@ def mode_sheets(checked: Checked) -> tuple[Sheet, ...]:
     Returns
     -------
     tuple of Sheet
-        A3; one for each nine modes, and more where the rows or their reasons do not fit.
+        A3; one for each ten modes, and more where the rows or their reasons do not fit.
     """
     job = checked.assessment
     modes, rows = mode_table(job.wiring, job.modes)

@@ -6,7 +6,7 @@ from collections.abc import Callable
 from dataclasses import dataclass
 
 from loomwright.assessment.record import Assessment
-from loomwright.assessment.why_fed import Cell, InTheWay, Row, Stop, mode_table
+from loomwright.assessment.why_fed import TRAILER, Cell, InTheWay, Row, Stop, mode_table
 
 Named = Callable[[str], str]
 
@@ -26,6 +26,8 @@ def stop_words(stop: Stop, named: Named = str) -> str:
     >>> stop_words(Stop("K1", "off", ("S2",)))
     'K1 is off, its coil waits for S2'
     """
+    if stop.device == TRAILER:
+        return "no trailer is on"
     says = f"{named(stop.device)} is {stop.stands}"
     if stop.held:
         return f"{says}, held so by {stop.held}"

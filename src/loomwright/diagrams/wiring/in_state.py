@@ -8,10 +8,10 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, replace
 
+from loomwright.assessment.conditions import fuse_device
 from loomwright.assessment.mode_flow import ModeFlow
 from loomwright.assessment.modes import ModeFigure
 from loomwright.assessment.record import Assessment
-from loomwright.assessment.turning import fuse_device
 from loomwright.diagrams.common import amps, length
 from loomwright.diagrams.live import letters_of, patterns_of
 from loomwright.drawing.lettering import text_width_mm

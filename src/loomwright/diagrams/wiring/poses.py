@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Collection, Mapping, Sequence
 
-from loomwright.assessment.turning import fuse_device
+from loomwright.assessment.conditions import fuse_device
 from loomwright.drawing.scene import Poses, Sign
 from loomwright.drawing.symbols_contacts import (
     INTERMEDIATE,

@@ -194,8 +194,10 @@ def _lost(job: Assessment, circuit: CircuitFigure, steps: dict[str, Step]) -> Ta
     if "I" in steps:
         rows.append(row(steps["I"], f"Current of {part_words(job, circuit.load)}"))
     elif circuit.path == "ordinary" and circuit.running_a is not None:
-        part = job.wiring.parts[circuit.load]
-        typed = isinstance(part.running, Running) and isinstance(part.running.amount, Quantity)
+        part = job.wiring.owner(circuit.load)
+        typed = bool(part.draws) or (
+            isinstance(part.running, Running) and isinstance(part.running.amount, Quantity)
+        )
         unknown = "" if typed else f"parts.{circuit.load}.running"
         what = f"Current of {part_words(job, circuit.load)}"
         draws = plain(what, circuit.running_a, "A", TYPED if typed else None)

@@ -94,6 +94,7 @@ PROPOSERS: Mapping[str, tuple[Proposer, ...]] = {
     "monitored_lamp_feed_loaded": (vehicle.relay_on_lamp_feed,),
     "alternator_overloaded": (vehicle.charger_takes_less,),
     "d_plus_overloaded": (vehicle.relay_on_d_plus,),
+    "trailer_drains_parked": (vehicle.relay_of_engine,),
     "trailer_fed_from_house": (vehicle.trailer_from_vehicle,),
     "back_feeds": (behind.charger_to_battery,),
     "overloaded_when_moved": (fuses.next_ratings, copper.one_size_up, parts.larger_part),

@@ -164,7 +164,7 @@ def _excess(base: Base, finding: Finding, circuit: CircuitFigure) -> tuple[float
     starting = circuit.start_drop_v or 0.0
     rule = _rule(finding)
     if rule in ("charger_input_too_low", "load_near_cut_out"):
-        part = base.assessment.wiring.parts[circuit.load]
+        part = base.assessment.wiring.owner(circuit.load)
         margin = (limits.cut_out_margin.watch or 0.0) if rule == "load_near_cut_out" else 0.0
         least = finding.limit or 0.0
         at_start = finding.value == circuit.start_load_v and part.cut_out is not None

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from math import floor
 
+from loomwright.assessment.trailer import WITH_IGNITION
 from loomwright.plan.changes.facts import facts_of, nearest_first
 from loomwright.plan.changes.ids import free_id
 from loomwright.plan.edit import Edit
@@ -72,21 +73,47 @@ def relay_on_d_plus(base: Base, finding: Finding) -> Iterator[Candidate]:
     back = next((stud for stud in nearest_first(plan, finding.where, plan.studs) or plan.studs), None)
     if len(loads) != 1 or battery is None or back is None:
         return
-    run, relay = loads[0], free_id(plan, "parts", "K_engine")
+    run = loads[0]
+    _, edits = _engine_relay(base, finding.where, run, back)
     fuses = [fuse for wire in base.assessment.wires.values() if wire.run == run.id for fuse in wire.fuses]
     rating = next((fuse.rating_a for fuse in fuses if fuse.rating_a is not None), None)
-    place = plan.parts[finding.where].place
-    part = {"kind": "relay", "coil": "0.2 A", "rating": "40 A"} | ({"place": place} if place else {})
-    coil = {"from": source, "fuse": "3 A", "to": f"{relay}.86", "area": "1 mm²", "return": back}
     for type in _AT_A_POST if rating is not None else ():
         yield change(
             f"{run.id} from {battery} through a relay that D+ works, {rating:g} A {type}",
-            Edit(f"parts.{relay}", part),
             Edit(f"wiring.{run.id}.from", battery),
             Edit(f"wiring.{run.id}.fuse", f"{rating:g} A {type}"),
-            Edit(f"wiring.{run.id}.through", [relay, *map(str, run.through)]),
-            Edit(f"wiring.{free_id(plan, 'wiring', f'{run.id}_coil')}", coil),
+            *edits,
         )
+
+
+def relay_of_engine(base: Base, finding: Finding) -> Iterator[Candidate]:
+    """Give a wire a relay in its way that D+ of the alternator works."""
+    for how, edits in _relays(base, base.assessment.plan.wiring.get(finding.where)):
+        yield change(f"{finding.where}{how}", *edits)
+
+
+def _relays(base: Base, run: Run | None) -> Iterator[tuple[str, list[Edit]]]:
+    """Give, for each alternator, a relay in the way of a wire that D+ works: in words, and as edits."""
+    plan = base.assessment.plan
+    for id, part in plan.parts.items() if run is not None else ():
+        back = next((stud for stud in nearest_first(plan, id, plan.studs) or plan.studs), None)
+        if part.kind == "alternator" and run is not None and back is not None:
+            relay, edits = _engine_relay(base, id, run, back)
+            yield f" through a relay {relay} that D+ works", edits
+
+
+def _engine_relay(base: Base, alternator: str, run: Run, back: str) -> tuple[str, list[Edit]]:
+    """Return a relay beside an alternator that its D+ works, and the edits that lead a wire through it."""
+    plan = base.assessment.plan
+    relay, place = free_id(plan, "parts", "K_engine"), plan.parts[alternator].place
+    part = {"kind": "relay", "coil": "0.2 A", "rating": "40 A"} | ({"place": place} if place else {})
+    coil = {"from": f"{alternator}.d_plus", "fuse": "3 A", "to": f"{relay}.86"}
+    coil |= {"area": "1 mm²", "return": back}
+    return relay, [
+        Edit(f"parts.{relay}", part),
+        Edit(f"wiring.{run.id}.through", [relay, *map(str, run.through)]),
+        Edit(f"wiring.{free_id(plan, 'wiring', f'{run.id}_coil')}", coil),
+    ]
 
 
 def charger_takes_less(base: Base, finding: Finding) -> Iterator[Candidate]:
@@ -154,7 +181,11 @@ def trailer_from_vehicle(base: Base, finding: Finding) -> Iterator[Candidate]:
                     ]
             names = " and ".join(run.id for run in runs)
             if len(edits) == 2 * len(runs):
-                yield change(f"{names} from {base.job.name(battery)}, fused there", *edits)
+                says = f"{names} from {base.job.name(battery)}, fused there"
+                ten = next((run for run in runs if run.to[0].terminal == WITH_IGNITION), None)
+                for how, relay in _relays(base, ten):
+                    yield change(f"{says}{how}", *edits, *relay)
+                yield change(says, *edits)
 
 
 def _free_ways(base: Base) -> Iterator[str]:
@@ -169,6 +200,7 @@ __all__ = [
     "charger_takes_less",
     "cut_waits",
     "relay_behind_output",
+    "relay_of_engine",
     "relay_on_d_plus",
     "relay_on_lamp_feed",
     "trailer_from_vehicle",

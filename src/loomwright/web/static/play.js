@@ -65,11 +65,12 @@ export const canMove = (device) => Boolean(page.board.playing?.hand[device]);
 
 /** Put a device into a position, the next one if none is named. An engine runs with its ignition on only. */
 export function put(device, to = after(device)) {
-  const { mode, sets, sun } = page.board.playing;
+  const { mode, sets, sun, positions, turning } = page.board.playing;
   const next = { ...sets, [device]: to };
   if (device === ENGINE && to === "running") next[IGNITION] = "on";
   if (device === IGNITION && to === "off") next[ENGINE] = "stopped";
-  return move({ mode, sets: next, sun });
+  const stood = Object.fromEntries(turning.map((id) => [id, positions[id]]));
+  return move({ mode, sets: next, sun, stood });
 }
 
 function after(device) {
@@ -81,7 +82,7 @@ function after(device) {
 const BUTTONS = {
   back,
   again,
-  rest: () => move({ ...page.play, sets: {} }),
+  rest: () => move({ ...page.play, sets: {}, stood: {} }),
   sun: () => move({ ...page.play, sun: !page.play.sun }),
 };
 
@@ -93,7 +94,7 @@ strip.addEventListener("click", (event) => {
 });
 
 strip.addEventListener("change", (event) => {
-  if (event.target.matches("select[data-play=mode]")) move({ ...page.play, mode: event.target.value, sets: {} });
+  if (event.target.matches("select[data-play=mode]")) move({ ...page.play, mode: event.target.value, sets: {}, stood: {} });
 });
 
 strip.addEventListener("input", (event) => {
