@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from functools import cached_property
+from typing import NamedTuple
 
 import numpy as np
 
@@ -26,7 +27,7 @@ from .dips import with_dips
 from .faults import Faults
 from .feeding import circuits_in_other_positions, load_figures
 from .flow import Potentials, flow
-from .inputs import Corner, Inputs
+from .inputs import Corner, Inputs, Unsure
 from .leads import lead_figures
 from .limits import limits_of
 from .loads import system_volts
@@ -87,18 +88,49 @@ class Corners:
         warm = {id: wire.copper_c for id, wire in self.bad.wires.items()}
         return _Run(self.topology, Corner.GOOD, self.chosen, warm).assessment()
 
+    def at(self, corner: Corner, pinned: Mapping[str, float] | None = None) -> Worked:
+        """Return the van at another corner, with some fields pinned, and the same choice of sizes and fuses.
+
+        Parameters
+        ----------
+        corner : Corner
+            Which end of what is not known exactly is counted with.
+        pinned : mapping of str to float
+            As in `Inputs`.
+        """
+        return _Run(self.topology, corner, self.chosen, pinned=pinned).worked()
+
+
+class Worked(NamedTuple):
+    """An assessment with what it was read off: the network solved, and what in it is not known exactly.
+
+    `shared` is `solved` with the currents parted between batteries by their inner resistances, `inside` has
+    these resistances in its volts too.
+    """
+
+    assessment: Assessment
+    solved: Solved
+    shared: Solved
+    inside: Solved
+    unsure: Mapping[str, Unsure]
+
 
 class _Run:
     """One assessment of one van at one corner with given choices."""
 
     def __init__(
-        self, topology: Topology, corner: Corner, chosen: Chosen, copper_c: Mapping[str, float] | None = None
+        self,
+        topology: Topology,
+        corner: Corner,
+        chosen: Chosen,
+        copper_c: Mapping[str, float] | None = None,
+        pinned: Mapping[str, float] | None = None,
     ) -> None:
-        """`copper_c`: the temperature of each piece's copper if it is known already. [°C]"""
+        """`copper_c`: of each piece if it is known already. [°C] `pinned`: as in `Inputs`."""
         self.topology, self.standing = topology, topology.standing
         self.wiring = wiring = topology.wiring
         self.plan = wiring.plan
-        self.inputs, self.chosen, self.copper_c = Inputs(wiring.plan, corner), chosen, copper_c
+        self.inputs, self.chosen, self.copper_c = Inputs(wiring.plan, corner, pinned or {}), chosen, copper_c
         self.ports = ports_of(wiring, self.inputs)
         self.sizes = {
             piece.id: size_of(wiring, flat, piece, self.inputs, chosen)
@@ -110,6 +142,9 @@ class _Run:
         self.converters = _converters(wiring, self.inputs)
 
     def assessment(self) -> Assessment:
+        return self.worked().assessment
+
+    def worked(self) -> Worked:
         solved, builder, branches = self._settled()
         circuits = {circuit.id: circuit for circuit in load_circuits(self.wiring, solved)}
         circuits |= circuits_in_other_positions(
@@ -130,7 +165,7 @@ class _Run:
         def solve_moved(moved: Mapping[str, str], inside: bool) -> Solved:
             return self._solve(self._standing_branches(builder, moved), inside=inside)
 
-        return Assessment(
+        done = Assessment(
             plan=self.plan,
             wiring=self.wiring,
             wires=wires,
@@ -160,6 +195,7 @@ class _Run:
                 {id: size.length.value for id, size in self.sizes.items()},
             ),
         )
+        return Worked(done, solved, shared, inside, self.inputs.unsure)
 
     def _idle(self, solved: Solved) -> dict[str, float]:
         """Return what each battery gives with everything off: sources against each other, or a short. [A]"""

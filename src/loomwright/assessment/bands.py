@@ -29,6 +29,11 @@ def contact(name: str) -> tuple[float, float, Source]:
     return row.fresh_ohm.low, row.fresh_ohm.high, row.source
 
 
+def worn_ohm(name: str) -> float:
+    """Return the most that a kind of joint resists after years. [Ω]"""
+    return CONTACTS[name].aged_ohm.high
+
+
 def contact_name(kind: str) -> str:
     """Return the kind of contact that a part of this kind closes with."""
     return _CONTACT_OF.get(kind, "switch")

@@ -120,12 +120,20 @@ def _second(part_id: str, part: Part, minus: str, class_v: tuple[float, float]) 
 def _panel_amps(inputs: Inputs, part_id: str, part: Part) -> Pick:
     """Return the current of a panel at its best point; `working_current` is of all `count` as joined."""
     if isinstance(part.working_current, Quantity):
-        return inputs.pick(part.working_current, (0.0, 0.0), "", APPLIANCE_SOURCE)
-    power = part.power.high * count_of(part) if isinstance(part.power, Quantity) else 0.0
+        field = f"parts.{part_id}.working_current"
+        return inputs.pick(part.working_current, (0.0, 0.0), field, APPLIANCE_SOURCE)
+    power = _panel_watts(inputs, part_id, part)
     volts = inputs.pick(
         part.working_volts, USUAL_PANEL_V, f"parts.{part_id}.working_volts", APPLIANCE_SOURCE, worse="low"
     )
     return Pick(power / volts.value if volts.value else 0.0, volts.source, volts.unknown)
+
+
+def _panel_watts(inputs: Inputs, part_id: str, part: Part) -> float:
+    """Return the power of all panels of a part. [W]"""
+    if not isinstance(part.power, Quantity):
+        return 0.0
+    return inputs.end(part.power, f"parts.{part_id}.power") * count_of(part)
 
 
 def _regulator(
@@ -155,11 +163,11 @@ def regulator_amps(wiring: Wiring, inputs: Inputs, part_id: str) -> Pick:
     """
     part = wiring.parts[part_id]
     panels = panels_of(wiring, part_id)
-    rated = inputs.pick(part.current, (1e9, 1e9), "", APPLIANCE_SOURCE)
+    rated = inputs.pick(part.current, (1e9, 1e9), f"parts.{part_id}.current", APPLIANCE_SOURCE)
     if not panels:
         return rated if rated.value < 1e9 else Pick(0.0, APPLIANCE_SOURCE, f"parts.{part_id}.current")
     if part.regulation == "mppt":
-        power = sum(p.power.high * count_of(p) for p in panels.values() if isinstance(p.power, Quantity))
+        power = sum(_panel_watts(inputs, id, panel) for id, panel in panels.items())
         volts = (
             part.yield_.volts.low if part.yield_ is not None else voltage_class(part, wiring.plan)[0] * 1.1
         )

@@ -109,22 +109,22 @@ def part_loads(wiring: Wiring, inputs: Inputs, part_id: str, part: Part) -> Iter
 def _consumer(inputs: Inputs, part_id: str, part: Part, class_v: tuple[float, float]) -> Port:
     running = part.running if isinstance(part.running, Running) else None
     low_a, high_a = USUAL_RUNNING_A.get(part.kind, USUAL_RUNNING_A["load"])
-    scale = 12.0 / max(class_v[0], 1.0)
+    scale, at = 12.0 / max(class_v[0], 1.0), f"parts.{part_id}"
     unknown: tuple[str, ...] = ()
     at_v = running.at_v if running is not None and running.at_v else class_v[0]
     count = 1 if running is not None and running.together else count_of(part)
     if running is not None and isinstance(running.amount, Quantity):
-        value, unit = running.amount.high, running.amount.unit
+        unit = running.amount.unit
+        value = inputs.end(running.amount, f"{at}.running", worse="low" if unit == "Ω" else "high")
     elif isinstance(part.per_metre, Quantity) and isinstance(part.length, Quantity):
-        value, unit = part.per_metre.high * part.length.high, "W"
+        metre_w, metres = (part.per_metre, f"{at}.per_metre"), (part.length, f"{at}.length")
+        value, unit = inputs.end(*metre_w) * inputs.end(*metres), "W"
     else:
-        pick = inputs.pick(
-            None, (low_a * scale, high_a * scale), f"parts.{part_id}.running", APPLIANCE_SOURCE
-        )
+        pick = inputs.pick(None, (low_a * scale, high_a * scale), f"{at}.running", APPLIANCE_SOURCE)
         value, unit, unknown = pick.value, "A", named(pick)
     behaves = part.behaves or _behaves(part.kind, unit)
     amps, watts, siemens = _as_load(value, unit, behaves, at_v)
-    start_a, start_w = _start(part.start, at_v)
+    start_a, start_w = _start(inputs, part.start, f"{at}.start")
     return Port(
         part_id,
         part_id,
@@ -175,12 +175,12 @@ def _as_load(value: float, unit: str, behaves: str, at_v: float) -> tuple[float,
     return 0.0, 0.0, amps / at_v
 
 
-def _start(start: object, at_v: float) -> tuple[float, float]:
+def _start(inputs: Inputs, start: object, field: str) -> tuple[float, float]:
+    """Return the start of a load as a current or as a power. [A, W]"""
     if not isinstance(start, Start) or not isinstance(start.amount, Quantity):
         return 0.0, 0.0
-    if start.amount.unit == "W":
-        return 0.0, start.amount.high
-    return start.amount.high, 0.0
+    value = inputs.end(start.amount, field)
+    return (0.0, value) if start.amount.unit == "W" else (value, 0.0)
 
 
 def _seconds(start: object) -> float:

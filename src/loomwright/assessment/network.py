@@ -97,7 +97,8 @@ class NetworkBuilder:
     def _copper_and_joints(self, flat: FlatRun, piece: Piece, laid: list[Piece]) -> Iterator[Ohm]:
         run, size = flat.run, self.sizes[piece.id]
         if isinstance(run.resistance, Quantity):
-            ohm, parted = part_of(run.resistance.high, len(laid))
+            whole = self.inputs.end(run.resistance, f"wiring.{flat.id}.resistance", ohms=True)
+            ohm, parted = part_of(whole, len(laid))
             yield Ohm(piece.id, "measured", ohm, TYPED, sum=parted)
             return
         area_mm2 = size.area_mm2 if size.area_mm2 is not None else size.assumed_mm2
@@ -110,7 +111,9 @@ class NetworkBuilder:
             yield Ohm(piece.id, what, copper.value, source, unknown, copper)
         joint = self.joint(size)
         if isinstance(run.joints, Joints):
-            each = run.joints.each.high if run.joints.each is not None else joint.value
+            typed, each = run.joints.each, joint.value
+            if typed is not None:
+                each = self.inputs.end(typed, f"wiring.{flat.id}.joints", ohms=True)
             if run.joints.count:
                 all_joints = several(run.joints.count, each, len(laid))
                 yield Ohm(piece.id, "joints", all_joints.value, TYPED, sum=all_joints)
@@ -131,13 +134,16 @@ class NetworkBuilder:
         low, high, source = bands.contact(name)
         basis = self.wiring.plan.basis.contacts
         typed = getattr(basis, name, None) if basis is not None else None
-        return self.inputs.pick(typed, (low, high), f"basis.contacts.{name}", source)
+        worn, field = bands.worn_ohm(name), f"basis.contacts.{name}"
+        return self.inputs.pick(typed, (low, high), field, source, ohms=True, worn=worn)
 
     def _bar_halves(self, piece: Piece) -> Iterator[Ohm]:
         for point in (piece.a, piece.b):
             part = self.wiring.parts.get(point)
             if part is not None and part.kind == "busbar" and part.resistance is not None:
-                pick = self.inputs.pick(part.resistance, (0.0, 0.0), "", TYPED)
+                pick = self.inputs.pick(
+                    part.resistance, (0.0, 0.0), f"parts.{point}.resistance", TYPED, ohms=True
+                )
                 if pick.value:
                     yield Ohm(point, "bar", pick.value / 2.0, pick.source)
 
@@ -166,12 +172,13 @@ class NetworkBuilder:
 
     def _fuse_ohm(self, owner: str, fuse: Fuse, rating: float | None, kind: str) -> Ohm:
         if isinstance(fuse.resistance, Quantity):
-            return Ohm(owner, _fuse_name(rating), fuse.resistance.high, TYPED)
+            ohm = self.inputs.end(fuse.resistance, f"fuse of {owner}", ohms=True)
+            return Ohm(owner, _fuse_name(rating), ohm, TYPED)
         if rating is None:
             return Ohm(owner, "fuse of unknown rating", 0.0, TYPED, f"wiring.{owner}.fuse")
         typed = bands.typed_fuse(self.wiring.plan.basis.fuses, kind, rating)
         low, high, source = bands.fuse(kind, rating)
-        pick = self.inputs.pick(typed, (low, high), f"basis.fuses.{kind}", source)
+        pick = self.inputs.pick(typed, (low, high), f"basis.fuses.{kind}", source, ohms=True)
         return Ohm(owner, _fuse_name(rating), pick.value, pick.source, pick.unknown)
 
     def _ways(self) -> Iterator[Branch]:
@@ -206,12 +213,14 @@ class NetworkBuilder:
         part = self.wiring.parts[contact.part]
         name = bands.contact_name(part.kind)
         low, high, source = bands.contact(name)
+        worn = bands.worn_ohm(name)
         typed = getattr(self.wiring.plan.basis.contacts, name, None)
         amount = part.resistance if part.resistance is not None else typed
         if part.kind in ("diode", "diode_splitter"):  # its drop is counted as volts, not as ohms
-            low = high = 0.0
+            low = high = worn = 0.0
             amount = part.resistance
-        pick = self.inputs.pick(amount, (low, high), f"parts.{contact.part}.resistance", source)
+        field = f"parts.{contact.part}.resistance"
+        pick = self.inputs.pick(amount, (low, high), field, source, ohms=True, worn=worn)
         ohms = (Ohm(contact.part, "contact", pick.value, pick.source, pick.unknown),) if pick.value else ()
         return Branch(
             f"{contact.part}:{contact.a}-{contact.b}", contact.a, contact.b, "contact", contact.part, ohms
@@ -229,7 +238,9 @@ class NetworkBuilder:
             if stud is not None:
                 pick = self.contact_pick("stud")
                 if isinstance(stud.resistance, Quantity):
-                    pick = self.inputs.pick(stud.resistance, (0.0, 0.0), "", TYPED)
+                    pick = self.inputs.pick(
+                        stud.resistance, (0.0, 0.0), f"studs.{point}.resistance", TYPED, ohms=True
+                    )
                 yield from self._onto_shell(point, pick, halves[point], conducts)
             elif point.endswith(f"@{BODY}"):
                 run: Run = assumed[point]
@@ -256,7 +267,7 @@ class NetworkBuilder:
         """Return each stud's half of the shell; where `body_to` has measured pairs, halves that fit them."""
         studs, default = self.wiring.plan.studs, self._half()
         measured = {
-            (a, b): amount.high
+            (a, b): self.inputs.end(amount, f"studs.{a}.body_to.{b}", ohms=True)
             for a, stud in studs.items()
             for b, amount in (stud.body_to or {}).items()
             if isinstance(amount, Quantity) and b in studs and b != a

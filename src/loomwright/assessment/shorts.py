@@ -30,6 +30,8 @@ LEAST_INNER_OHM = 1e-5
 _BAR = "bar"
 #: Less than this between a wire and what it may touch is no short. [V]
 LIVE_V = 1.0
+#: Corner of the ohms for the largest short: they are few at its bad end, many at its good one.
+_OHMS_AT = {Corner.BAD: Corner.LEAST, Corner.GOOD: Corner.BAD}
 
 
 @dataclass(frozen=True, slots=True)
@@ -84,7 +86,7 @@ def largest_shorts(topology: Topology, chosen: Chosen, corner: Corner = Corner.B
     Shorts
         Ends that nothing feeds are left out.
     """
-    inputs = Inputs(topology.wiring.plan, Corner.LEAST if corner is Corner.BAD else Corner.BAD)
+    inputs = Inputs(topology.wiring.plan, _OHMS_AT.get(corner, corner))
     builder = _builder(topology, inputs, chosen, lambda _: COLD_C)
     return _shorts(topology, builder, _batteries(topology.wiring, inputs, FULL_PCT), most=True)
 

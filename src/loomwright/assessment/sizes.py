@@ -14,7 +14,7 @@ from loomwright.source import Source
 from loomwright.tables import awg
 from loomwright.tables.insulation import insulation_class
 
-from .inputs import TYPED, Corner, Inputs, Pick
+from .inputs import TYPED, Inputs, Pick
 
 ZONE_SOURCE = Source(
     work="common practice", place="temperatures of engine bays and roof voids", checked="common practice"
@@ -89,7 +89,7 @@ def size_of(wiring: Wiring, flat: FlatRun, piece: Piece, inputs: Inputs, chosen:
     area, marks = _area(flat, piece), set()
     area_mm2, gauge = None, ""
     if isinstance(area, Quantity):
-        area_mm2 = area.low
+        area_mm2 = inputs.end(area, f"wiring.{flat.id}.area", worse="low", ohms=True)
         gauge = area.typed if "awg" in area.typed.lower() else ""
     elif not flat.inner and area is not UNKNOWN:
         area_mm2 = chosen.area_mm2.get(auto_key(piece))
@@ -106,12 +106,11 @@ def size_of(wiring: Wiring, flat: FlatRun, piece: Piece, inputs: Inputs, chosen:
         or "PVC 70 °C"
     )
     way = _way(wiring, flat, piece)
-    ambient_c, says = _ambient(wiring, flat, way)
+    ambient_c, says = _ambient(wiring, flat, way, inputs)
     bundled = run.bundle if isinstance(run.bundle, int) else plan.basis.bundle
-    thin, thick = UNKNOWN_MM2
     return Size(
         area_mm2,
-        (thin if inputs.corner is Corner.BAD else thick) if area is UNKNOWN else None,
+        _guessed_mm2(inputs, flat.id) if area is UNKNOWN else None,
         gauge,
         "awg" if gauge else conductor_table(plan),
         length,
@@ -124,6 +123,11 @@ def size_of(wiring: Wiring, flat: FlatRun, piece: Piece, inputs: Inputs, chosen:
         and any(ENGINE_SPACE in _zones(plan, spot) for spot in way.values()),
         frozenset(marks),
     )
+
+
+def _guessed_mm2(inputs: Inputs, run: str) -> float:
+    """Return the area counted with where nobody knows it. [mm²]"""
+    return inputs.pick(None, UNKNOWN_MM2, f"wiring.{run}.area", TYPED, worse="low", ohms=True).value
 
 
 def _area(flat: FlatRun, piece: Piece) -> Quantity | Word | None:
@@ -172,11 +176,13 @@ def _whole_length(wiring: Wiring, flat: FlatRun, piece: Piece, inputs: Inputs) -
         leg = run.legs.get(piece.load, Leg())
         own = leg.return_.length if piece.is_return and leg.return_ is not None else None
         amount = _first(own, leg.length)
-        return inputs.pick(amount, (0.0, 0.0), name, TYPED)
+        leg_name = f"wiring.{flat.id}.legs.{piece.load}.length"
+        return inputs.pick(amount, (0.0, 0.0), leg_name, TYPED, ohms=True)
     if piece.is_return:
         back = run.return_
         if back is not None and isinstance(back.length, Quantity):
-            return inputs.pick(back.length, (0.0, 0.0), name, TYPED)
+            own_name = f"wiring.{flat.id}.return.length"
+            return inputs.pick(back.length, (0.0, 0.0), own_name, TYPED, ohms=True)
         to_body = (
             back is not None
             and back.to is not None
@@ -185,13 +191,14 @@ def _whole_length(wiring: Wiring, flat: FlatRun, piece: Piece, inputs: Inputs) -
         if to_body:
             return Pick(STUD_LEAD_M, ALLOWANCE_SOURCE)
     if isinstance(run.length, Quantity):
-        return inputs.pick(run.length, (0.0, 0.0), name, TYPED)
+        return inputs.pick(run.length, (0.0, 0.0), name, TYPED, ohms=True)
     first, last = flat.pieces[0].a, (flat.loads[0] if flat.loads else flat.pieces[-1].b)
     points = _where(wiring, first), _where(wiring, last)
     paths = [points_of for key in run.via if (points_of := _stops(wiring.plan, key))]
     if run.length is UNKNOWN or points[0] is None or points[1] is None:
-        return inputs.pick(None, UNKNOWN_M, name, ALLOWANCE_SOURCE)
-    return inputs.pick(None, laid_length(points[0], paths, points[1]), name, ALLOWANCE_SOURCE)
+        return inputs.pick(None, UNKNOWN_M, name, ALLOWANCE_SOURCE, ohms=True)
+    band = laid_length(points[0], paths, points[1])
+    return inputs.pick(None, band, name, ALLOWANCE_SOURCE, ohms=True)
 
 
 def place_of(wiring: Wiring, point: str) -> str | None:
@@ -248,7 +255,9 @@ def _way(wiring: Wiring, flat: FlatRun, piece: Piece) -> dict[str, Path | Place]
     return {key: spot for key, spot in spots if spot is not None}
 
 
-def _ambient(wiring: Wiring, flat: FlatRun, way: Mapping[str, Path | Place]) -> tuple[float, str]:
+def _ambient(
+    wiring: Wiring, flat: FlatRun, way: Mapping[str, Path | Place], inputs: Inputs
+) -> tuple[float, str]:
     """Return the air around a wire: its own, the hottest its way says, else the basis. [°C]"""
     if isinstance(flat.run.temperature, Quantity):
         return flat.run.temperature.high, "typed at the wire"

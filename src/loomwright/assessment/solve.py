@@ -18,7 +18,8 @@ from .record import Through
 Floats = NDArray[np.float64]
 #: A smaller current is what rounding leaves. [A]
 DUST_A = 1e-9
-_RUNS_TOGETHER = ("consumer", "inverter", "converter_input", "coil", "signal")
+#: What runs when everything is on.
+RUNS_TOGETHER = ("consumer", "inverter", "converter_input", "coil", "signal")
 
 
 @dataclass(frozen=True, slots=True)
@@ -149,7 +150,7 @@ def through(solved: Solved) -> Through:
 def _solve(net: Flow) -> Solved:
     loads = net.loads()
     running = alone(net.reduced, loads)
-    on = np.array([[port.kind in _RUNS_TOGETHER for port in net.ports]], dtype=bool)
+    on = np.array([[port.kind in RUNS_TOGETHER for port in net.ports]], dtype=bool)
     both = together(net.reduced, loads, on)
     z = np.diag(net.reduced.z)
     start_a = np.array(
@@ -159,7 +160,7 @@ def _solve(net: Flow) -> Solved:
     together_a = both.amps[0] if len(net.ports) else np.zeros(0)
     if len(net.ports) and bool(both.collapsed.any()):
         together_a = np.array(
-            [nominal_amps(port) if port.kind in _RUNS_TOGETHER else 0.0 for port in net.ports]
+            [nominal_amps(port) if port.kind in RUNS_TOGETHER else 0.0 for port in net.ports]
         )
         together_a = np.where(net.reduced.live, together_a, 0.0)
     volts = both.volts[0] if len(net.ports) else np.zeros(0)

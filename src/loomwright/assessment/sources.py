@@ -47,9 +47,14 @@ def inner_ohm(wiring: Wiring, inputs: Inputs, part_id: str) -> float:
         count = part.count
     capacity = part.capacity.high if isinstance(part.capacity, Quantity) else UNSAID_CAPACITY_AH
     low, high, source = bands.inner_resistance(str(part.chemistry), capacity, battery_class(wiring, part_id))
-    typed = _at_25c(part.resistance) if part.resistance is not None else None
+    field = f"parts.{part_id}.resistance"
+    only = part.resistance.only() if part.resistance is not None else None
+    if isinstance(only, Quantity):
+        typed: float | None = inputs.end(only, field, ohms=True)
+    else:
+        typed = _at_25c(part.resistance) if part.resistance is not None else None
     if typed is None:
-        return inputs.pick(None, (low, high), f"parts.{part_id}.resistance", source).value
+        return inputs.pick(None, (low, high), field, source, ohms=True).value
     return typed * count if part.joined == "series" else typed / count
 
 

@@ -14,6 +14,7 @@ from loomwright.sizing.cures import Answer
 from loomwright.source import Source
 from loomwright.steps import Step
 
+from .banded import bands_dict
 from .cured import NOTHING_TOLD, RECHECKED, Told, answers_of, told
 from .table import table
 
@@ -86,8 +87,13 @@ class Report:
                 for s in job.studs.values()
             ],
             "modes": {id: mode.as_dict() for id, mode in job.modes.figures.items()},
+            "bands": self._bands(),
             "totals": self._totals(),
         }
+
+    def _bands(self) -> dict[str, object]:
+        wires = {id for id, wire in self.assessment.wires.items() if is_listed(wire)}
+        return _rounded(bands_dict(self.checked.bands, wires))
 
     def _finding(self, number: int, finding: Finding) -> dict[str, object]:
         answer = self.answers.get(number)

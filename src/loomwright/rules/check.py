@@ -6,10 +6,12 @@ the fields to fill in; it is said once for each thing it is about.
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
+from functools import cached_property
 from importlib import import_module
 
 from loomwright.assessment.assess import Corners
+from loomwright.assessment.banded import Bands, bands_of
 from loomwright.assessment.record import Assessment
 from loomwright.plan.model import Plan
 
@@ -46,12 +48,18 @@ for _name in MODULES:
 NAMED = 3
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Checked:
-    """An assessment with its findings, gravest first."""
+    """An assessment with its findings, gravest first; the bands of its figures when they are asked for."""
 
     assessment: Assessment
     findings: tuple[Finding, ...]
+    corners: Corners = field(compare=False, repr=False)
+
+    @cached_property
+    def bands(self) -> Bands:
+        """What each figure may be over all that is not known exactly."""
+        return bands_of(self.corners)
 
 
 def check_plan(plan: Plan) -> Checked:
@@ -74,7 +82,7 @@ def check_plan(plan: Plan) -> Checked:
         findings = _decided(findings, list(run_rules(Job(corners.good), only=open_rules)))
     findings = accepting.marked(plan, findings)
     findings += list(run_rules(Job(corners.bad, tuple(findings)), last=True))
-    return Checked(corners.bad, tuple(sorted(findings, key=Finding.order)))
+    return Checked(corners.bad, tuple(sorted(findings, key=Finding.order)), corners)
 
 
 def _decided(worst: list[Finding], sure: list[Finding]) -> list[Finding]:
