@@ -18,6 +18,8 @@ from loomwright.plan.values import Quantity
 from loomwright.protection.resistance import copper_temperature
 from loomwright.tables.appliances import APPLIANCE_SOURCE, USUAL_CHARGER_EFFICIENCY
 
+from .breaks import Broken
+from .breaks_network import breaks_network
 from .chargers import ports_of
 from .charging import Charge, charges_of, lasting_charge
 from .choose import choose
@@ -187,6 +189,11 @@ class _Run:
             standing=self.standing,
             modes=self.topology.modes,
             moved=Moved(self.wiring, self.topology.modes, solve_moved, circuits),
+            breaks=Broken(
+                lambda: breaks_network(self.wiring, inside.flow, _taken(solved), self.standing.links),
+                wires,
+                self.topology.poles,
+            ),
             flows=ModeFlows(ModeNetwork(self.wiring, self.inputs, builder, self.converters)),
             faults=Faults(
                 self.topology,
@@ -317,6 +324,11 @@ class _Drops:
 def _by_branch(solved: Solved) -> dict[str, float]:
     amps = solved.branch_a()
     return {branch.id: float(amps[k]) for k, branch in enumerate(solved.flow.branches)}
+
+
+def _taken(solved: Solved) -> dict[str, float]:
+    """Return what each converter takes at its input with everything on. [W]"""
+    return {port.part: port.watts for port in solved.flow.ports if port.kind == "converter_input"}
 
 
 def _peaks(solved: Solved, charging: Mapping[str, float]) -> dict[str, float]:

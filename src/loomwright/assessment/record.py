@@ -18,6 +18,7 @@ from loomwright.steps import Step
 from .poles import Poles
 
 if TYPE_CHECKING:
+    from .breaks import Broken
     from .faults import Faults
     from .mode_flow import ModeFlows
     from .modes import Modes
@@ -263,6 +264,7 @@ class Assessment:
     drawn_a: Mapping[str, float]  # by battery or converter, everything on
     given_a: Mapping[str, Mapping[str, float]]  # the same, by what takes it
     faults: Faults  # shorts, and ends without a fuse
+    breaks: Broken  # what stops, goes on and is live when something comes open
     modes: Modes  # who feeds what when the van is parked, driven ...
     flows: ModeFlows  # currents and volts then
     moved: Moved  # circuits with a selector or change-over moved

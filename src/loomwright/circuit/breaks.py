@@ -66,6 +66,8 @@ class Openings:
         The place of each resistor, -1 for one through which no current of a source can come.
     sign : ndarray, shape (m,)
         1 if it lies the way of its place, -1 if against.
+    ends : tuple of (str, str)
+        The two points of each place.
     bridge : ndarray, shape (k,)
         Nothing leads around the place.
     siemens : ndarray, shape (n,)
@@ -74,6 +76,7 @@ class Openings:
 
     place: Ints
     sign: Floats
+    ends: tuple[tuple[str, str], ...]
     bridge: Bools
     siemens: Floats
     reached: Bools
@@ -87,8 +90,7 @@ class Openings:
 
     @cached_property
     def _w(self) -> Floats:
-        found: Floats = np.linalg.inv(np.eye(len(self.v0)) + self.z * self.siemens)
-        return found
+        return np.asarray(np.linalg.inv(np.eye(len(self.v0)) + self.z * self.siemens))
 
     @cached_property
     def _lifted(self) -> Floats:
@@ -118,7 +120,7 @@ class Openings:
         ndarray, shape (k, n)
             [V]
         """
-        own = np.diag(self._taken)
+        own: Floats = np.diag(self._taken)
         if beside is None:
             gap_v = _over(self.place_a, own)
             return np.where(self.reached, self.whole_v + gap_v[:, None] * self._lifted.T, np.nan)
@@ -136,7 +138,7 @@ class Openings:
         at = np.array(places, dtype=np.intp)
         taken = self._taken[np.ix_(at, at)]
         held = np.diag(taken) > NOTHING_S
-        gap_v = np.zeros(len(at))
+        gap_v: Floats = np.zeros(len(at))
         if held.any():
             solved = np.linalg.lstsq(taken[np.ix_(held, held)], self.place_a[at][held], rcond=NOTHING_S)
             gap_v[held] = solved[0]
@@ -214,6 +216,7 @@ def openings(
     return Openings(
         place=number[chains.chain],
         sign=chains.sign,
+        ends=tuple(ends[k] for k in live.tolist()),
         bridge=bridge,
         siemens=np.where(reached, np.asarray(siemens, dtype=float), 0.0),
         reached=reached,

@@ -88,6 +88,7 @@ class Report:
             ],
             "modes": {id: mode.as_dict() for id, mode in job.modes.figures.items()},
             "bands": self._bands(),
+            "faults": _faults(job),
             "totals": self._totals(),
         }
 
@@ -194,6 +195,11 @@ def _round(value: object) -> object:
     if isinstance(value, list | tuple):
         return [_round(one) for one in value]
     return value
+
+
+def _faults(job: Assessment) -> dict[str, object]:
+    """Return what follows when something comes open: only what changes anything."""
+    return _rounded({"breaks": [one.as_dict() for one in job.breaks.every if one.matters]})
 
 
 def _fuse(fuse: FuseFigure) -> dict[str, object]:

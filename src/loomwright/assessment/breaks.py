@@ -1,0 +1,111 @@
+"""What a van does when something comes open: a wire, a joint, a stud, a contact, or a fuse that has blown.
+
+Everything is on and every contact stands as for the consumers; what follows is worked out in
+`breaks_follow`, once for each chain of things in a row: it is the same wherever that comes open.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator, Mapping
+from functools import cached_property
+
+from loomwright.plan.pieces import Wiring
+
+from .breaks_follow import Follows
+from .breaks_network import BreaksNetwork
+from .breaks_record import Break
+from .network import Branch
+from .poles import Poles
+from .record import WireFigure
+
+
+class Broken:
+    """The breaks of a van, worked out when somebody asks.
+
+    Parameters
+    ----------
+    network : callable
+        Gives the van as a network whose places may open.
+    wires : mapping of str to WireFigure
+        What each wire is good for.
+    poles : Poles
+        Which points are minus.
+    """
+
+    def __init__(
+        self, network: Callable[[], BreaksNetwork], wires: Mapping[str, WireFigure], poles: Poles
+    ) -> None:
+        self._make, self._wires, self._poles = network, wires, poles
+
+    @cached_property
+    def network(self) -> BreaksNetwork:
+        """The van as a network whose places may open."""
+        return self._make()
+
+    @cached_property
+    def _follows(self) -> Follows:
+        return Follows(self.network, self._wires, self._poles)
+
+    @cached_property
+    def wires(self) -> Mapping[str, Break]:
+        """By wire that is laid: what follows when it, or a joint at its ends, comes open."""
+        laid = (id for id, wire in self._wires.items() if not wire.inner and wire.length_m != 0.0)
+        found = ((id, self._break(id, "wire", id)) for id in laid)
+        return {id: one for id, one in found if one is not None}
+
+    @cached_property
+    def studs(self) -> Mapping[str, Break]:
+        """By stud of the plan: what follows when its rings have no contact with the body."""
+        studs = self.network.wiring.plan.studs
+        found = ((b.owner, self._break(b.owner, "stud", b.id)) for b in self._of_kind("stud"))
+        return {id: one for id, one in found if id in studs and one is not None}
+
+    @cached_property
+    def contacts(self) -> Mapping[str, Break]:
+        """By switch, output, relay or pin of a plug: what follows when its contact does not close."""
+        found: dict[str, Break] = {}
+        for branch in self._of_kind("contact"):
+            name = contact_name(self.network.wiring, branch)
+            one = self._break(name, "contact", branch.id)
+            if one is not None:
+                found.setdefault(name, one)
+        return found
+
+    @cached_property
+    def fuses(self) -> Mapping[str, Break]:
+        """By way, by wire that has its fuse in it, by box with a main fuse: what it takes down."""
+        wiring, found = self.network.wiring, dict[str, Break | None]()
+        for piece in wiring.pieces():
+            for spot in piece.spots:
+                at = spot.way or piece.id
+                found.setdefault(at, self._break(at, "fuse", at))
+        for id, part in wiring.parts.items():
+            if part.kind == "fuse_box" and isinstance(part.main_fuse, tuple) and part.main_fuse:
+                found[id] = self._break(id, "fuse", f"{id}.main")
+        return {at: one for at, one in found.items() if one is not None}
+
+    @property
+    def every(self) -> Iterator[Break]:
+        """All of them: wires, studs, contacts, fuses."""
+        for found in (self.wires, self.studs, self.contacts, self.fuses):
+            yield from found.values()
+
+    def of(self, id: str) -> Break | None:
+        """Return the break of a wire, stud or contact, None if no current ever comes there."""
+        return self.wires.get(id) or self.studs.get(id) or self.contacts.get(id)
+
+    def _of_kind(self, kind: str) -> Iterator[Branch]:
+        return (branch for branch in self.network.branches if branch.kind == kind)
+
+    def _break(self, id: str, kind: str, branch: str) -> Break | None:
+        place = self.network.place(branch)
+        return None if place < 0 else self._follows.of(place, id, kind)
+
+
+def contact_name(wiring: Wiring, branch: Branch) -> str:
+    """Return what a contact is called: the part, a pin of a plug "X1.2", an output of a panel."""
+    kind = wiring.parts[branch.owner].kind
+    return branch.b.rstrip("<>") if kind in ("plug", "control_panel") else branch.owner
+
+
+__all__ = ["Broken", "contact_name"]
