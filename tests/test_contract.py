@@ -77,7 +77,17 @@ def keys_of(kind: str) -> set[str]:
 @pytest.mark.parametrize("van", VANS)
 def test_json_has_exactly_its_keys(van):
     done = json.loads(json.dumps(report(van).as_dict()))
-    assert list(done) == ["title", "findings", "wires", "circuits", "studs", "modes", "bands", "totals"]
+    assert list(done) == [
+        "title",
+        "findings",
+        "wires",
+        "circuits",
+        "studs",
+        "modes",
+        "bands",
+        "faults",
+        "totals",
+    ]
     for kind in ("findings", "wires", "circuits", "studs"):
         for entry in done[kind]:
             assert set(entry) == keys_of(kind), kind
