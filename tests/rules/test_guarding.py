@@ -180,10 +180,10 @@ def test_near_the_battery_the_heat_let_through_counts():
 
 
 def test_a_short_that_never_opens_the_fuse_is_a_danger():
-    """28 A through 398 mΩ of feed and 20 of the battery."""
+    """26.7 A through 398 mΩ of feed and 40 of a weak battery."""
     severity, says = _burning(TOO_LARGE, 2 * 398.0)
     assert severity == "danger"
-    assert "(28 A) the fuse need not open, the cable stands 38 s" in says
+    assert "(26.7 A) the fuse need not open, the cable stands 42 s" in says
 
 
 def test_a_short_that_the_cable_carries_for_good_is_none():

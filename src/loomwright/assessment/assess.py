@@ -200,6 +200,7 @@ class _Run:
                 self.chosen,
                 self.inputs.corner,
                 {id: size.length.value for id, size in self.sizes.items()},
+                wires,
             ),
         )
         return Worked(done, solved, shared, inside, self.inputs.unsure)

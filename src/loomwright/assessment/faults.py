@@ -2,15 +2,25 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 from functools import cached_property
 
+from loomwright.plan.pieces import Wiring
+
+from .along import Shorting
+from .along_record import Along
 from .breaking import Breaks, breaks_of
 from .inputs import Corner
+from .limits import limits_of
+from .mode_network import closed_in
+from .modes import ModeFigure
+from .record import WireFigure
+from .short_network import ShortBuilder, State
 from .shorts import Shorts, largest_shorts, smallest_shorts
 from .sizes import Chosen
 from .topology import Topology
-from .unfused import UnfusedEnd, unfused_ends
+from .turning import is_fuse
+from .unfused import UnfusedEnd, in_bank, unfused_ends
 
 
 class Faults:
@@ -20,10 +30,15 @@ class Faults:
     """
 
     def __init__(
-        self, topology: Topology, chosen: Chosen, corner: Corner, length_m: Mapping[str, float]
+        self,
+        topology: Topology,
+        chosen: Chosen,
+        corner: Corner,
+        length_m: Mapping[str, float],
+        wires: Mapping[str, WireFigure],
     ) -> None:
-        """`length_m`: of each piece of wire. [m]"""
-        self._of, self._length_m = (topology, chosen, corner), length_m
+        """`length_m`: of each piece of wire; `wires`: what is known of it. [m]"""
+        self._of, self._length_m, self._wires = (topology, chosen, corner), length_m, wires
 
     @cached_property
     def largest(self) -> Shorts:
@@ -44,3 +59,36 @@ class Faults:
     def unfused(self) -> tuple[UnfusedEnd, ...]:
         """Every end without a fuse that a source reaches."""
         return unfused_ends(*self._of[:2], self._length_m)
+
+    @cached_property
+    def along(self) -> Mapping[str, Along]:
+        """Shorts at every metre, by piece of wire; one that nothing feeds in any state is left out."""
+        topology, chosen, corner = self._of
+        wiring, limit = topology.wiring, limits_of(topology.wiring.plan).fuse_distance
+        builders = (
+            ShortBuilder(topology, chosen, corner, most=True),
+            ShortBuilder(topology, chosen, corner, most=False),
+        )
+        shorting = Shorting(
+            wiring, self._wires, builders, self._length_m, limit.fault or 0.0, frozenset(self._near())
+        )
+        return shorting.all(State("", topology.standing.closed), self._modes)
+
+    def _near(self) -> Iterator[str]:
+        """Give the pieces without a fuse that are near enough to their source, or part of its bank."""
+        limit = limits_of(self._of[0].wiring.plan).fuse_distance
+        for end in self.unfused:
+            near = end.free and end.fuse_m is None and limit.level(end.reach_m) is None
+            if near or in_bank(self._of[0].wiring, end.run, self._length_m[end.piece]):
+                yield end.piece
+
+    def _modes(self) -> list[State]:
+        """Return the modes of the van as shorts meet them."""
+        wiring = self._of[0].wiring
+        return [_state(wiring, figure) for figure in self._of[0].modes.figures.values()]
+
+
+def _state(wiring: Wiring, figure: ModeFigure) -> State:
+    pulled = [id for id, at in figure.positions.items() if is_fuse(id) and at == "pulled"]
+    gives = frozenset().union(*figure.live.plus.values())
+    return State(figure.id, closed_in(wiring, figure.positions), pulled, gives)

@@ -64,7 +64,6 @@ class ModeNetwork:
     ) -> None:
         self.wiring, self.inputs, self.builder, self.converters = wiring, inputs, builder, converters
         self.ports = ports_of(wiring, inputs)
-        self._held = tuple(dict.fromkeys(always_closed(wiring)))
         self._diodes = tuple(diodes_of(wiring))
 
     def elements(self, figure: ModeFigure, asked: Asked) -> list[Element]:
@@ -79,7 +78,7 @@ class ModeNetwork:
         """
         found: list[Element] = [
             branch.resistor()
-            for branch in self.builder.branches(self._closed(figure.positions))
+            for branch in self.builder.branches(closed_in(self.wiring, figure.positions))
             if figure.positions.get(fuse_device(branch.id)) != "pulled"
         ]
         found += [Diode(f"{way.part}:{way.b}", way.a, way.b, drop_v) for way, drop_v in self._diodes]
@@ -90,20 +89,6 @@ class ModeNetwork:
         on = (port for port in self.ports if self._is_on(port, asked))
         found += [self._load(port, asked) for port in on if towing or port.part in self.wiring.parts]
         return found
-
-    # --- contacts ------------------------------------------------------------------------------------
-
-    def _closed(self, positions: Mapping[str, str]) -> list[Contact]:
-        """Return the closed contacts, diodes left out."""
-        diodes = {way for way, _ in self._diodes}
-        found = dict.fromkeys(one for one in self._held if one not in diodes)
-        for id, part in self.wiring.parts.items():
-            if part.kind == "control_panel":
-                outputs = contacts_of(id, part, None)
-                found |= dict.fromkeys(one for one in outputs if positions.get(one.b) == "on")
-            elif positions.get(id) in states(part):
-                found |= dict.fromkeys(contacts_of(id, part, positions[id]))
-        return list(found)
 
     # --- what gives ----------------------------------------------------------------------------------
 
@@ -211,4 +196,17 @@ class ModeNetwork:
         return Load(name, *ends, port.amps, port.watts, port.siemens)
 
 
-__all__ = ["NO_LIMIT_A", "Asked", "ModeNetwork"]
+def closed_in(wiring: Wiring, positions: Mapping[str, str]) -> list[Contact]:
+    """Return the contacts that are closed with every device in its position, diodes left out."""
+    diodes = {way for way, _ in diodes_of(wiring)}
+    found = dict.fromkeys(one for one in always_closed(wiring) if one not in diodes)
+    for id, part in wiring.parts.items():
+        if part.kind == "control_panel":
+            outputs = contacts_of(id, part, None)
+            found |= dict.fromkeys(one for one in outputs if positions.get(one.b) == "on")
+        elif positions.get(id) in states(part):
+            found |= dict.fromkeys(contacts_of(id, part, positions[id]))
+    return list(found)
+
+
+__all__ = ["NO_LIMIT_A", "Asked", "ModeNetwork", "closed_in"]

@@ -19,7 +19,7 @@ from loomwright.plan.kinds import states
 from loomwright.plan.pieces import FlatRun, Piece, Spot, Wiring
 from loomwright.plan.values import AUTO, Quantity
 from loomwright.protection.supply import Passages, Supply
-from loomwright.source import Source
+from loomwright.tables import feeds
 
 from .chargers import ports_of
 from .diodes import diodes_of
@@ -29,19 +29,12 @@ from .sources import battery_class, inner_ohm, is_battery
 from .states import Contact, asked_state, contacts_of
 from .topology import Topology
 
-#: Of the two figures below.
-USUAL_SOURCE = Source(
-    work="common practice",
-    place="a vehicle's own feed behind 15 A, an alternator of 120 A, where the plan does not say",
-    checked="common practice",
-)
-#: What a vehicle feed gives where the plan does not say: the maker's own fuse before it. [A]
-USUAL_FEED_A = 15.0
-#: What an alternator gives where the plan does not say. [A]
-USUAL_ALTERNATOR_A = 120.0
 #: Unfused neighbours of a point and how far they are. [m]
 _Free = dict[str, list[tuple[str, float]]]
 _Near = dict[str, dict[str, tuple[float, str]]]
+#: A link inside one bank of lead batteries, sheathed, is part of the bank up to this length. [m]
+BANK_LINK_M = 0.5
+_LEAD = ("flooded", "efb", "agm", "gel")
 _ONE_OF_SEVERAL = ("selector", "change_over", "relay")
 
 
@@ -108,6 +101,15 @@ def barest_end(ends: Iterable[UnfusedEnd], run: str) -> UnfusedEnd | None:
     """
     bare = (end for end in ends if end.run == run and end.free and end.fuse_m is None)
     return min(bare, key=lambda end: end.reach_m, default=None)
+
+
+def in_bank(wiring: Wiring, run: str, length_m: float) -> bool:
+    """Say whether a run is a short sheathed link between two lead batteries: that is part of the bank."""
+    flat = wiring.runs[run]
+    ends = (flat.pieces[0].a, flat.pieces[-1].b) if len(flat.pieces) == 1 else ()
+    parts = [wiring.parts.get(wiring.part_of(end) or "") for end in ends]
+    lead = all(part is not None and part.kind == "battery" and part.chemistry in _LEAD for part in parts)
+    return bool(parts) and lead and flat.run.sheathed is True and length_m <= BANK_LINK_M
 
 
 def _standings(wiring: Wiring) -> Iterator[list[Contact]]:
@@ -263,7 +265,7 @@ def _unlimited(wiring: Wiring, inputs: Inputs) -> Iterator[tuple[str, float]]:
         elif part.kind == "alternator":
             yield (
                 f"{id}.plus",
-                part.current.high if isinstance(part.current, Quantity) else USUAL_ALTERNATOR_A,
+                part.current.high if isinstance(part.current, Quantity) else feeds.ALTERNATOR_A,
             )
 
 
@@ -280,7 +282,7 @@ def _limited(wiring: Wiring) -> dict[str, float]:
             amps = next((a.high for a in (part.fold_back, part.current) if isinstance(a, Quantity)), math.inf)
             found[f"{id}.out"] = amps
         elif part.kind == "vehicle_feed":
-            found[f"{id}.plus"] = part.rating.high if isinstance(part.rating, Quantity) else USUAL_FEED_A
+            found[f"{id}.plus"] = part.rating.high if isinstance(part.rating, Quantity) else feeds.FEED_A
         elif part.kind == "inverter_charger" and isinstance(part.current, Quantity):
             found[f"{id}.plus"] = part.current.high
     return found
@@ -295,4 +297,4 @@ def _unsaid(wiring: Wiring, part_id: str) -> Iterator[str]:
         yield f"parts.{part_id}.rating"
 
 
-__all__ = ["UnfusedEnd", "barest_end", "unfused_ends"]
+__all__ = ["UnfusedEnd", "barest_end", "in_bank", "unfused_ends"]

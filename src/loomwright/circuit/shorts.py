@@ -102,7 +102,7 @@ def shorts(
     (800, 800)
     """
     posts = {point for source in sources for point in (source.plus, source.minus)}
-    core, hung = _taken_off(resistors, posts)
+    core, hung = taken_off(resistors, posts)
     roots = {point: one.root for point, one in hung.items()}
     ends = [(roots.get(plus, plus), roots.get(minus, minus)) for plus, minus in pairs]
     number: dict[tuple[str, str], int] = {}
@@ -126,10 +126,21 @@ def shorts(
     )
 
 
-def _taken_off(
-    resistors: Sequence[Resistor], keep: Collection[str]
-) -> tuple[list[Resistor], dict[str, Hung]]:
-    """Return the resistors of the core, and how each other point hangs on it."""
+def taken_off(resistors: Sequence[Resistor], keep: Collection[str]) -> tuple[list[Resistor], dict[str, Hung]]:
+    """Take the points off that hang on the rest by one way only.
+
+    Parameters
+    ----------
+    resistors : Sequence[Resistor]
+        Everything that conducts.
+    keep : Collection[str]
+        Points that stay.
+
+    Returns
+    -------
+    list of Resistor, dict of str to Hung
+        The resistors of the core, and how each other point hangs on it.
+    """
     at: dict[str, set[int]] = {}
     for k, resistor in enumerate(resistors):
         if resistor.a != resistor.b:

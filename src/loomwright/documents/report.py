@@ -6,6 +6,7 @@ import math
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 
+from loomwright.assessment.along_record import Along
 from loomwright.assessment.faults import Faults
 from loomwright.assessment.record import Assessment, CircuitFigure, FuseFigure, Share, WireFigure
 from loomwright.rules.check import Checked, count
@@ -226,11 +227,18 @@ def _wire(wire: WireFigure, faults: Faults) -> dict[str, object]:
             "drop_pct": wire.drop_pct,
             "short_circuit_max_a": None if source_end is None else source_end.amps,
             "short_circuit_min_a": None if far_end is None else far_end.amps,
-            "clears": {"verdict": "not_computed", "at_most_s": None},
+            "clears": _clears(faults.along.get(wire.id)),
             "chosen": sorted(wire.chosen),
             "rating_steps": [_step(step) for step in wire.rating_steps],
         }
     )
+
+
+def _clears(along: Along | None) -> dict[str, object]:
+    """Return when a short at the worst place of a wire is over; `never` and `folds_back` have no time."""
+    if along is None:
+        return {"verdict": "not_computed", "at_most_s": None}
+    return {"verdict": along.verdict, "at_most_s": along.at_most_s}
 
 
 def _circuit(circuit: CircuitFigure) -> dict[str, object]:

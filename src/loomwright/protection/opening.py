@@ -10,12 +10,18 @@ Sources: the gates of the tables (ISO 8820, UL 248, SAE J553).
 from __future__ import annotations
 
 import math
+from collections.abc import Sequence
 from itertools import pairwise
+
+import numpy as np
+from numpy.typing import NDArray
 
 from loomwright.steps import Given, Step
 from loomwright.tables.fuse_type import Gates
 from loomwright.tables.fuses import fuse_type
 from loomwright.units import Band
+
+Floats = NDArray[np.float64]
 
 
 def opening_time(type: str, rating_a: float, current_a: float) -> Band:
@@ -57,6 +63,59 @@ def opening_time(type: str, rating_a: float, current_a: float) -> Band:
         return Band(0.0, math.inf)
     gates, multiple = _gates(type, rating_a), current_a / rating_a
     return Band(_at_least(gates, multiple).value, _at_most(gates, multiple))
+
+
+def opening_times(type: str, rating_a: float, current_a: Floats) -> tuple[Floats, Floats]:
+    """Return the shortest and longest opening times at many currents, as `opening_time` has them for one.
+
+    Parameters
+    ----------
+    type : str
+        Type of fuse.
+    rating_a : float
+        The fuse. [A]
+    current_a : ndarray
+        Constant currents through it. [A]
+
+    Returns
+    -------
+    (ndarray, ndarray)
+        Of the same shape; infinite where it need not open. [s]
+
+    Raises
+    ------
+    OutOfTableError
+        No such type.
+
+    Examples
+    --------
+    >>> [times.round(2).tolist() for times in opening_times("blade", 10.0, np.array([10.0, 20.0, 60.0]))]
+    [[inf, 0.15, 0.03], [inf, 5.0, 0.1]]
+
+    References
+    ----------
+    As for `opening_time`.
+    """
+    flows = current_a > rating_a
+    low, high = np.full(current_a.shape, np.inf), np.full(current_a.shape, np.inf)
+    if type == "unknown":
+        low[flows] = 0.0
+        return low, high
+    gates, multiple = _gates(type, rating_a), current_a[flows] / rating_a
+    rows = gates.gates if gates else ()
+    shortest = [(g.multiple, g.at_least_s) for g in rows if g.at_least_s is not None]
+    longest = [(g.multiple, g.at_most_s) for g in rows if g.at_most_s is not None]
+    low[flows] = _many(shortest, multiple, shortest[0][1]) if shortest else 0.0
+    high[flows] = _many(longest, multiple, math.inf) if longest else math.inf
+    return low, high
+
+
+def _many(known: Sequence[tuple[float, float]], multiple: Floats, below: float) -> Floats:
+    """Return times at multiples: `below` the first gate, I²t beyond the last, log-log between. [s]"""
+    m, t = np.array(known).T
+    between = np.exp(np.interp(np.log(multiple), np.log(m), np.log(t)))
+    beyond = t[-1] * (m[-1] / multiple) ** 2
+    return np.where(multiple < m[0], below, np.where(multiple >= m[-1], beyond, between))
 
 
 def opening_step(type: str, rating_a: float, current_a: float) -> Step:

@@ -8,14 +8,10 @@ from collections.abc import Iterator
 
 from loomwright.assessment.bands import largest_fuse
 from loomwright.assessment.record import WireFigure
-from loomwright.assessment.unfused import UnfusedEnd, barest_end
+from loomwright.assessment.unfused import UnfusedEnd, barest_end, in_bank
 
 from .finding import Finding, Severity
 from .registry import Job, rule
-
-#: A link inside one bank of lead batteries, sheathed, is part of the bank up to this length. [m]
-BANK_LINK_M = 0.5
-_LEAD = ("flooded", "efb", "agm", "gel")
 
 
 @rule(
@@ -45,7 +41,11 @@ def _lacks_fuse(job: Job, end: UnfusedEnd) -> bool:
     wire = job.assessment.wires[end.piece]
     distance = job.limits.fuse_distance
     if end.free:
-        return _overdriven(job, end) and distance.level(end.reach_m) is not None and not _in_bank(job, wire)
+        return (
+            _overdriven(job, end)
+            and distance.level(end.reach_m) is not None
+            and not in_bank(job.assessment.wiring, end.run, wire.length_m or 0.0)
+        )
     if wire.rating_a is None or distance.level(wire.length_m or 0.0) is None:
         return False
     return _overdriven(job, end) and not _guarded_by_too_much(job, wire)
@@ -62,16 +62,6 @@ def _guarded_by_too_much(job: Job, wire: WireFigure) -> bool:
     run = [one for one in job.assessment.wires.values() if one.run == wire.run]
     fuses = [fuse for one in run for fuse in (*one.fuses, one.upstream_fuse) if fuse is not None]
     return any((fuse.rating_a or 0.0) > (wire.rating_a or 0.0) for fuse in fuses)
-
-
-def _in_bank(job: Job, wire: WireFigure) -> bool:
-    """True for a short sheathed link between two lead batteries."""
-    wiring = job.assessment.wiring
-    run = wiring.runs[wire.run]
-    ends = (run.pieces[0].a, run.pieces[-1].b) if len(run.pieces) == 1 else ()
-    parts = [wiring.parts.get(wiring.part_of(end) or "") for end in ends]
-    lead = all(part is not None and part.kind == "battery" and part.chemistry in _LEAD for part in parts)
-    return bool(parts) and lead and run.run.sheathed is True and (wire.length_m or 0.0) <= BANK_LINK_M
 
 
 def _bare(job: Job, end: UnfusedEnd) -> Finding:
