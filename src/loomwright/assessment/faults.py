@@ -10,6 +10,7 @@ from loomwright.plan.pieces import Wiring
 from .along import Shorting
 from .along_record import Along
 from .breaking import Breaks, breaks_of
+from .conditions import is_fuse
 from .inputs import Corner
 from .limits import limits_of
 from .mode_network import closed_in
@@ -19,7 +20,6 @@ from .short_network import ShortBuilder, State
 from .shorts import Shorts, largest_shorts, smallest_shorts
 from .sizes import Chosen
 from .topology import Topology
-from .turning import is_fuse
 from .unfused import UnfusedEnd, in_bank, unfused_ends
 
 

@@ -21,6 +21,7 @@ from loomwright.tables import batteries, feeds
 
 from .bands import usual_fuse_kind
 from .chargers import output_volts, ports_of
+from .conditions import fuse_device
 from .diodes import conducting
 from .inputs import Corner, Inputs
 from .network import END_JOINTS, Branch, NetworkBuilder, vehicle_minus
@@ -28,7 +29,6 @@ from .sizes import Chosen, Size, size_of
 from .sources import battery_class, converter_volts, inner_ohm, is_battery
 from .states import Contact
 from .topology import Topology
-from .turning import fuse_device
 
 #: Copper, and charge, when a short is at its largest. [°C, %]
 COLD_C, FULL_PCT = 20.0, 100.0
