@@ -39,8 +39,8 @@ _HELD_OHM = 1e-5
 #: A panel shorted gives so much of its current at the best point, where no figure is typed. [-]
 _PANEL_SHORTED = 1.1
 _LITHIUM = "lifepo4"
-#: Corner of the ohms. For the largest short they are few at its bad end, many at its good one; for the smallest
-#: joints are as after years at its bad end.
+#: Corner of the ohms. For the largest short they are few at its bad end, many at its good one; for the
+#: smallest joints are as after years at its bad end.
 _MOST_AT = {Corner.BAD: Corner.LEAST, Corner.GOOD: Corner.BAD}
 _LEAST_AT = {Corner.BAD: Corner.WORN}
 
