@@ -86,6 +86,7 @@ def test_json_has_exactly_its_keys(van):
         "modes",
         "bands",
         "faults",
+        "batteries",
         "totals",
     ]
     for kind in ("findings", "wires", "circuits", "studs"):

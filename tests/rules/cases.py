@@ -13,6 +13,7 @@ from tests.rules.cases_modes import MODES
 from tests.rules.cases_static1 import STATIC1
 from tests.rules.cases_static2 import STATIC2
 from tests.rules.cases_topologies import TOPOLOGIES
+from tests.rules.cases_under_load import UNDER_LOAD
 
 # One load of 10 A on a wire of so many milliohms, and its relatives
 
@@ -343,7 +344,7 @@ CASES: dict[str, Case] = {
         "Five rings lie on one stud.",
     ),
 }
-CASES |= GUARDING | MODES | STATIC1 | STATIC2 | TOPOLOGIES | FEEDING_BACK
+CASES |= GUARDING | MODES | STATIC1 | STATIC2 | TOPOLOGIES | FEEDING_BACK | UNDER_LOAD
 #: Not a rule of its own: what is said of a finding that only the bad end of an unknown figure brings.
 UNKNOWN_DECIDES = plan(
     "heater: {kind: load, place: kitchen, running: 10 A}",

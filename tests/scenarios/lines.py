@@ -14,7 +14,7 @@ at rest), `after_cure` names the edits that the line holds after.
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from functools import cache
 from pathlib import Path
@@ -22,11 +22,15 @@ from pathlib import Path
 import yaml
 
 from loomwright import read_text
+from loomwright.assessment.banks_series import charged_apart
 from loomwright.assessment.fall_back import fall_back
 from loomwright.assessment.feeding_back import back_feeds_in, fed_backwards
 from loomwright.assessment.joined import banks
 from loomwright.assessment.permanent import Supplies
 from loomwright.assessment.record import Assessment, CircuitFigure, WireFigure
+from loomwright.assessment.sag import SagState
+from loomwright.assessment.sag_promises import PowerPromise, power_promises
+from loomwright.assessment.starting import starts_behind_converters
 from loomwright.assessment.tapped import taps
 from loomwright.plan.edit import apply_edits, edits_from_data
 from loomwright.rules.check import Checked, check_plan
@@ -52,16 +56,13 @@ LATER = frozenset(
         "neutral",
         "notice",
         "poles",
-        "power_w",
         "rcd",
         "segregation",
         "short_folds_back",
         "solar_ah_per_day",
         "solid_core",
-        "start_load_a",
         "supply_a",
         "touch_v",
-        "volts",
         "hook_up_lead",  # the drop along the lead is of the mains side
     }
 )
@@ -101,6 +102,9 @@ RULES_OF = {
     "balance": frozenset({"load_between_batteries"}),
     "backfeed": frozenset({"back_feeds", "vehicle_fed_backwards", "batteries_joined_at_rest"}),
     "hours_to_fall_back": frozenset({"falls_back"}),
+    "power_w": frozenset({"promised_power_missed"}),
+    "volts": frozenset({"promised_power_missed", "load_between_batteries"}),
+    "start_load_a": frozenset({"passage_overloaded", "converter_folds_back"}),
 }
 GRAVITY = ("danger", "fault", "watch")
 
@@ -122,9 +126,12 @@ class Line:
     selector: str
     after_cure: str
     note: str
+    charge: str
+    temperature: str
 
     def __str__(self) -> str:
         words = (self.name, self.what, self.of, self.by, self.selector, self.after_cure, self.note[:10])
+        words += (self.charge, self.temperature)
         return "-".join([self.van, *(word for word in words if word)])
 
     def is_later(self) -> bool:
@@ -176,6 +183,8 @@ def lines(van: str) -> Iterator[Line]:
             row.get("selector", ""),
             row.get("after_cure", ""),
             row.get("note", ""),
+            row.get("charge", ""),
+            row.get("temperature", ""),
         )
 
 
@@ -305,9 +314,33 @@ def figure(line: Line, job: Assessment) -> float | None:
             mode = job.modes.figures[line.name]
             backwards = [one for one in fed_backwards(job) if one.mode == mode.id]
             return float(len([*back_feeds_in(job, mode), *backwards]))
+        case "power_w":
+            return promise_of(line, job).worst.most_w
+        case "volts" if line.charge:
+            return sag_state(line, job.under_load.sags[line.name].states).volts_v
+        case "volts":  # of a battery in series, on charge
+            return next(one.ahead_v for one in charged_apart(job) if line.name in one.tap.above)
+        case "start_load_a":
+            return next(one.amps for one in starts_behind_converters(job) if one.converter == line.name)
         case "hours_to_fall_back":
             return hours_to_fall_back(line, job)
     raise AssertionError(f"no figure for {line}")
+
+
+def promise_of(line: Line, job: Assessment) -> PowerPromise:
+    """Return the promise of power that a line names."""
+    return next(one for one in power_promises(job) if one.id == line.name)
+
+
+def sag_state(line: Line, states: Iterable[SagState]) -> SagState:
+    """Return the state of the batteries that a line names."""
+    return next(state for state in states if is_state(line, state))
+
+
+def is_state(line: Line, state: SagState) -> bool:
+    """True for the state of the batteries that a line names: "70 %" and "-5 °C"."""
+    named = tuple(float(text.split()[0]) for text in (line.charge, line.temperature))
+    return named == (state.charge_pct, state.temperature_c)
 
 
 # The class of a line
@@ -318,6 +351,11 @@ def touches(line: Line, finding: Finding, job: Assessment) -> bool:
     if finding.rule not in RULES_OF[line.what]:
         return False
     named = (finding.where, *finding.also)
+    if line.what == "power_w":
+        return finding.where == line.name
+    if line.what == "volts" and line.charge:  # of its promise, the states that miss it
+        missed = [state for one in power_promises(job) if one.part == line.name for state in one.missed]
+        return any(is_state(line, state) for state in missed)
     if line.thing == "plan":
         return finding.mode in ("", line.name)
     if finding.mode != (MODE_OF.get((line.van, line.selector), "") if finding.mode else ""):

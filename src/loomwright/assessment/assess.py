@@ -39,6 +39,7 @@ from .moved import Moved
 from .network import Branch, NetworkBuilder
 from .passages import main_fuses, passage_figures, stud_figures
 from .record import Assessment, CircuitFigure, WireFigure
+from .sag import UnderLoad
 from .sizes import Chosen, rating_table, size_of
 from .solve import Converts, Solved, drawn_from, given_by, shared_out, solve, through
 from .sources import converter_volts, is_battery, sources_of
@@ -186,6 +187,7 @@ class _Run:
             poles=self.topology.poles,
             leads=lead_figures(self.wiring, wires),
             through=through(shared),
+            under_load=UnderLoad(self.wiring, self.inputs, inside.flow),
             standing=self.standing,
             modes=self.topology.modes,
             moved=Moved(self.wiring, self.topology.modes, solve_moved, circuits),

@@ -23,6 +23,7 @@ if TYPE_CHECKING:
     from .mode_flow import ModeFlows
     from .modes import Modes
     from .moved import Moved
+    from .sag import UnderLoad
     from .states import Standing
 
 
@@ -268,6 +269,7 @@ class Assessment:
     modes: Modes  # who feeds what when the van is parked, driven ...
     flows: ModeFlows  # currents and volts then
     moved: Moved  # circuits with a selector or change-over moved
+    under_load: UnderLoad  # volts and power by charge and temperature of the batteries
     standing: Standing  # how the contacts stand when consumers are asked for
     open_ends: tuple[tuple[str, str], ...] = ()  # (wire, end point) that lead nowhere
     collapsed: tuple[str, ...] = ()

@@ -1,4 +1,6 @@
-"""What the starts of loads do on their way: to fuses (when each opens), to contacts, pins and outputs."""
+"""What the starts of loads do on their way: to fuses (when each opens), to contacts, pins,
+outputs and converters.
+"""
 
 from __future__ import annotations
 
@@ -7,6 +9,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 
 from loomwright.errors import OutOfTableError
+from loomwright.plan.values import Quantity
 from loomwright.protection.fusing import usual_type
 from loomwright.protection.opening import opening_time
 from loomwright.units import Band
@@ -93,6 +96,52 @@ def starts_in_passages(job: Assessment) -> Iterator[PassageStart]:
             for load in by_load.keys() & starts.keys():
                 amps = passage.current_a + _more(starts[load], by_load[load])
                 yield PassageStart(passage, load, amps, starts[load].start_s or UNSAID_START_S)
+
+
+@dataclass(frozen=True, slots=True)
+class ConverterStart:
+    """The hardest start behind a converter, everything else on.
+
+    Attributes
+    ----------
+    converter, load : str
+        What gives, and what starts.
+    running_a, amps : float
+        With everything on, and while this one starts. [A]
+    alone_a, seconds : float
+        The start by itself, and how long it lasts. [A, s]
+    most_a : float
+        What the converter gives before it folds back. [A]
+    """
+
+    converter: str
+    load: str
+    running_a: float
+    amps: float
+    alone_a: float
+    seconds: float
+    most_a: float
+
+
+def starts_behind_converters(job: Assessment) -> Iterator[ConverterStart]:
+    """Give the hardest start behind each converter of stated current.
+
+    Parameters
+    ----------
+    job : Assessment
+        The plan worked out.
+    """
+    starts = _starting(job)
+    for id, given in job.given_a.items():
+        part = job.wiring.parts[id]
+        most = next((a.low for a in (part.fold_back, part.current) if isinstance(a, Quantity)), None)
+        own = [starts[load] for load in given.keys() & starts.keys()]
+        if part.kind != "converter" or most is None or not own:
+            continue
+        hardest = max(own, key=lambda one: _more(one, given[one.load]))
+        amps = job.drawn_a[id] + _more(hardest, given[hardest.load])
+        seconds = hardest.start_s or UNSAID_START_S
+        yield ConverterStart(id, hardest.load, job.drawn_a[id], amps, hardest.start_a or 0.0, seconds, most)
 
 
 def _starting(job: Assessment) -> dict[str, CircuitFigure]:

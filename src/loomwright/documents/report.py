@@ -18,6 +18,7 @@ from loomwright.steps import Step
 from .banded import bands_dict
 from .cured import NOTHING_TOLD, RECHECKED, Told, answers_of, told
 from .table import table
+from .under_load import batteries_dict
 
 #: Digits kept in JSON: far beyond what any figure is worth, short of rounding dust.
 DIGITS = 9
@@ -90,6 +91,7 @@ class Report:
             "modes": {id: mode.as_dict() for id, mode in job.modes.figures.items()},
             "bands": self._bands(),
             "faults": _faults(job),
+            "batteries": _rounded(batteries_dict(job)),
             "totals": self._totals(),
         }
 

@@ -40,6 +40,7 @@ MODULES = (
     "studs",
     "supply",
     "terminals",
+    "under_load",
     "vehicle",
 )
 for _name in MODULES:

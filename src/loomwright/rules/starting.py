@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from loomwright.assessment.cutting import CutAtStart, cuts_at_start, says_wait
-from loomwright.assessment.starting import StartThrough, starts_through
+from loomwright.assessment.starting import StartThrough, starts_behind_converters, starts_through
 from loomwright.source import Source
 
 from .finding import Finding, Severity
@@ -91,4 +91,34 @@ def cut_opens_at_start(job: Job) -> Iterator[Finding]:
             do="set it to wait longer than the start, or to open at fewer volts",
             source=OUTWAITS,
             unknown=one.unknown,
+        )
+
+
+@rule(
+    worst="fault",
+    asks="Does each converter hold the starts behind it?",
+    why="Past its limit a converter folds back: the motor stalls, and everything behind it flickers.",
+)
+def converter_folds_back(job: Job) -> Iterator[Finding]:
+    limit = job.limits.load_over_rating
+    for one in starts_behind_converters(job.assessment):
+        alone = limit.level(one.alone_a / one.most_a)
+        if alone is None and (
+            limit.level(one.running_a / one.most_a) or not limit.level(one.amps / one.most_a)
+        ):
+            continue  # what is too much while running is said by another rule
+        amps = one.alone_a if alone else one.amps
+        yield Finding(
+            rule="converter_folds_back",
+            severity="fault" if alone else "watch",
+            where=one.converter,
+            also=(one.load,),
+            place=job.place(one.converter),
+            value=amps,
+            limit=one.most_a,
+            unit="A",
+            says=f"{job.name(one.load)} starts{'' if alone else ' with all else on'}: {amps:.3g} A for "
+            f"{one.seconds:.2g} s; {job.name(one.converter)} folds back at {one.most_a:.3g} A",
+            do="use a larger converter, or feed the load another way",
+            source=limit.source,
         )

@@ -7,6 +7,8 @@ from dataclasses import dataclass
 
 from loomwright.assessment.cutting import waits_s
 from loomwright.assessment.record import Assessment, CircuitFigure, WireFigure
+from loomwright.assessment.sag_promises import power_promises
+from loomwright.assessment.starting import starts_behind_converters
 from loomwright.assessment.vehicle_side import alternator_loads
 from loomwright.rules.finding import Finding
 
@@ -146,6 +148,21 @@ def _alternator(job: Assessment, finding: Finding) -> list[Reading]:
     return [("gives", next(taken, None), "A")]
 
 
+def _promised(job: Assessment, finding: Finding) -> list[Reading]:
+    held = (one.worst.most_w for one in power_promises(job) if one.id == finding.where)
+    return [("there are", next(held, None), "W")]
+
+
+def _sags(job: Assessment, finding: Finding) -> list[Reading]:
+    sag = job.under_load.sags.get(finding.where)
+    return [("can give", None if sag is None else sag.states[0].most_w, "W")]
+
+
+def _folds_back(job: Assessment, finding: Finding) -> list[Reading]:
+    most = (one.most_a for one in starts_behind_converters(job) if one.converter == finding.where)
+    return [("folds back at", next(most, None), "A")]
+
+
 _READINGS: dict[str, Callable[[Assessment, Finding], list[Reading]]] = {
     "drop_too_large": _drop,
     "charging_drop_too_large": _of_circuit("loses", "drop_pct", "%"),
@@ -163,4 +180,7 @@ _READINGS: dict[str, Callable[[Assessment, Finding], list[Reading]]] = {
     "too_many_rings_on_stud": _rings,
     "cut_opens_at_start": _wait,
     "alternator_overloaded": _alternator,
+    "promised_power_missed": _promised,
+    "inverter_sags": _sags,
+    "converter_folds_back": _folds_back,
 }

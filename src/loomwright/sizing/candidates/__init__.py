@@ -22,6 +22,7 @@ from . import (
     returns,
     states,
     supplies,
+    under_load,
     vehicle,
 )
 from .candidate import Base, Candidate, Proposer
@@ -104,6 +105,17 @@ PROPOSERS: Mapping[str, tuple[Proposer, ...]] = {
     "appliance_above_inverter": (mains.hook_up_only,),
     "inlet_live_from_inverter": (mains.either_or,),
     "shunt_bypassed": (behind.to_far_side,),
+    "promised_power_missed": (
+        under_load.thicker_leads,
+        under_load.promise_that_holds,
+        under_load.one_battery_more,
+    ),
+    "inverter_sags": (
+        under_load.thicker_leads,
+        under_load.one_battery_more,
+        under_load.smaller_inverter,
+    ),
+    "converter_folds_back": (under_load.larger_converter,),
 }
 #: Why nothing is tried, by rule.
 _WHY: Mapping[str, str] = {

@@ -11,7 +11,7 @@ from .candidate import Base, Candidate, change
 from .copper import one_size_up
 
 #: Currents that switches, relays, plugs, bars and converters are made for. Common practice. [A]
-_MADE_FOR = (
+MADE_FOR = (
     1,
     2,
     3,
@@ -46,7 +46,7 @@ def larger_part(base: Base, finding: Finding) -> Iterator[Candidate]:
     part = base.assessment.plan.parts.get(finding.where)
     if part is None or finding.value is None or finding.limit is None:
         return
-    fitting = [amps for amps in _MADE_FOR if amps >= finding.value][:2]
+    fitting = [amps for amps in MADE_FOR if amps >= finding.value][:2]
     for field in _places(base, finding):
         for amps in fitting:
             says = f"{base.job.name(part.id)} made for {amps:g} A instead of {finding.limit:g} A"

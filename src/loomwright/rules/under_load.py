@@ -1,0 +1,154 @@
+"""Rules on batteries under large loads: promised power, inverters that sag, peaks that nothing holds."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from loomwright.assessment.sag import Sag, SagState
+from loomwright.assessment.sag_promises import PowerPromise, power_promises
+from loomwright.source import Source
+
+from .finding import Finding, Severity
+from .registry import Job, rule
+
+PROMISE = Source(
+    work="the plan",
+    place="what the customer was told holds in every state of the batteries that was named",
+    checked="read in the work",
+)
+SAGS = Source(
+    work="common practice",
+    place="an inverter is counted on for what batteries hold half full and cold",
+    checked="common practice",
+)
+#: At this charge an inverter is counted on. Common practice. [%]
+COUNTED_ON_PCT = 50.0
+
+
+@rule(
+    worst="fault",
+    asks="Do batteries and cables hold the power that was promised?",
+    why="The volts of a battery fall with charge, cold and load; below its alarm an inverter soon stops.",
+    source=PROMISE,
+)
+def promised_power_missed(job: Job) -> Iterator[Finding]:
+    for one in power_promises(job.assessment):
+        if not one.missed:
+            continue
+        worst, name = one.worst, job.name(one.part)
+        yield Finding(
+            rule="promised_power_missed",
+            severity="fault",
+            where=one.id,
+            also=(one.part, *(one.sag.batteries if one.sag is not None else ())),
+            place=job.place(one.part),
+            value=worst.most_w,
+            limit=one.asked_w,
+            unit="W",
+            says=f"{one.asked_w:,.0f} W are promised of {name}, at {_state(worst)} there are "
+            f"{worst.most_w:,.0f} W{_until(job, worst, one.sag)}{_held_from(one)}",
+            do="promise less, or use larger cables, more batteries, or promise it for a fuller battery",
+            source=PROMISE,
+            unknown=one.sag.unknown if one.sag is not None else (),
+        )
+
+
+def _state(state: SagState) -> str:
+    return f"{state.charge_pct:.3g} % charge and {state.temperature_c:.3g} °C"
+
+
+def _until(job: Job, state: SagState, sag: Sag | None) -> str:
+    """Return in words what ends the power."""
+    if state.held_by == "collapse":
+        return ", then the volts collapse"
+    if state.held_by not in ("alarm", "cut-out"):
+        return f", then {job.name(state.held_by)} is at its limit"
+    volts = "" if sag is None or sag.limit_v is None else f" of {sag.limit_v:g} V"
+    return f" before its {state.held_by}{volts}"
+
+
+def _held_from(one: PowerPromise) -> str:
+    if one.held_from_pct is None:
+        return f"; at {one.worst.temperature_c:.3g} °C not even full"
+    return f"; at {one.worst.temperature_c:.3g} °C it is held from {one.held_from_pct:.0f} % on"
+
+
+@rule(
+    worst="fault",
+    asks="Does each inverter get the volts for its full power?",
+    why="An inverter asks for more current as its volts fall, and stops when they are too low.",
+    source=SAGS,
+)
+def inverter_sags(job: Job) -> Iterator[Finding]:
+    promised = {one.part for one in power_promises(job.assessment)}
+    for part, sag in job.assessment.under_load.sags.items():
+        if part in promised or job.assessment.wiring.parts[part].power is None:
+            continue
+        best = sag.states[0]
+        counted = [one for one in sag.states if one.charge_pct >= COUNTED_ON_PCT]
+        worst = min(counted, key=lambda one: one.most_w)
+        severity = _severity(sag, best) or ("note" if worst.most_w < sag.rated_w else None)
+        if severity is None or not _is_inverter(job, part):
+            continue
+        state = worst if severity == "note" else best
+        even = "" if severity == "note" else "even "
+        yield Finding(
+            rule="inverter_sags",
+            severity=severity,
+            where=part,
+            also=sag.batteries,
+            place=job.place(part),
+            value=state.most_w,
+            limit=sag.rated_w,
+            unit="W",
+            says=f"{job.name(part)} is made for {sag.rated_w:,.0f} W; {even}at {_state(state)} it can give "
+            f"{state.most_w:,.0f} W{_until(job, state, sag)}",
+            do="use larger cables or more batteries, or count on less",
+            source=SAGS,
+            unknown=sag.unknown,
+        )
+
+
+def _is_inverter(job: Job, part: str) -> bool:
+    return job.assessment.wiring.parts[part].kind in ("inverter", "inverter_charger")
+
+
+def _severity(sag: Sag, best: SagState) -> Severity | None:
+    """Return how poor it is what an inverter gets of full and warm batteries."""
+    if best.most_w >= sag.rated_w:
+        return None
+    warns = best.held_by == "alarm" and best.volts_v is not None and best.volts_v >= sag.stops_v
+    return "watch" if warns else "fault"
+
+
+@rule(
+    worst="note",
+    asks="Do batteries and cables hold the peak of each inverter?",
+    why="A motor starts on the peak of an inverter; if the volts fall through its cut-out, it stops instead.",
+    source=SAGS,
+)
+def inverter_peak_out_of_reach(job: Job) -> Iterator[Finding]:
+    for part, sag in job.assessment.under_load.sags.items():
+        best, volts = sag.states[0], sag.peak_v
+        if sag.peak_w is None or best.most_w < sag.rated_w:
+            continue  # no peak, or its full power is out of reach already
+        if volts is not None and volts >= sag.stops_v:
+            continue
+        gets = (
+            "the volts collapse" if volts is None else f"it gets {volts:.1f} V and stops at {sag.stops_v:g} V"
+        )
+        yield Finding(
+            rule="inverter_peak_out_of_reach",
+            severity="note",
+            where=part,
+            also=sag.batteries,
+            place=job.place(part),
+            value=volts,
+            limit=sag.stops_v,
+            unit="V",
+            says=f"the peak of {job.name(part)}, {sag.peak_w:,.0f} W, is out of reach: at {_state(best)} "
+            f"{gets}",
+            do="do not count on it for motors that start hard, or use larger cables and more batteries",
+            source=SAGS,
+            unknown=sag.unknown,
+        )
