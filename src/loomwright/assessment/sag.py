@@ -347,9 +347,9 @@ def _steps(
     eta = Given("eta", efficiency, "")
     if held_by in ("alarm", "cut-out") and limit_v is not None and limit_v > seen.open_v / 2.0:
         formula = "max(U_0 - U_min, 0) / R * U_min * eta"
-        inputs = (open_v, Given("U_min", limit_v, "V"), ohm, eta)
+        down_to = (open_v, Given("U_min", limit_v, "V"), ohm, eta)
         says = f"the most it can give down to its {held_by}"
-        steps.append(Step("P_most", formula, inputs, most * efficiency, "W", OHMS_LAW, says))
+        steps.append(Step("P_most", formula, down_to, most * efficiency, "W", OHMS_LAW, says))
     elif held_by == "collapse" and seen.ohm > 0.0:
         inputs = (open_v, ohm, eta)
         steps.append(
