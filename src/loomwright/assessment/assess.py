@@ -192,7 +192,7 @@ class _Run:
             modes=self.topology.modes,
             moved=Moved(self.wiring, self.topology.modes, solve_moved, circuits),
             breaks=Broken(
-                lambda: breaks_network(self.wiring, inside.flow, _taken(solved), self.standing.links),
+                lambda: breaks_network(self.wiring, inside.flow, _taken(solved), most, self.standing.links),
                 wires,
                 self.topology.poles,
             ),

@@ -63,6 +63,10 @@ class BreaksNetwork:
         Its loads.
     branches : tuple of Branch
         In the order of its resistors; what gives comes behind them.
+    lasting_a : mapping of str to float
+        The most that lasts in each branch, charging or with everything on. [A]
+    links : tuple of Link
+        Contacts that join batteries for charging.
     """
 
     wiring: Wiring
@@ -71,6 +75,8 @@ class BreaksNetwork:
     branches: tuple[Branch, ...]
     resistors: tuple[Resistor, ...]
     sources: tuple[Source, ...]
+    lasting_a: Mapping[str, float]
+    links: tuple[Link, ...]
 
     @cached_property
     def row(self) -> Mapping[str, int]:
@@ -80,6 +86,25 @@ class BreaksNetwork:
     def place(self, id: str) -> int:
         """Return the place of a branch, -1 if no current of a source can come there."""
         return int(self.net.place[self.row[id]]) if id in self.row else -1
+
+    @cached_property
+    def column(self) -> Mapping[str, int]:
+        """The number of each load that takes current, by id."""
+        return {port.id: k for k, port in enumerate(self.ports) if not port.gives}
+
+    def load(self, id: str) -> Port | None:
+        """Return a load that takes current, None if there is none of that name."""
+        return self.ports[self.column[id]] if id in self.column else None
+
+    def columns_of(self, load: str, feeder: str, path: str) -> Iterator[int]:
+        """Give the numbers of the loads that stand for a circuit: its own, or what gives on its path."""
+        if load in self.column:
+            yield self.column[load]
+        elif path == "charging":
+            between = {one.part for one in self.links if (one.house, one.vehicle) == (load, feeder)}
+            for k, port in enumerate(self.ports):
+                if port.gives and port.part in ({feeder} | between):
+                    yield k
 
     @cached_property
     def usual_v(self) -> Floats:
@@ -148,7 +173,11 @@ class BreaksNetwork:
 
 
 def breaks_network(
-    wiring: Wiring, flow: Flow, drawn_w: Mapping[str, float], links: Sequence[Link]
+    wiring: Wiring,
+    flow: Flow,
+    drawn_w: Mapping[str, float],
+    lasting_a: Mapping[str, float],
+    links: Sequence[Link],
 ) -> BreaksNetwork:
     """Reduce a van to its loads and to the places that may open.
 
@@ -160,6 +189,8 @@ def breaks_network(
         Its network with the inner resistances of the batteries.
     drawn_w : mapping of str to float
         What each converter takes with everything on. [W]
+    lasting_a : mapping of str to float
+        The most that lasts in each branch. [A]
     links : sequence of Link
         Contacts that join batteries for charging; they stand open, and are asked whether both are there.
     """
@@ -183,7 +214,10 @@ def breaks_network(
         sources.append(replace(source, plus=post))
     pairs = [(port.plus, port.minus) for port in ports]
     net = openings(resistors, sources, pairs, list(_siemens(ports)))
-    return BreaksNetwork(wiring, net, ports, flow.branches, tuple(resistors), tuple(sources))
+    charging = tuple(link for link in links if link.charges)
+    return BreaksNetwork(
+        wiring, net, ports, flow.branches, tuple(resistors), tuple(sources), lasting_a, charging
+    )
 
 
 def _both_sides(wiring: Wiring, links: Sequence[Link]) -> Iterator[Port]:

@@ -9,6 +9,7 @@ from dataclasses import dataclass, field
 from loomwright.assessment.along_record import Along
 from loomwright.assessment.faults import Faults
 from loomwright.assessment.record import Assessment, CircuitFigure, FuseFigure, Share, WireFigure
+from loomwright.assessment.weak_joints import weak_joints
 from loomwright.rules.check import Checked, count
 from loomwright.rules.finding import SEVERITIES, Finding
 from loomwright.sizing.cures import Answer
@@ -201,8 +202,13 @@ def _round(value: object) -> object:
 
 
 def _faults(job: Assessment) -> dict[str, object]:
-    """Return what follows when something comes open: only what changes anything."""
-    return _rounded({"breaks": [one.as_dict() for one in job.breaks.every if one.matters]})
+    """Return what follows when something comes open, if anything does, and what worn joints cost."""
+    return _rounded(
+        {
+            "breaks": [one.as_dict() for one in job.breaks.every if one.matters],
+            "joints": [one.as_dict() for one in weak_joints(job)],
+        }
+    )
 
 
 def _fuse(fuse: FuseFigure) -> dict[str, object]:

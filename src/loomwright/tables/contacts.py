@@ -4,8 +4,9 @@ Planning bands for a plan that gives no figure: fresh, as a careful workshop mak
 found after years of damp and shaking. Measure where it matters.
 
 Sources: no published set was found; the fresh bands are figures of the trade from memory, beside the
-3 mΩ that FAA AC 43.13-1B allows a bonding joint. The aged bands are ours. The body's band covers the sheet
-model R = ρ/(π·t)·ln(d/r0): 0.3 to 0.4 mΩ for 0.7 mm steel, studs 1 to 5 m apart, and its seams on top.
+3 mΩ that FAA AC 43.13-1B allows a bonding joint. The aged bands are ours: what is still found in use, not
+what has rotted through (a stud under rust and paint has tens of mΩ, common practice). The body's band covers
+the sheet model R = ρ/(π·t)·ln(d/r0): 0.3 to 0.4 mΩ for 0.7 mm steel, studs 1 to 5 m apart, its seams on top.
 """
 
 from __future__ import annotations
@@ -57,5 +58,6 @@ CONTACTS: Mapping[str, Contact] = MappingProxyType(
         "isolator": _contact("battery switch", (0.1, 0.5), (0.2, 1.0)),
         "pin": _contact("mated pin or 6.3 mm tab", (0.5, 2.0), (2.0, 5.0)),
         "splice": _contact("crimped butt splice", (0.2, 1.0), (1.0, 3.0)),
+        "clip": _contact("both clips of a fuse holder, besides the fuse", (0.5, 2.0), (2.0, 10.0)),
     }
 )
