@@ -6,7 +6,7 @@ By hand: an AGM battery rests at 12.8 V full and at 12.1 V half full, behind 60 
 
 from __future__ import annotations
 
-from tests.rules.base import Case, Flip, plan
+from tests.rules.base import WIRE, Case, Flip, plan
 
 WIDE = "area: 10 mm², length: 1 m, resistance: 0 mΩ, return: {to: E2, length: 0.4 m}"
 SAYS = "neutral_bond: none, rcd: none"
@@ -53,6 +53,20 @@ def _converter(start: float, beside: float) -> str:
     )
 
 
+def _bank(amps: float) -> str:
+    """A heater on two batteries side by side that share alike and may give 5 A each."""
+    link = "area: 16 mm², length: 0.3 m, resistance: 0 mΩ"
+    text = plan(
+        f"""other: {{kind: battery, place: seat_base, chemistry: agm, capacity: 100 Ah, charge_limit: 20 A,
+        discharge_limit: 5 A, resistance: 40 mΩ}}
+        heater: {{kind: load, place: kitchen, running: {amps} A}}""".replace(",\n", ","),
+        f"""link_plus: {{from: leisure.plus, to: other.plus, {link}}}
+        link_minus: {{from: leisure.minus, to: other.minus, {link}}}
+        C1: {{from: P1.1, fuse: 15 A, to: heater, {WIRE}}}""",
+    )
+    return text.replace("resistance: 20 mΩ", "discharge_limit: 5 A, resistance: 40 mΩ")
+
+
 UNDER_LOAD: dict[str, Case] = {
     "promised_power_missed": Case(
         _promised(300.0),
@@ -89,5 +103,12 @@ UNDER_LOAD: dict[str, Case] = {
             Flip(lambda amps: _converter(amps, 1.0), 20.0, "fault"),
             Flip(lambda amps: _converter(15.0, amps - 15.0), 20.0, "watch"),
         ),
+    ),
+    "bank_opens_in_turn": Case(
+        _bank(10.4),
+        _bank(9.9),
+        "fault",
+        "Two batteries that may give 5 A each share 10.4 A: one opens, the other has it all and opens too.",
+        (Flip(_bank, 10.0, "fault"),),
     ),
 }

@@ -143,7 +143,7 @@ class UnderLoad:
         return tuple(port for k, port in ports if self.net.reduced.live[k] and _is_large(port))
 
     @cached_property
-    def _short(self) -> tuple[Resistor, ...]:
+    def short(self) -> tuple[Resistor, ...]:
         """The wires and contacts, their chains joined."""
         keep = {end for port in self.net.ports for end in (port.plus, port.minus)}
         keep |= {end for source in self.net.sources for end in (source.plus, source.minus)}
@@ -161,7 +161,7 @@ class UnderLoad:
             else source
             for source in self.net.sources
         ]
-        reduced = reduce_to_ports(self._short, sources, [(port.plus, port.minus)])
+        reduced = reduce_to_ports(self.short, sources, [(port.plus, port.minus)])
         if not reduced.live[0]:
             return None
         given = np.nan_to_num(reduced.source_share[:, 0])

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from loomwright.assessment.banks import banks_under_load
 from loomwright.assessment.housing import air_of, among_people, spot_of, warmest_c
 from loomwright.assessment.inputs import TYPED
 from loomwright.assessment.joined import banks
@@ -214,12 +215,15 @@ def _unknown_resistance(job: Job, bank: tuple[str, ...]) -> tuple[str, ...]:
 )
 def battery_overloaded(job: Job) -> Iterator[Finding]:
     limit = job.limits.load_over_rating
+    rows = (one for one in banks_under_load(job.assessment) if len(one.cascade.opens) > 1)
+    in_turn = {id for one in rows for id in one.batteries}  # another rule tells what they do together
     for part_id, part in _batteries(job):
         amps = job.assessment.drawn_a.get(part_id, 0.0)
-        if not isinstance(part.discharge_limit, Quantity) or part.discharge_limit.low <= 0.0:
+        typed = part.discharge_limit
+        if part_id in in_turn or not isinstance(typed, Quantity) or typed.low <= 0.0:
             continue
         alike = part.count if isinstance(part.count, int) and part.joined != "series" else 1
-        most = alike * part.discharge_limit.low
+        most = alike * typed.low
         severity: Severity | None = limit.level(amps / most)
         if severity is not None:
             yield Finding(

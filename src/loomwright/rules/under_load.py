@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from loomwright.assessment.banks import MANAGEMENT, BankOpens, Opening, banks_under_load
 from loomwright.assessment.sag import Sag, SagState
 from loomwright.assessment.sag_promises import PowerPromise, power_promises
 from loomwright.source import Source
@@ -152,3 +153,40 @@ def inverter_peak_out_of_reach(job: Job) -> Iterator[Finding]:
             source=SAGS,
             unknown=sag.unknown,
         )
+
+
+@rule(
+    worst="fault",
+    asks="Do the batteries of each bank hold when one of them opens?",
+    why="One battery above its limit opens, the rest take its part, and within seconds everything is dark.",
+)
+def bank_opens_in_turn(job: Job) -> Iterator[Finding]:
+    for one in banks_under_load(job.assessment):
+        first, *others = one.cascade.opens
+        if not others:
+            continue  # one alone: the rest hold, and its own overload is told
+        end = "then all is dark" if one.cascade.dark else f"then {_left(job, one)} hold"
+        yield Finding(
+            rule="bank_opens_in_turn",
+            severity="fault",
+            where=first.battery,
+            also=tuple(id for id in one.batteries if id != first.battery),
+            place=job.place(*one.batteries),
+            value=first.amps,
+            limit=one.limits_a[first.battery],
+            unit="A",
+            says=f"with everything on {_opens(job, first)}; "
+            f"{'; '.join(f'then {_opens(job, other)}' for other in others)}; {end}",
+            do="share the current alike, use batteries that may give more, add one, or run less at once",
+            source=job.limits.load_over_rating.source,
+            unknown=one.unknown,
+        )
+
+
+def _opens(job: Job, one: Opening) -> str:
+    what = "its management" if one.what == MANAGEMENT else f"its {one.what}"
+    return f"{job.name(one.battery)} gives {one.amps:.3g} A and {what} opens"
+
+
+def _left(job: Job, one: BankOpens) -> str:
+    return " and ".join(job.name(id) for id in one.cascade.left_a)

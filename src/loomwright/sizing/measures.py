@@ -158,6 +158,10 @@ def _sags(job: Assessment, finding: Finding) -> list[Reading]:
     return [("can give", None if sag is None else sag.states[0].most_w, "W")]
 
 
+def _of_bank(job: Assessment, finding: Finding) -> list[Reading]:
+    return [("gives", job.drawn_a.get(finding.where), "A")]
+
+
 def _folds_back(job: Assessment, finding: Finding) -> list[Reading]:
     most = (one.most_a for one in starts_behind_converters(job) if one.converter == finding.where)
     return [("folds back at", next(most, None), "A")]
@@ -182,5 +186,6 @@ _READINGS: dict[str, Callable[[Assessment, Finding], list[Reading]]] = {
     "alternator_overloaded": _alternator,
     "promised_power_missed": _promised,
     "inverter_sags": _sags,
+    "bank_opens_in_turn": _of_bank,
     "converter_folds_back": _folds_back,
 }

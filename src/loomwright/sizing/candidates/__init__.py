@@ -115,6 +115,11 @@ PROPOSERS: Mapping[str, tuple[Proposer, ...]] = {
         under_load.one_battery_more,
         under_load.smaller_inverter,
     ),
+    "bank_opens_in_turn": (
+        supplies.crosswise,
+        under_load.batteries_that_give_more,
+        under_load.one_battery_more,
+    ),
     "converter_folds_back": (under_load.larger_converter,),
 }
 #: Why nothing is tried, by rule.

@@ -79,6 +79,17 @@ def smaller_inverter(base: Base, finding: Finding) -> Iterator[Candidate]:
         yield change(says, Edit(f"parts.{part.id}.power", f"{watts:.0f} W"))
 
 
+def batteries_that_give_more(base: Base, finding: Finding) -> Iterator[Candidate]:
+    """Give all batteries of a bank a management that lets its share of the whole through."""
+    plan, bank = base.assessment.plan, (finding.where, *finding.also)
+    needed = max((base.assessment.drawn_a.get(id, 0.0) for id in bank), default=0.0)
+    typed = [id for id in bank if id in plan.parts and plan.parts[id].discharge_limit is not None]
+    for amps in [made for made in MADE_FOR if made >= needed][:2]:
+        edits = [Edit(f"parts.{id}.discharge_limit", f"{amps:g} A") for id in typed]
+        if edits:
+            yield change(f"batteries that may give {amps:g} A each", *edits)
+
+
 def larger_converter(base: Base, finding: Finding) -> Iterator[Candidate]:
     """Give the converter in the next makes that hold the start."""
     at = f"parts.{finding.where}"
@@ -90,6 +101,7 @@ def larger_converter(base: Base, finding: Finding) -> Iterator[Candidate]:
 
 
 __all__ = [
+    "batteries_that_give_more",
     "larger_converter",
     "one_battery_more",
     "promise_that_holds",
