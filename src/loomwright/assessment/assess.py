@@ -79,11 +79,13 @@ class Corners:
 
     def __init__(self, plan: Plan) -> None:
         self.topology = topology_of(take_apart(plan))
-        self.chosen, self.bad = choose(
-            self.topology.wiring,
-            limits_of(plan),
-            lambda trial: _Run(self.topology, Corner.BAD, trial).assessment(),
-        )
+        self.unsure: Mapping[str, Unsure] = {}  # what is not known exactly, by field
+        self.chosen, self.bad = choose(self.topology.wiring, limits_of(plan), self._bad)
+
+    def _bad(self, trial: Chosen) -> Assessment:
+        run = _Run(self.topology, Corner.BAD, trial)
+        self.unsure = run.inputs.unsure
+        return run.assessment()
 
     @cached_property
     def good(self) -> Assessment:
@@ -91,17 +93,22 @@ class Corners:
         warm = {id: wire.copper_c for id, wire in self.bad.wires.items()}
         return _Run(self.topology, Corner.GOOD, self.chosen, warm).assessment()
 
-    def at(self, corner: Corner, pinned: Mapping[str, float] | None = None) -> Worked:
-        """Return the van at another corner, with some fields pinned, and the same choice of sizes and fuses.
+    def at(
+        self,
+        corner: Corner,
+        pinned: Mapping[str, float] | None = None,
+        turned: frozenset[str] = frozenset(),
+    ) -> Worked:
+        """Return the van at another corner, with the same choice of sizes and fuses.
 
         Parameters
         ----------
         corner : Corner
             Which end of what is not known exactly is counted with.
-        pinned : mapping of str to float
+        pinned, turned
             As in `Inputs`.
         """
-        return _Run(self.topology, corner, self.chosen, pinned=pinned).worked()
+        return _Run(self.topology, corner, self.chosen, pinned=pinned, turned=turned).worked()
 
 
 class Worked(NamedTuple):
@@ -128,12 +135,14 @@ class _Run:
         chosen: Chosen,
         copper_c: Mapping[str, float] | None = None,
         pinned: Mapping[str, float] | None = None,
+        turned: frozenset[str] = frozenset(),
     ) -> None:
-        """`copper_c`: of each piece if it is known already. [°C] `pinned`: as in `Inputs`."""
+        """`copper_c`: of each piece if it is known already. [°C] `pinned`, `turned`: as in `Inputs`."""
         self.topology, self.standing = topology, topology.standing
         self.wiring = wiring = topology.wiring
         self.plan = wiring.plan
-        self.inputs, self.chosen, self.copper_c = Inputs(wiring.plan, corner, pinned or {}), chosen, copper_c
+        self.inputs = Inputs(wiring.plan, corner, pinned or {}, turned)
+        self.chosen, self.copper_c = chosen, copper_c
         self.ports = ports_of(wiring, self.inputs)
         self.sizes = {
             piece.id: size_of(wiring, flat, piece, self.inputs, chosen)
@@ -203,6 +212,7 @@ class _Run:
                 self.inputs.corner,
                 {id: size.length.value for id, size in self.sizes.items()},
                 wires,
+                self.inputs.turned,
             ),
         )
         return Worked(done, solved, shared, inside, self.inputs.unsure)

@@ -36,9 +36,10 @@ class Faults:
         corner: Corner,
         length_m: Mapping[str, float],
         wires: Mapping[str, WireFigure],
+        turned: frozenset[str] = frozenset(),
     ) -> None:
-        """`length_m`: of each piece of wire; `wires`: what is known of it. [m]"""
-        self._of, self._length_m, self._wires = (topology, chosen, corner), length_m, wires
+        """`length_m`: of each piece of wire; `wires`: what is known of it; `turned`: as in `Inputs`. [m]"""
+        self._of, self._length_m, self._wires = (topology, chosen, corner, turned), length_m, wires
 
     @cached_property
     def largest(self) -> Shorts:
@@ -63,11 +64,11 @@ class Faults:
     @cached_property
     def along(self) -> Mapping[str, Along]:
         """Shorts at every metre, by piece of wire; one that nothing feeds in any state is left out."""
-        topology, chosen, corner = self._of
+        topology = self._of[0]
         wiring, limit = topology.wiring, limits_of(topology.wiring.plan).fuse_distance
         builders = (
-            ShortBuilder(topology, chosen, corner, most=True),
-            ShortBuilder(topology, chosen, corner, most=False),
+            ShortBuilder(*self._of, most=True),
+            ShortBuilder(*self._of, most=False),
         )
         shorting = Shorting(
             wiring, self._wires, builders, self._length_m, limit.fault or 0.0, frozenset(self._near())

@@ -26,6 +26,7 @@ class Corner(Enum):
 
     BAD = "bad"  # what is not known at its worse end, and ranges
     GOOD = "good"  # what is not known at its better end, ranges at their worse
+    RANGES_BETTER = "ranges better"  # what is not known at its worse end, ranges at their better
     LEAST = "least"  # all low, so that ohms are few
     BEST = "best"  # all at its better end, ranges too
     TYPICAL = "typical"  # all in the middle
@@ -80,13 +81,15 @@ class Inputs:
     """The plan and the corner it is assessed at.
 
     `pinned` holds fields that stand fast whatever the corner, by how far they stand between their ends, 0 to
-    1: one field may stand for several figures, as fuses of many ratings. `unsure` gathers all that was picked
-    and is not exact.
+    1: one field may stand for several figures, as fuses of many ratings. Fields that are `turned` stand at
+    the other end than the corner says: at their better one. `unsure` gathers all that was picked and is not
+    exact.
     """
 
     plan: Plan
     corner: Corner
     pinned: Mapping[str, float] = field(default_factory=dict)
+    turned: frozenset[str] = frozenset()
     unsure: dict[str, Unsure] = field(default_factory=dict, compare=False, repr=False)
 
     def pick(
@@ -135,7 +138,8 @@ class Inputs:
         self._note(field, low, aged, worse, False, ohms)
         if field in self.pinned:
             return Pick(low + self.pinned[field] * (aged - low), source, named)
-        return Pick(self._default(low, high, aged, worse, ohms), source, named)
+        corner = self._corner(field)
+        return Pick(_default(corner, low, high, aged, worse, ohms), source, named)
 
     def end(self, amount: Quantity, field: str, *, worse: str = "high", ohms: bool = False) -> float:
         """Return the figure to count with for a typed quantity: of a range, its end at this corner."""
@@ -144,23 +148,19 @@ class Inputs:
         self._note(field, amount.low, amount.high, worse, True, ohms)
         if field in self.pinned:
             return amount.low + self.pinned[field] * (amount.high - amount.low)
-        if self.corner is Corner.TYPICAL:
+        corner = self._corner(field)
+        if corner is Corner.TYPICAL:
             return amount.mid
-        if self.corner is Corner.LEAST:
+        if corner is Corner.LEAST:
             return amount.high if ohms and worse == "low" else amount.low
-        better = self.corner in (_BETTER_OHMS if ohms else _BETTER_REST)
+        better = corner in (_BETTER_OHMS if ohms else _BETTER_REST) or corner is Corner.RANGES_BETTER
         return amount.high if (worse == "high") != better else amount.low
 
-    def _default(self, low: float, high: float, aged: float, worse: str, ohms: bool) -> float:
-        """Return the figure counted with where the plan states none."""
-        if self.corner is Corner.TYPICAL:
-            return middle(low, high)
-        if self.corner is Corner.LEAST:
-            return high if ohms and worse == "low" else low
-        better = self.corner is Corner.GOOD or self.corner in (_BETTER_OHMS if ohms else _BETTER_REST)
-        if (worse == "high") == better:
-            return low
-        return aged if self.corner in (Corner.WORN, Corner.WORN_LIGHT) else high
+    def _corner(self, field: str) -> Corner:
+        """Return the corner at which a field is counted."""
+        if field not in self.turned:
+            return self.corner
+        return Corner.BAD if self.corner is Corner.LEAST else Corner.BEST
 
     def _note(self, field: str, low: float, high: float, worse: str, typed: bool, ohms: bool) -> None:
         """Remember what is not exact; a field that stands for several figures spans them all."""
@@ -169,6 +169,18 @@ class Inputs:
             if known is not None:
                 low, high = min(known.low, low), max(known.high, high)
             self.unsure[field] = Unsure(field, low, high, worse, typed, ohms)
+
+
+def _default(corner: Corner, low: float, high: float, aged: float, worse: str, ohms: bool) -> float:
+    """Return the figure counted with where the plan states none."""
+    if corner is Corner.TYPICAL:
+        return middle(low, high)
+    if corner is Corner.LEAST:
+        return high if ohms and worse == "low" else low
+    better = corner is Corner.GOOD or corner in (_BETTER_OHMS if ohms else _BETTER_REST)
+    if (worse == "high") == better:
+        return low
+    return aged if corner in (Corner.WORN, Corner.WORN_LIGHT) else high
 
 
 def middle(low: float, high: float) -> float:

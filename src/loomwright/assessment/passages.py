@@ -80,7 +80,8 @@ def _contact(wiring: Wiring, branch: Branch, current: float) -> Iterator[Passage
             part.kind, "contact"
         )
         amps = rating if rating is not None else math.inf
-        yield PassageFigure(branch.owner, what, current, amps, volts, branch.id)
+        unknown = next((ohm.unknown for ohm in branch.ohms), "")
+        yield PassageFigure(branch.owner, what, current, amps, volts, branch.id, unknown)
 
 
 def _rating(part: Part, branch: Branch) -> float | None:

@@ -211,7 +211,8 @@ class LoadFigure:
 class PassageFigure:
     """A contact, pin, dimmer, panel output or converter: the lasting current and what it may carry.
 
-    `branch` is that of the network, "" for a bar or converter.
+    `branch` is that of the network, "" for a bar or converter; `unknown` the field to fill in if its ohms
+    are a guess.
     """
 
     part: str
@@ -220,6 +221,7 @@ class PassageFigure:
     rating_a: float
     volts_v: float
     branch: str = ""
+    unknown: str = ""
 
 
 @dataclass(frozen=True, slots=True)

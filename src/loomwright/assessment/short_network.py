@@ -112,13 +112,25 @@ class ShortBuilder:
         How the van hangs together; sizes and fuses where the plan says auto.
     corner : Corner
         At the bad one the largest are as large, and the smallest as small, as the unknown allows.
+    turned : frozenset of str
+        Fields that stand at the other end, as in `Inputs`.
     most : bool
         True for the largest.
     """
 
-    def __init__(self, topology: Topology, chosen: Chosen, corner: Corner, *, most: bool) -> None:
+    def __init__(
+        self,
+        topology: Topology,
+        chosen: Chosen,
+        corner: Corner,
+        turned: frozenset[str] = frozenset(),
+        *,
+        most: bool,
+    ) -> None:
         self.wiring, self.most = topology.wiring, most
-        self.inputs = Inputs(self.wiring.plan, (_MOST_AT if most else _LEAST_AT).get(corner, corner))
+        self.inputs = Inputs(
+            self.wiring.plan, (_MOST_AT if most else _LEAST_AT).get(corner, corner), turned=turned
+        )
         sizes = {
             piece.id: size_of(self.wiring, flat, piece, self.inputs, chosen)
             for flat in self.wiring.runs.values()

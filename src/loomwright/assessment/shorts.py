@@ -60,7 +60,12 @@ class Shorts:
     bars: Mapping[str, EndShort]
 
 
-def largest_shorts(topology: Topology, chosen: Chosen, corner: Corner = Corner.BAD) -> Shorts:
+def largest_shorts(
+    topology: Topology,
+    chosen: Chosen,
+    corner: Corner = Corner.BAD,
+    turned: frozenset[str] = frozenset(),
+) -> Shorts:
     """Return the largest current of a short at each live end, and at the bar of each fuse box.
 
     Copper at 20 °C or colder, joints fresh, batteries full and new.
@@ -73,17 +78,24 @@ def largest_shorts(topology: Topology, chosen: Chosen, corner: Corner = Corner.B
         Sizes and fuses where the plan says auto.
     corner : Corner
         At the bad one all that is not known resists as little as it may, at the good one as much.
+    turned : frozenset of str
+        Fields that stand at the other end, as in `Inputs`.
 
     Returns
     -------
     Shorts
         Ends that nothing feeds are left out.
     """
-    builder = ShortBuilder(topology, chosen, corner, most=True)
+    builder = ShortBuilder(topology, chosen, corner, turned, most=True)
     return _shorts(topology, builder, builder.batteries(), most=True)
 
 
-def smallest_shorts(topology: Topology, chosen: Chosen, corner: Corner = Corner.BAD) -> Shorts:
+def smallest_shorts(
+    topology: Topology,
+    chosen: Chosen,
+    corner: Corner = Corner.BAD,
+    turned: frozenset[str] = frozenset(),
+) -> Shorts:
     """Return the smallest current of a short at each live end: copper hot, joints aged, batteries weak.
 
     A converter is a battery that drives its largest output into a short at its own terminals.
@@ -94,13 +106,15 @@ def smallest_shorts(topology: Topology, chosen: Chosen, corner: Corner = Corner.
         As for `largest_shorts`.
     corner : Corner
         At the bad one all that is not known resists as much as it may.
+    turned : frozenset of str
+        As for `largest_shorts`.
 
     Returns
     -------
     Shorts
         Ends that nothing feeds are left out.
     """
-    builder = ShortBuilder(topology, chosen, corner, most=False)
+    builder = ShortBuilder(topology, chosen, corner, turned, most=False)
     sources = [*builder.batteries(), *_converters(topology.wiring)]
     return _shorts(topology, builder, sources, most=False)
 

@@ -98,7 +98,21 @@ class Report:
 
     def _bands(self) -> dict[str, object]:
         wires = {id for id, wire in self.assessment.wires.items() if is_listed(wire)}
-        return _rounded(bands_dict(self.checked.bands, wires))
+        return _rounded(bands_dict(self.checked.bands, wires) | {"open": self._open_verdicts()})
+
+    def _open_verdicts(self) -> list[dict[str, object]]:
+        """Return the verdicts that hang on what is not known, and on what of it most."""
+        return [
+            {
+                "finding": number,
+                "where": one.where,
+                "rule": one.at_worst,
+                "decided_by": [{"field": field, "share_pct": pct} for field, pct in one.decided_by],
+                "settled_by": one.do,
+            }
+            for number, one in enumerate(self.findings, 1)
+            if one.at_worst
+        ]
 
     def _finding(self, number: int, finding: Finding) -> dict[str, object]:
         answer = self.answers.get(number)

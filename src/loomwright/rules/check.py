@@ -1,12 +1,12 @@
 """All findings of a plan: the rules at both ends of what is unknown, and what the unknown decides.
 
 A finding that holds at the good end stands. One that holds only at the bad end becomes a watch that names
-the fields to fill in; it is said once for each thing it is about.
+what decides it and how to measure that; it is said once for each thing it is about.
 """
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field, replace
+from dataclasses import dataclass, field
 from functools import cached_property
 from importlib import import_module
 
@@ -16,7 +16,9 @@ from loomwright.assessment.record import Assessment
 from loomwright.plan.model import Plan
 
 from . import accepting
+from .deciding import decided
 from .finding import SEVERITIES, Finding
+from .ranges import with_ranges_said
 from .registry import Job, run_rules
 
 #: Where the rules stand; importing a module registers its own.
@@ -45,8 +47,6 @@ MODULES = (
 )
 for _name in MODULES:
     import_module(f"{__package__}.{_name}")
-#: So many fields are named in one watch.
-NAMED = 3
 
 
 @dataclass(frozen=True)
@@ -80,40 +80,10 @@ def check_plan(plan: Plan) -> Checked:
     findings = list(run_rules(Job(corners.bad)))
     open_rules = {one.rule for one in findings if one.unknown and one.severity != "note"}
     if open_rules:
-        findings = _decided(findings, list(run_rules(Job(corners.good), only=open_rules)))
-    findings = accepting.marked(plan, findings)
+        findings = decided(corners, findings, list(run_rules(Job(corners.good), only=open_rules)))
+    findings = accepting.marked(plan, with_ranges_said(corners, findings))
     findings += list(run_rules(Job(corners.bad, tuple(findings)), last=True))
     return Checked(corners.bad, tuple(sorted(findings, key=Finding.order)), corners)
-
-
-def _decided(worst: list[Finding], sure: list[Finding]) -> list[Finding]:
-    """Keep what holds at both ends; turn the rest into one watch per thing, naming what is not known."""
-    held = {(finding.rule, finding.where, finding.also): finding for finding in sure}
-    kept: list[Finding] = []
-    open_questions: dict[str, Finding] = {}
-    for finding in worst:
-        match = held.get((finding.rule, finding.where, finding.also))
-        if match is not None and match.severity == finding.severity:
-            kept.append(finding)
-        elif match is not None:
-            kept.append(match)
-        elif finding.severity == "note" or not finding.unknown:
-            kept.append(finding)
-        else:
-            open_questions.setdefault(finding.where, finding)
-    return kept + [_question(finding) for finding in open_questions.values()]
-
-
-def _question(finding: Finding) -> Finding:
-    fields = ", ".join(finding.unknown[:NAMED])
-    return replace(
-        finding,
-        rule="unknown_figure_decides",
-        at_worst=finding.rule,
-        severity="watch",
-        says=f"not known well enough to judge: at the worst {finding.says}",
-        do=f"measure or look up, and fill in {fields}",
-    )
 
 
 def count(findings: tuple[Finding, ...], severity: str) -> int:

@@ -3,12 +3,15 @@
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Callable, Iterator, Mapping
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import replace
 
 from loomwright.assessment.inputs import TYPED
 from loomwright.assessment.loads import LONG_START_S
-from loomwright.assessment.record import CircuitFigure, Dip
+from loomwright.assessment.network import END_JOINTS
+from loomwright.assessment.record import CircuitFigure, Dip, Ohm, PassageFigure
+from loomwright.assessment.sensitivity import INSIDE
+from loomwright.assessment.sources import states_inner_ohm
 from loomwright.plan.values import Quantity
 from loomwright.tables.limits import LIMIT_SETS, Limit
 
@@ -278,9 +281,16 @@ def _dips(job: Job, figures: Circuits) -> Iterator[Finding]:
                 f"when {job.name(starter)} starts{common}",
                 do=f"give {job.name(starter)} a feed or return of its own from where they part",
                 source=limit.source,
-                unknown=circuit.unknown,
+                unknown=(*_guessed_inside(job, dip), *circuit.unknown),
                 cause=starter,
             )
+
+
+def _guessed_inside(job: Job, dip: Dip) -> Iterator[str]:
+    """Give the resistances inside batteries that the plan does not state and that take part in a dip."""
+    for share in dip.shares:
+        if share.ohm.what == INSIDE and not states_inner_ohm(job.assessment.wiring, share.ohm.owner):
+            yield f"parts.{share.ohm.owner}.resistance"
 
 
 def _shows(job: Job, load: str) -> bool:
@@ -330,10 +340,14 @@ def drop_together(job: Job) -> Iterator[Finding]:
 )
 def joint_loses_too_much(job: Job) -> Iterator[Finding]:
     limit = job.limits.joint
-    spots = [(wire.id, "a crimp or lug", wire.joint_v) for wire in job.assessment.wires.values()]
-    spots += [(stud.id, "the contact of the stud", stud.volts_v) for stud in job.assessment.studs.values()]
-    spots += [(one.part, one.what, one.volts_v) for one in job.assessment.passages]
-    for where, what, volts in spots:
+    spots: list[tuple[str, str, float, Sequence[Ohm | PassageFigure]]] = [
+        (wire.id, "a crimp or lug", wire.joint_v, [ohm for ohm in wire.ohms if ohm.what in END_JOINTS])
+        for wire in job.assessment.wires.values()
+    ]
+    for stud in job.assessment.studs.values():
+        spots.append((stud.id, "the contact of the stud", stud.volts_v, [stud.ohm] if stud.ohm else []))
+    spots += [(one.part, one.what, one.volts_v, [one]) for one in job.assessment.passages]
+    for where, what, volts, guessed in spots:
         severity: Severity | None = limit.level(volts)
         if severity is not None:
             yield Finding(
@@ -347,4 +361,5 @@ def joint_loses_too_much(job: Job) -> Iterator[Finding]:
                 says=f"{what} of {where} loses {volts:.2f} V at its lasting current",
                 do="make the joint again with the right lug and tool, or share the current over more studs",
                 source=limit.source,
+                unknown=tuple(one.unknown for one in guessed if one.unknown),
             )

@@ -39,7 +39,10 @@ class Finding:
     value, limit : float or None
         The figure and the limit it passed. [`unit`]
     unknown : tuple of str
-        Fields of the plan that were not known and took part in the figure.
+        Fields of the plan that were not known and took part in the figure; of what is not known well enough,
+        that which decides comes first.
+    decided_by : tuple of (str, float)
+        Of what is not known well enough: fields, and what part each has in it, most first. [%]
     beside : tuple of str
         What standards that the plan does not name have as their limit; it changes no verdict.
     cause : str
@@ -72,6 +75,7 @@ class Finding:
     mode: str = ""
     at_worst: str = ""
     accepted: str = ""
+    decided_by: tuple[tuple[str, float], ...] = ()
 
     def order(self) -> tuple[int, str, str]:
         """Return what findings are sorted by: severity, then rule and place of the thing."""
