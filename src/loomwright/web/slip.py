@@ -7,6 +7,7 @@ from collections.abc import Callable, Mapping
 from typing import Any, cast
 
 from loomwright.documents.reasons import Head, Reasons, reasons
+from loomwright.documents.reasons.expected import open_verdicts, spreads
 from loomwright.documents.reasons.record import Kind
 from loomwright.rules.finding import SEVERITIES
 from loomwright.sizing.flip import flips
@@ -56,7 +57,16 @@ def flips_markup(reading: Reading, thing: Thing, asked_still: Callable[[], bool]
     def go_on() -> bool:
         return time.monotonic() < stop_at and asked_still()
 
-    return fill("flips.html", flips=list(flips(reading.plan, thing.kind, thing.id, go_on=go_on)))
+    sure = _sure(reading, thing)
+    return sure + fill("flips.html", flips=list(flips(reading.plan, thing.kind, thing.id, go_on=go_on)))
+
+
+def _sure(reading: Reading, thing: Thing) -> str:
+    """Return the bands of a thing that a limit parts, and what would settle a verdict that is not sure."""
+    about = subject(reading, thing) if thing.kind == "finding" else thing
+    checked = reading.checked
+    asked = open_verdicts(checked, about.id)
+    return fill("expected.html", spreads=spreads(checked, about.kind, about.id), asked=asked)
 
 
 def _sources(told: Reasons) -> list[str]:

@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from loomwright.documents.cured import NOTHING_TOLD, RECHECKED, Told
 from loomwright.documents.reasons import Row, Table, reasons
 from loomwright.documents.reasons import thing_of as _thing_of
+from loomwright.documents.reasons.expected import decides, of_finding
 from loomwright.documents.reasons.record import Held
 from loomwright.rules.check import Checked
 from loomwright.rules.finding import SEVERITIES, Finding
@@ -39,6 +40,7 @@ class FoundRow:
     cure: str
     cure_tells: tuple[str, ...]
     flips: str
+    expected: str
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -95,12 +97,14 @@ def found_rows(
 ) -> tuple[FoundRow, ...]:
     """Return every finding, gravest first, with the number it has everywhere."""
     return tuple(
-        _found(number, finding, citing, cures.get(number, NOTHING_TOLD), flips)
+        _found(checked, number, finding, citing, cures.get(number, NOTHING_TOLD), flips)
         for number, finding in enumerate(checked.findings, 1)
     )
 
 
-def _found(number: int, finding: Finding, citing: Citing, cure: Told, flips: Nearest) -> FoundRow:
+def _found(
+    checked: Checked, number: int, finding: Finding, citing: Citing, cure: Told, flips: Nearest
+) -> FoundRow:
     return FoundRow(
         number=number,
         severity=finding.severity,
@@ -118,7 +122,15 @@ def _found(number: int, finding: Finding, citing: Citing, cure: Told, flips: Nea
         cure=cure_words(cure),
         cure_tells=_cure_tells(cure),
         flips=_flip(number, flips),
+        expected=_expected(checked, finding) if finding.at_worst else "",
     )
+
+
+def _expected(checked: Checked, finding: Finding) -> str:
+    """Return the band of a verdict that is not sure, and what decides it."""
+    spread, told = of_finding(checked, finding), decides(finding)
+    band = "" if spread is None else f"Expected, {spread.words}. "
+    return band + (f"What decides it: {', '.join(told)}." if told else "")
 
 
 def cure_words(told: Told) -> str:
