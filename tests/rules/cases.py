@@ -10,6 +10,7 @@ from tests.rules.base import WIRE, Case, Flip, plan
 from tests.rules.cases_feeding_back import FEEDING_BACK
 from tests.rules.cases_guarding import GUARDING
 from tests.rules.cases_modes import MODES
+from tests.rules.cases_shorts import SHORTS
 from tests.rules.cases_static1 import STATIC1
 from tests.rules.cases_static2 import STATIC2
 from tests.rules.cases_topologies import TOPOLOGIES
@@ -344,7 +345,7 @@ CASES: dict[str, Case] = {
         "Five rings lie on one stud.",
     ),
 }
-CASES |= GUARDING | MODES | STATIC1 | STATIC2 | TOPOLOGIES | FEEDING_BACK | UNDER_LOAD
+CASES |= GUARDING | SHORTS | MODES | STATIC1 | STATIC2 | TOPOLOGIES | FEEDING_BACK | UNDER_LOAD
 #: Not a rule of its own: what is said of a finding that only the bad end of an unknown figure brings.
 UNKNOWN_DECIDES = plan(
     "heater: {kind: load, place: kitchen, running: 10 A}",

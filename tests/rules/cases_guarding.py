@@ -93,8 +93,8 @@ def _far_short(mohm: float) -> str:
 
 #: By hand: between 160 % (50 s) and 200 % (5 s) a 30 A blade takes 50 s · (I / 48 A)^-10.32 at the longest,
 #: 1.5 mm² stands (115 · 1.5 / I)² s; both are 9.3 s at 56.5 A, which 11.7 V drive through 207 mΩ: the
-#: battery's 20, twice as many when it is old or nearly empty, and those of the feed.
-BURNS_AT_MOHM = 2 * 167.1
+#: battery's 20, twice as many when it is old or nearly empty, and those of the wire there and back.
+BURNS_AT_MOHM = 167.1
 
 GUARDING: dict[str, Case] = {
     "missing_fuse": Case(

@@ -50,15 +50,14 @@ LATER = frozenset(
         "charge_temperature_c",
         "clip_spacing_m",
         "days",
-        "fault_current_a",
         "gas_locker",
         "lasting_pct",
         "neutral",
+        "mains_fault_current_a",
         "notice",
         "poles",
         "rcd",
         "segregation",
-        "short_folds_back",
         "solar_ah_per_day",
         "solid_core",
         "supply_a",
@@ -66,6 +65,8 @@ LATER = frozenset(
         "hook_up_lead",  # the drop along the lead is of the mains side
     }
 )
+#: A supply is of the mains: so is what is asked of it.
+MAINS = {"fault_current_a": "mains_fault_current_a"}
 #: Counted with three loads that have no wire: `test_highcol_main_feed` says why.
 BY_HAND = frozenset({("highcol", "W3", "drop_v")})
 
@@ -99,6 +100,10 @@ RULES_OF = {
     "voltage_class": frozenset({"wrong_voltage_class"}),
     "fuse_rule": frozenset({"missing_fuse", "fuse_too_far"}),
     "breaking": frozenset({"fuse_breaks_too_little", "fuse_volts_too_low"}),
+    "fault_current_a": frozenset(
+        {"missing_fuse", "fuse_breaks_too_little", "short_outlasts_cable", "short_never_clears"}
+    ),
+    "short_folds_back": frozenset({"short_folds_back"}),
     "balance": frozenset({"load_between_batteries"}),
     "backfeed": frozenset({"back_feeds", "vehicle_fed_backwards", "batteries_joined_at_rest"}),
     "hours_to_fall_back": frozenset({"falls_back"}),
@@ -140,7 +145,7 @@ class Line:
 
     def reasons_for_later(self) -> set[str]:
         """Return the entries of LATER that this line needs."""
-        names = {self.what}
+        names = {self.what if self.thing != "plan" else MAINS.get(self.what, self.what)}
         if self.thing == "part":
             part = read_text(text_of(self.van, "")).parts.get(self.name)
             names.add(part.kind if part is not None else "")
@@ -251,6 +256,22 @@ def at_bare_end(line: Line, job: Assessment) -> float:
     return job.faults.largest.ends[nearest.piece, nearest.side].here_a
 
 
+def far_short(line: Line, job: Assessment) -> float:
+    """Return the largest short across a load, across the posts of a battery, or at a wire's far end. [A]"""
+    across, ends = job.faults.largest.across, job.faults.largest.ends
+    if line.thing == "part":
+        return across[line.name].amps
+    if line.thing == "wire":
+        return min(short.amps for short in ends.values() if job.wires[short.owner].run == line.name)
+    pieces = job.wiring.runs[circuit_of(line, job).wire].pieces
+    return next(across[p.id].amps for p in pieces if job.wiring.part_of(p.b) == line.name)
+
+
+def folded_back(line: Line, job: Assessment) -> float:
+    """Return the largest short on a wire that a converter alone feeds. [A]"""
+    return max(one.most_a for one in job.faults.along.values() if one.sources == (line.name,))
+
+
 def asked_of_fuse(line: Line, job: Assessment) -> float | None:
     """Return what the fuse of a wire or the ways of a box are asked to break; what a main fuse can. [A]"""
     if line.thing == "part" and line.name in job.main_fuses:
@@ -308,6 +329,10 @@ def figure(line: Line, job: Assessment) -> float | None:
             return at_bare_end(line, job)
         case "balance":  # by day
             return next(one.ah_per_day for one in taps(job) if one.run == line.name)
+        case "fault_current_a":
+            return far_short(line, job)
+        case "short_folds_back":
+            return folded_back(line, job)
         case "breaking":
             return asked_of_fuse(line, job)
         case "backfeed":  # fuses that leave what they guard live, circuits of the vehicle fed from behind

@@ -3,8 +3,8 @@
 Contacts stand as for the consumers; where a mode changes who feeds a wire, it is judged in that mode too, and
 the worst counts at each metre. The maker's own cables, the mains, and wires inside a box are left out.
 
-A short is over when a fuse has opened on each way from each battery. Until then the cable heats up and loses
-no heat (`protection.adiabatic`). One whose fuse is no larger than what it carries for good is unharmed by
+A short is over when a fuse has opened on each way from each battery. What the cable stands until then is told
+by `withstand`. One whose fuse is no larger than what it carries for good is unharmed by
 whatever that fuse can break (IEC 60364-4-43, 435.1), and so is one that carries the short for good.
 """
 
@@ -20,10 +20,8 @@ from numpy.typing import NDArray
 from loomwright.circuit.along import Grid, Places
 from loomwright.circuit.between import Way
 from loomwright.plan.pieces import Piece, Wiring
-from loomwright.protection.adiabatic import adiabatic_k
 from loomwright.protection.opening import opening_times
 from loomwright.tables.fuses import FUSE_TYPES
-from loomwright.tables.insulation import insulation_class
 from loomwright.units import Band
 
 from .along_layout import Layout, laid_out, marks_m
@@ -43,6 +41,7 @@ from .along_record import (
 )
 from .record import WireFigure
 from .short_network import Device, ShortBuilder, ShortNetwork, State
+from .withstand import Withstand, hardest
 
 Floats = NDArray[np.float64]
 Bools = NDArray[np.bool_]
@@ -66,7 +65,7 @@ class _Judged:
     alone: bool
     sources: tuple[str, ...]
     order: tuple[Device, ...]
-    overtaken: Device | None
+    hardest: Withstand | None
     mode: str
 
 
@@ -75,7 +74,7 @@ class _Times:
     """When a fuse opens in a short at each place, whether that is known, and the places it is before."""
 
     soonest_s: Floats
-    latest_s: Floats
+    latest_s: tuple[Floats, Floats]  # in the largest short, and in the smallest
     likely_s: float  # at the far end, in the smallest short
     known: bool
     covers: Bools
@@ -124,15 +123,24 @@ class Shorting:
     def all(self, base: State, modes: Callable[[], Sequence[State]]) -> dict[str, Along]:
         """Return the shorts along every piece that something feeds in any state."""
         found: dict[str, list[_Judged]] = {}
-        usual: dict[str, frozenset[str]] = {}
+        usual: dict[str, Mapping[str, tuple[Way, ...]]] = {}
         for state in (base, *modes()):
             net = self.most.network(state)
-            feeding = {id: frozenset(net.between.ways(f"{id}:a")) for id in self.pieces}
+            feeding = {id: self._feeding(net, id) for id in self.pieces}
             usual = usual or feeding
             asked = {id for id, by in feeding.items() if by and (by != usual[id] or state is base)}
             for id, one in self._in_state(state, net, asked):
                 found.setdefault(id, []).append(one)
         return {id: self._together(id, found[id]) for id in self.pieces if id in found}
+
+    def _feeding(self, net: ShortNetwork, id: str) -> Mapping[str, tuple[Way, ...]]:
+        """Return what feeds a piece and through which fuses: batteries, else what limits itself.
+
+        Beside a battery what limits itself only adds to the largest short, and all of that is in the first
+        state.
+        """
+        ways = net.between.ways(f"{id}:a")
+        return {source: found for source, found in ways.items() if source not in self.limited} or ways
 
     # --- one state -----------------------------------------------------------------------------------
 
@@ -149,37 +157,41 @@ class Shorting:
                 yield piece.id, self._piece(state, piece, span, ends)
 
     def _piece(self, state: State, piece: Piece, span: slice, ends: tuple[_End, _End]) -> _Judged:
-        ways = ends[0].net.between.ways(f"{piece.id}:a")
-        stiff = {id: found for id, found in ways.items() if id not in self.limited}
-        counted = [way for found in (stiff or ways).values() for way in found]
+        ways = self._feeding(ends[0].net, piece.id)
+        alone = self.limited.issuperset(ways)
+        counted = [way for found in ways.values() for way in found]
         at_m = ends[0].layout.at[span] * self.length_m[piece.id]
         times = {id: self._times(id, piece, at_m, span, ends) for way in counted for id in way}
-        most_a, least_a = (end.amps[span] for end in ends)
-        soonest, latest = np.zeros(len(at_m)), np.zeros(len(at_m))
-        known, guarded = np.full(len(at_m), True), np.full(len(at_m), True)
+        size = len(at_m)
+        soonest, known, guarded = np.zeros(size), np.full(size, True), np.full(size, True)
+        unsure = np.full(size, False)
+        latest = [np.zeros(size), np.zeros(size)]
         for way in counted:
             fuses = [times[id] for id in way]
-            soonest = np.maximum(soonest, _least([one.soonest_s for one in fuses], len(at_m)))
+            soonest = np.maximum(soonest, _least([one.soonest_s for one in fuses], size))
             timed = [one for one in fuses if one.known]
-            latest = np.maximum(latest, _least([one.latest_s for one in timed], len(at_m)))
-            bare = ~_any([one.covers for one in fuses], len(at_m))
-            known &= bare | _any([one.covers for one in timed], len(at_m))
+            for k in range(2):
+                latest[k] = np.maximum(latest[k], _least([one.latest_s[k] for one in timed], size))
+            bare = ~_any([one.covers for one in fuses], size)
+            known &= bare | _any([one.covers for one in timed], size)
+            unsure |= _any([one.covers for one in fuses if not one.known], size)
             guards = [times[id].covers for id in way if self._guards(id, piece)]
-            guarded &= _any(guards, len(at_m))
-        harmed = self._gives_in(piece, (most_a, least_a), latest) & known & ~guarded
-        rank = _ranks(latest, known, harmed, alone=not stiff)
-        order, overtaken = self._order(counted, times)
+            guarded &= _any(guards, size)
+        harmed, worst = self._gives_in(piece, [end.amps[span] for end in ends], latest)
+        last = np.maximum(*latest)
+        known &= ~(unsure & (harmed | np.isinf(last)))  # the fuse that nobody knows may open before
+        harmed &= known & ~guarded
         return _Judged(
-            least_a,
-            most_a,
+            ends[1].amps[span],
+            ends[0].amps[span],
             soonest,
-            latest,
-            rank,
+            last,
+            _ranks(last, known, harmed, alone=alone),
             harmed,
-            not stiff,
-            tuple(ways),
-            order,
-            overtaken,
+            alone,
+            tuple(ends[0].net.between.ways(f"{piece.id}:a")),
+            self._order(times),
+            worst,
             state.name,
         )
 
@@ -198,42 +210,32 @@ class Shorting:
         if device.rating_a is None or kind is None or not kind.gates:
             flows = ends[0].through(id, span) > (device.rating_a or 0.0)
             soonest = np.where(flows & covers, 0.0, np.inf)
-            return _Times(soonest, np.full(size, np.inf), np.inf, False, covers)
+            return _Times(soonest, (np.full(size, np.inf), np.full(size, np.inf)), np.inf, False, covers)
         most, least = (opening_times(device.kind, device.rating_a, end.through(id, span)) for end in ends)
-        latest = np.where(covers, np.maximum(most[1], least[1]), np.inf)
+        latest = np.where(covers, most[1], np.inf), np.where(covers, least[1], np.inf)
         low, high = float(least[0][-1]), float(least[1][-1])
         likely = float(np.sqrt(low * high)) if low > 0.0 else high
         return _Times(np.where(covers, most[0], np.inf), latest, likely, True, covers)
 
-    def _gives_in(self, piece: Piece, amps: tuple[Floats, Floats], latest: Floats) -> Bools:
-        """Say where a short lasts longer than the cable stands it."""
-        wire, found = self.wires[piece.id], np.full(len(latest), False)
-        if wire.area_mm2 is None or piece.id in self.short:
-            return found
-        stands = _stands(wire)
-        for one in amps:
-            found |= (latest > stands / one**2) & (one > (wire.rating_a or 0.0))
-        return found
+    def _gives_in(
+        self, piece: Piece, amps: Sequence[Floats], latest: Sequence[Floats]
+    ) -> tuple[Bools, Withstand | None]:
+        """Say where the largest or the smallest short outlasts the cable, and give the hardest one."""
+        found = [hardest(self.wires[piece.id], *one) for one in zip(amps, latest, strict=True)]
+        harmed: Bools = found[0][0] | found[1][0]
+        worst = max((one for _, one in found if one is not None), key=lambda one: one.share, default=None)
+        return (harmed & (piece.id not in self.short)), worst
 
-    def _order(
-        self, ways: Sequence[Way], times: Mapping[str, _Times]
-    ) -> tuple[tuple[Device, ...], Device | None]:
-        """Return the fuses as they are likely to open at the far end, and the nearest if it is not first."""
-        devices, likely = self.most.devices, {id: one.likely_s for id, one in times.items() if one.known}
-        late = [
-            way[0]
-            for way in ways
-            if way and way[0] in likely and any(likely.get(id, np.inf) < likely[way[0]] for id in way[1:])
-        ]
-        order = sorted(likely, key=lambda id: likely[id])
-        return tuple(devices[id] for id in order), devices[late[0]] if late else None
+    def _order(self, times: Mapping[str, _Times]) -> tuple[Device, ...]:
+        """Return the fuses as a short at the far end is likely to open them."""
+        known = [id for id, one in times.items() if one.known]
+        return tuple(self.most.devices[id] for id in sorted(known, key=lambda id: times[id].likely_s))
 
     # --- all states together -------------------------------------------------------------------------
 
     def _together(self, id: str, judged: Sequence[_Judged]) -> Along:
-        """Return the worst of all states; one in which a source folds back without harm says nothing new."""
-        telling = [one for one in judged if not one.alone or one.harmed.any()]
-        judged = telling or judged
+        """Return the worst of all states; where a battery feeds in one, what folds back says nothing new."""
+        judged = [one for one in judged if not one.alone] or judged
         worst = max(judged, key=lambda one: (one.harmed.any(), -int(one.rank.min()), one.latest_s.max()))
         at_m = marks_m(self.length_m[id])
         least_a = np.min([one.least_a for one in judged], axis=0)
@@ -246,16 +248,11 @@ class Shorting:
             least_each_a=tuple(least_a.tolist()),
             most_each_a=tuple(most_a.tolist()),
             sources=judged[0].sources,
-            order=judged[0].order,
-            overtaken=judged[0].overtaken,
+            order=worst.order,
             mode=worst.mode,
             alone=all(one.alone for one in judged),
-            survives_s=self._survives_s(id, float(most_a.max())),
+            hardest=worst.hardest,
         )
-
-    def _survives_s(self, id: str, amps: float) -> float:
-        wire = self.wires[id]
-        return 0.0 if wire.area_mm2 is None else _stands(wire) / amps**2
 
 
 class _End:
@@ -283,10 +280,8 @@ class _End:
     def _fold(self) -> None:
         """Hold the shorts that only what limits itself feeds to what that gives."""
         for piece in self.layout.pieces:
-            feeding = self.net.between.ways(f"{piece.id}:a")
-            if feeding and all(id in self.net.alone for id in feeding):
-                span = self.layout.spans[piece.id]
-                self.amps[span] = np.minimum(self.amps[span], max(self.net.alone[id] for id in feeding))
+            span = self.layout.spans[piece.id]
+            self.amps[span] = np.minimum(self.amps[span], self.net.limit_at(f"{piece.id}:a"))
 
     def through(self, device: str, span: slice) -> Floats:
         """Return the current of a fuse in a short at each place of a piece. [A]"""
@@ -312,12 +307,6 @@ def _least(arrays: Sequence[Floats], size: int) -> Floats:
 def _any(arrays: Sequence[Bools], size: int) -> Bools:
     found: Bools = np.any(arrays, axis=0) if arrays else np.full(size, False)
     return found
-
-
-def _stands(wire: WireFigure) -> float:
-    """Return the heat that a cable stands in a short. [A²s]"""
-    insulation = insulation_class(wire.insulation)
-    return (adiabatic_k(insulation.max_c, insulation.short_circuit_c) * (wire.area_mm2 or 0.0)) ** 2
 
 
 def _ranks(latest: Floats, known: Bools, harmed: Bools, *, alone: bool) -> NDArray[np.intp]:

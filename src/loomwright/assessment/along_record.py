@@ -10,6 +10,7 @@ from numpy.typing import NDArray
 from loomwright.units import Band
 
 from .short_network import Device
+from .withstand import Withstand
 
 #: When a short is over, from the gravest.
 NEVER, NOT_KNOWN, FOLDS, SLOW, SOON, FAST = (
@@ -72,15 +73,14 @@ class Along:
     sources : tuple of str
         What can feed a short.
     order : tuple of Device
-        The fuses on its ways, in the order in which a short at its far end is likely to open them.
-    overtaken : Device or None
-        The fuse nearest to it, if one before it is likely to open first.
+        The fuses on its ways in that mode, in the order in which a short at its far end is likely to open
+        them.
     mode : str
         The mode that is worst, "" for contacts as for the consumers.
     alone : bool
         True if only what limits itself feeds it.
-    survives_s : float
-        How long the cable stands the largest short along it; 0 if its size is not known. [s]
+    hardest : Withstand or None
+        The short along it that is hardest on the cable; None if its size is not known.
     """
 
     piece: str
@@ -91,10 +91,9 @@ class Along:
     most_each_a: tuple[float, ...]
     sources: tuple[str, ...]
     order: tuple[Device, ...]
-    overtaken: Device | None
     mode: str
     alone: bool
-    survives_s: float
+    hardest: Withstand | None
 
     @property
     def harmed(self) -> bool:

@@ -35,6 +35,16 @@ class Can:
 
 
 @dataclass(frozen=True, slots=True)
+class Before:
+    """A fuse before another one: where it sits, the run or box that it guards, its rating and type. [A]"""
+
+    at: str
+    owner: str
+    rating_a: float | None
+    kind: str
+
+
+@dataclass(frozen=True, slots=True)
 class Breaks:
     """One fuse and the short it may have to break.
 
@@ -58,6 +68,8 @@ class Breaks:
         None if nothing is known of its type.
     backed_by : tuple of str
         Where the fuses sit that would break it instead; empty if some battery has none on its way.
+    before : tuple of Before
+        Every fuse before it that is on the way from each battery.
     """
 
     owner: str
@@ -70,6 +82,12 @@ class Breaks:
     volts: float
     can: Can | None
     backed_by: tuple[str, ...]
+    before: tuple[Before, ...] = ()
+
+    @property
+    def kind_or_usual(self) -> str:
+        """Its type; that usual at its rating if nobody says."""
+        return usual_type(self.rating_a or 0.0) if self.kind in (None, "unknown") else self.kind or ""
 
     @property
     def says(self) -> str:
@@ -111,6 +129,7 @@ class _Judge:
         self.batteries = [id for id in self.wiring.parts if is_battery(self.wiring, id)]
         self.spots = fuse_spots(self.wiring)
         self.backing: dict[tuple[str, float], tuple[str, ...]] = {}
+        self.guards: dict[tuple[str, str], list[list[Guard]]] = {}
 
     def all(self) -> Iterator[Breaks]:
         wiring = self.wiring
@@ -157,7 +176,9 @@ class _Judge:
         asked_a, volts = short
         typed = fuse.type or (in_box if isinstance(in_box, str) else None)
         backed, can = self._backed(before, box, asked_a, volts), _can(fuse, typed, rating, volts)
-        return Breaks(owner, at, box, fuse, typed, rating, asked_a, volts, can, backed)
+        ways = [dict.fromkeys(map(self._before, guards)) for guards in self._guards(before, box)]
+        ones = tuple(one for one in (ways[0] if ways else ()) if all(one in way for way in ways))
+        return Breaks(owner, at, box, fuse, typed, rating, asked_a, volts, can, backed, ones)
 
     def _backed(self, point: str, box: str, asked_a: float, volts: float) -> tuple[str, ...]:
         """Return the fuse before a point, on the way from each battery, that breaks the current."""
@@ -168,17 +189,34 @@ class _Judge:
 
     def _find_backing(self, point: str, box: str, asked_a: float, volts: float) -> tuple[str, ...]:
         found: dict[str, None] = {}
-        main = self._main(box)
-        for battery in self.batteries:
-            way = shortest(self.graph, f"{battery}.plus", point)
-            if way is None:
-                continue
-            guards = [*fuses_on(self.wiring, self.spots, way), *main]
+        for guards in self._guards(point, box):
             able = next((one for one in guards if self._breaks_best(one, volts) >= asked_a), None)
             if able is None:
                 return ()
             found[self._name(able)] = None
         return tuple(found)
+
+    def _guards(self, point: str, box: str) -> list[list[Guard]]:
+        """Return the fuses before a point, on the way from each battery that reaches it."""
+        if (point, box) not in self.guards:
+            ways = (shortest(self.graph, f"{battery}.plus", point) for battery in self.batteries)
+            main = self._main(box)
+            self.guards[point, box] = [
+                [*fuses_on(self.wiring, self.spots, way), *main] for way in ways if way is not None
+            ]
+        return self.guards[point, box]
+
+    def _before(self, guard: Guard) -> Before:
+        fuse = _fuse_of(guard)
+        rating = self._rating(fuse, auto_key(guard.piece) if guard.piece is not None else "")
+        kind = fuse.type if fuse.type not in (None, "unknown") else self._in_box(guard)
+        owner = guard.piece.run if guard.piece is not None else guard.at
+        return Before(guard.at, owner, rating, kind or usual_type(rating or 0.0))
+
+    def _in_box(self, guard: Guard) -> str | None:
+        """Return the type of the box whose way a fuse sits in, if the plan says one."""
+        box = self.wiring.parts.get(self.wiring.part_of(_way(guard) or "") or "")
+        return box.fuse_type if box is not None and isinstance(box.fuse_type, str) else None
 
     def _main(self, box: str) -> Sequence[Guard]:
         part = self.wiring.parts.get(box)
@@ -187,17 +225,19 @@ class _Judge:
 
     def _breaks_best(self, guard: Guard, volts: float) -> float:
         """Return what a fuse breaks at best. [A]"""
-        fuse = guard.fuse if guard.fuse is not None else guard.spot.fuse if guard.spot is not None else None
-        if fuse is None:
-            return 0.0
+        fuse = _fuse_of(guard)
         rating = self._rating(fuse, auto_key(guard.piece) if guard.piece is not None else "")
-        box = self.wiring.parts.get(self.wiring.part_of(_way(guard) or "") or "")
-        in_box = box.fuse_type if box is not None and isinstance(box.fuse_type, str) else None
-        can = _can(fuse, fuse.type or in_box, rating, volts)
+        can = _can(fuse, fuse.type or self._in_box(guard), rating, volts)
         return 0.0 if can is None else can.best_a
 
     def _name(self, guard: Guard) -> str:
         return guard.piece.run if guard.piece is not None and not _way(guard) else guard.at
+
+
+def _fuse_of(guard: Guard) -> Fuse:
+    found = guard.fuse if guard.fuse is not None else guard.spot.fuse if guard.spot is not None else None
+    assert found is not None, guard
+    return found
 
 
 def _way(guard: Guard) -> str | None:
@@ -216,4 +256,4 @@ def _can(fuse: Fuse, typed: str | None, rating: float | None, volts: float) -> C
     return Can(known[0], best)
 
 
-__all__ = ["Breaks", "Can", "breaks_of"]
+__all__ = ["Before", "Breaks", "Can", "breaks_of"]

@@ -16,6 +16,7 @@ from .limits import limits_of
 from .mode_network import closed_in
 from .modes import ModeFigure
 from .record import WireFigure
+from .selective import Pair, pairs_of
 from .short_network import ShortBuilder, State
 from .shorts import Shorts, largest_shorts, smallest_shorts
 from .sizes import Chosen
@@ -55,6 +56,12 @@ class Faults:
     def breaking(self) -> tuple[Breaks, ...]:
         """What each fuse may have to break, and what it can."""
         return breaks_of(*self._of[:2], self.largest)
+
+    @cached_property
+    def pairs(self) -> tuple[Pair, ...]:
+        """Fuses one before the other, and which of them opens first."""
+        runs = {piece.id: piece.run for piece in self._of[0].wiring.pieces()}
+        return pairs_of(self.breaking, self.largest, runs)
 
     @cached_property
     def unfused(self) -> tuple[UnfusedEnd, ...]:

@@ -8,6 +8,7 @@ gives no more than its limit. Capacitors are left out: they empty within millise
 
 from __future__ import annotations
 
+import math
 from collections.abc import Collection, Iterable, Iterator, Sequence
 from dataclasses import dataclass
 
@@ -101,6 +102,12 @@ class ShortNetwork:
     given: list[Given]
     alone: dict[str, float]
     between: Between
+
+    def limit_at(self, point: str) -> float:
+        """Return what a short at a point draws at most: infinite where a battery feeds it. [A]"""
+        feeding = self.between.ways(point)
+        alone = bool(feeding) and all(id in self.alone for id in feeding)
+        return max(self.alone[id] for id in feeding) if alone else math.inf
 
 
 class ShortBuilder:

@@ -7,22 +7,22 @@ first, and is not relied upon.
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from typing import NamedTuple
 
-from loomwright.circuit.network import Source
+from loomwright.circuit.network import Resistor, Source
 from loomwright.circuit.shorts import shorts
 from loomwright.plan.pieces import BODY, Wiring
-from loomwright.plan.values import Quantity
 
 from .inputs import Corner
-from .short_network import ShortBuilder
+from .short_network import ShortBuilder, ShortNetwork, State
 from .sizes import Chosen
-from .sources import converter_volts, is_battery
+from .sources import is_battery
 from .topology import Topology
 
-_BAR = "bar"
+_BAR, _ACROSS, _SIDES = "bar", "across", ("a", "b")
 #: Less than this between a wire and what it may touch is no short. [V]
 LIVE_V = 1.0
 
@@ -54,10 +54,15 @@ class EndShort:
 
 @dataclass(frozen=True, slots=True)
 class Shorts:
-    """Shorts of a van: at the ends of its wires by (piece, side), and at the bars of fuse boxes."""
+    """Shorts of a van: at the ends of its wires by (piece, side), at the bars of fuse boxes, and across.
+
+    `across` has those between the plus and the minus of one load, by the piece that ends on it, and those
+    between the posts of a battery.
+    """
 
     ends: Mapping[tuple[str, str], EndShort]
     bars: Mapping[str, EndShort]
+    across: Mapping[str, EndShort]
 
 
 def largest_shorts(
@@ -87,7 +92,8 @@ def largest_shorts(
         Ends that nothing feeds are left out.
     """
     builder = ShortBuilder(topology, chosen, corner, turned, most=True)
-    return _shorts(topology, builder, builder.batteries(), most=True)
+    resistors = builder.resistors(topology.standing.closed)
+    return _shorts(topology.wiring, resistors, builder.batteries(), None)
 
 
 def smallest_shorts(
@@ -98,7 +104,7 @@ def smallest_shorts(
 ) -> Shorts:
     """Return the smallest current of a short at each live end: copper hot, joints aged, batteries weak.
 
-    A converter is a battery that drives its largest output into a short at its own terminals.
+    What limits itself counts where it stands alone, by what it gives at most.
 
     Parameters
     ----------
@@ -115,30 +121,37 @@ def smallest_shorts(
         Ends that nothing feeds are left out.
     """
     builder = ShortBuilder(topology, chosen, corner, turned, most=False)
-    sources = [*builder.batteries(), *_converters(topology.wiring)]
-    return _shorts(topology, builder, sources, most=False)
+    net = builder.network(State("", topology.standing.closed))
+    return _shorts(topology.wiring, net.resistors, net.sources, net)
 
 
-def _shorts(topology: Topology, builder: ShortBuilder, sources: Sequence[Source], *, most: bool) -> Shorts:
-    """Short every place against each thing that the wire may touch, and keep the largest or smallest."""
-    wiring = topology.wiring
-    resistors = builder.resistors(topology.standing.closed)
+def _shorts(
+    wiring: Wiring, resistors: Sequence[Resistor], sources: Sequence[Source], net: ShortNetwork | None
+) -> Shorts:
+    """Short every place against each thing that the wire may touch, and keep the largest or smallest.
+
+    `net` is given for the smallest: it holds what limits itself to that limit.
+    """
+    most = net is None
     asked = [
         (place, minus)
         for place, touched in _places(wiring, at_posts=most)
-        for minus in dict.fromkeys((BODY, *touched))
+        for minus in dict.fromkeys(touched if place.side == _ACROSS else (BODY, *touched))
     ]
     found = shorts(resistors, sources, [(place.node, minus) for place, minus in asked])
     kept: dict[_Place, EndShort] = {}
     for k, (place, minus) in enumerate(asked):
         volts, ohm, amps = float(found.volts[k]), float(found.ohm[k]), float(found.amps[k])
         known = kept.get(place)
+        limit = math.inf if net is None else net.limit_at(place.node)
         if volts > LIVE_V and (known is None or (known.amps < amps) == most):
-            brought = amps if place.side == _BAR else found.into(k, f"{place.owner}:{place.side}")
-            kept[place] = EndShort(place.owner, place.side, minus, volts, ohm, amps, max(brought, 0.0))
+            brought = amps if place.side in (_BAR, _ACROSS) else found.into(k, f"{place.owner}:{place.side}")
+            here_a = min(max(brought, 0.0), limit)
+            kept[place] = EndShort(place.owner, place.side, minus, volts, ohm, min(amps, limit), here_a)
     return Shorts(
-        {(place.owner, place.side): end for place, end in kept.items() if place.side != _BAR},
+        {(place.owner, place.side): end for place, end in kept.items() if place.side in _SIDES},
         {place.owner: end for place, end in kept.items() if place.side == _BAR},
+        {place.owner: end for place, end in kept.items() if place.side == _ACROSS},
     )
 
 
@@ -154,7 +167,8 @@ def _places(wiring: Wiring, *, at_posts: bool) -> Iterator[tuple[_Place, set[str
     """Give every end of a wire and every bar with what a wire may touch there besides the body.
 
     That is its own return; where nothing returns by wire and no body is there, the minus of what feeds it;
-    and `at_posts`, behind a fuse on a battery's post, the minus posts of that place.
+    and `at_posts`, behind a fuse on a battery's post, the minus posts of that place. The smallest short lies
+    at a load, from its plus to its minus.
     """
     bodiless = not any(_on_body(wiring, point) for point in wiring.by_point)
     bars: dict[str, set[str]] = {id: set() for id, part in wiring.parts.items() if part.kind == "fuse_box"}
@@ -172,9 +186,16 @@ def _places(wiring: Wiring, *, at_posts: bool) -> Iterator[tuple[_Place, set[str
             fused = {spot.side for spot in piece.spots if spot.way is None} if at_posts else set()
             near_a = back | (_posts_beside(wiring, piece.a) if "a" in fused else set())
             near_b = {far} if far is not None and by_wire else back
+            if far is not None and not at_posts:
+                near_b = near_b | {far}
+            if far is not None and not piece.is_return:
+                yield _Place(piece.id, _ACROSS, f"{piece.id}:b"), {far}
             near_b = near_b | (_posts_beside(wiring, piece.b) if "b" in fused else set())
             yield _Place(piece.id, "a", f"{piece.id}:a"), near_a
             yield _Place(piece.id, "b", f"{piece.id}:b"), near_b
+    for id in wiring.parts:
+        if is_battery(wiring, id):
+            yield _Place(id, _ACROSS, f"{id}.plus"), {f"{id}.minus"}
     for box, back in bars.items():
         yield _Place(box, _BAR, f"{box}.bar"), back
 
@@ -191,14 +212,6 @@ def _posts_beside(wiring: Wiring, point: str) -> set[str]:
     place = wiring.parts[own].place
     beside = (id for id in wiring.parts if is_battery(wiring, id))
     return {f"{id}.minus" for id in beside if id == own or (place and wiring.parts[id].place == place)}
-
-
-def _converters(wiring: Wiring) -> Iterator[Source]:
-    for id, part in wiring.parts.items():
-        amps = next((a.high for a in (part.fold_back, part.current) if isinstance(a, Quantity)), None)
-        if part.kind == "converter" and part.wired is not False and amps:
-            volts = converter_volts(wiring, id)
-            yield Source(id, f"{id}.out", f"{id}.out_minus", volts, volts / amps)
 
 
 __all__ = ["EndShort", "Shorts", "largest_shorts", "smallest_shorts"]

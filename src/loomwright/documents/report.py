@@ -29,7 +29,6 @@ CAUTION = (
 )
 #: What a reader might expect to be judged and is not, in this version.
 NOT_JUDGED = (
-    "how soon fuses open in a short",
     "places and bundles",
     "energy and promises",
 )

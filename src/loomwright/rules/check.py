@@ -38,6 +38,7 @@ MODULES = (
     "modes",
     "moved",
     "series",
+    "shorts",
     "starting",
     "studs",
     "supply",

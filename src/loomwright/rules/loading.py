@@ -113,7 +113,14 @@ def fuse_above_cable_rating(job: Job) -> Iterator[Finding]:
 
 
 def _burns(job: Job, wires: list[WireFigure], fuse: FuseFigure) -> Withstand | None:
-    """Return what the smallest short at the far end does to a wire of a run that does not outlast it."""
+    """Return what the smallest short at the far end does to a wire of a run that does not outlast it.
+
+    A run with fuses at both ends is fed from both: every metre of it is looked at.
+    """
+    if sum(len(wire.fuses) for wire in wires) > 1:
+        along = (job.assessment.faults.along.get(wire.id) for wire in wires)
+        hard = [one.hardest for one in along if one is not None and one.harmed and one.hardest is not None]
+        return max(hard, key=lambda stands: stands.share, default=None)
     found = [
         stands
         for wire in wires
@@ -141,7 +148,7 @@ def _in_a_short(burns: Withstand | None) -> str:
     if burns is None:
         return ""
     opens = "need not open" if math.isinf(burns.opens_s) else f"may take {burns.opens_s:.2g} s to open"
-    return f"; in a short at its far end ({burns.amps:.3g} A) the fuse {opens}, the cable stands " + (
+    return f"; in a short ({burns.amps:.3g} A) the fuse {opens}, the cable stands " + (
         f"{burns.survives_s:.2g} s"
     )
 

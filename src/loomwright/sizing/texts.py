@@ -7,9 +7,6 @@ from loomwright.tables import awg
 
 from .trial import Change
 
-#: Said beside a smaller size.
-UNJUDGED = "how soon a fuse opens in a short is not judged yet"
-
 
 def gauge(area_mm2: float) -> str:
     """Return an area as it is typed in American gauges: "12 AWG"."""
@@ -65,4 +62,4 @@ def sentence(
 
 def clean(field: str, last: str) -> str:
     """Say how far a figure may go without a finding."""
-    return f"No finding down to {last} ({UNJUDGED})" if field == "area" else f"No finding up to {last}"
+    return f"No finding {'down' if field == 'area' else 'up'} to {last}"

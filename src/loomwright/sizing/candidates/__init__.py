@@ -121,6 +121,9 @@ PROPOSERS: Mapping[str, tuple[Proposer, ...]] = {
         under_load.one_battery_more,
     ),
     "converter_folds_back": (under_load.larger_converter,),
+    "short_outlasts_cable": (fuses.for_missing_fuse,),
+    "short_never_clears": (other_fuses.smaller_ratings, copper.one_size_up),
+    "fuse_before_opens_first": (other_fuses.smaller_ratings,),
 }
 #: Why nothing is tried, by rule.
 _WHY: Mapping[str, str] = {
@@ -131,6 +134,7 @@ _WHY: Mapping[str, str] = {
     "lithium_too_hot": "the battery has to move, and its cables are laid and measured anew",
     "lithium_on_bare_link": "a charger between the batteries is chosen first, then its cables by its current",
     "double_switch": "which switch is to go is for the user to say",
+    "short_folds_back": "there is nothing to mend: the cable carries what comes",
     "dip_at_other_load": "what dips is inside the battery itself, not in the wiring",
 }
 _NOTHING = "no change of the plan is known that would clear this"

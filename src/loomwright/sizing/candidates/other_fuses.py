@@ -54,6 +54,22 @@ def for_rating_not_made(base: Base, finding: Finding) -> Iterator[Candidate]:
             yield change(says, Edit(at, fuse_data(others)))
 
 
+def smaller_ratings(base: Base, finding: Finding) -> Iterator[Candidate]:
+    """Give the smaller ratings of the fuses of a run that its load still allows, the largest first."""
+    wires = pieces_of(base, finding.where)
+    current = max((fuse.lasting_a or 0.0 for wire in wires for fuse in wire.fuses), default=0.0)
+    for at, fuses in _typed(base, finding.where):
+        old = _rating(fuses[0])
+        kind = FUSE_TYPES.get(fuses[0].type or usual_type(old))
+        fit = [r for r in (kind.ratings_a if kind is not None else ()) if current <= FILL * r and r < old]
+        for rating in fit[::-1][:4]:
+            others = tuple(
+                replace(fuse, rating=Quantity(rating, rating, "A", f"{rating:g} A")) for fuse in fuses
+            )
+            says = f"a {rating:g} A fuse in place of the {old:g} A of {finding.where}"
+            yield change(says, Edit(at, fuse_data(others)))
+
+
 def _typed(base: Base, where: str) -> Iterator[tuple[str, tuple[Fuse, ...]]]:
     """Give the fuses typed for a run, or before the ways of a box, and where they are typed."""
     plan = base.assessment.plan
@@ -71,4 +87,4 @@ def _rating(fuse: Fuse) -> float:
     return fuse.rating.high if isinstance(fuse.rating, Quantity) else 0.0
 
 
-__all__ = ["for_far_fuse", "for_low_volts", "for_rating_not_made"]
+__all__ = ["for_far_fuse", "for_low_volts", "for_rating_not_made", "smaller_ratings"]
