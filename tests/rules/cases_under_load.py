@@ -47,9 +47,9 @@ def _converter(start: float, beside: float) -> str:
         pump: {{kind: water_pump, place: kitchen, running: 2 A, start: {start} A for 80 ms}}
         heater: {{kind: load, place: kitchen, running: {beside} A}}""",
         f"""C1: {{from: P1.1, fuse: 30 A, to: converter, {wire.replace("wire", "E1")}}}
-        C2: {{from: converter, fuse: 30 A, to: bar, {wire}}}
-        C3: {{from: bar.1, fuse: 15 A, to: pump, {wire}}}
-        C4: {{from: bar.2, fuse: 15 A, to: heater, {wire}}}""",
+        C2: {{from: converter, fuse: none, to: bar, {wire}}}
+        C3: {{from: bar.1, fuse: 10 A, to: pump, {wire}}}
+        C4: {{from: bar.2, fuse: 10 A, to: heater, {wire}}}""",
     )
 
 
