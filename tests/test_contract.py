@@ -35,7 +35,7 @@ KEYS = {
 #: Keys that came on top; those above never change.
 MORE = {
     "findings": "accepted beside mode no_cure",
-    "wires": "run chosen rating_steps",
+    "wires": "conductor_c run chosen rating_steps",
     "circuits": "path feeder running_a start_a drop_run_v shares steps",
     "dips": "shares",
 }

@@ -256,7 +256,7 @@ def test_command_writes_the_book_and_its_lists(tmp_path):
     file.write_text((EXAMPLES / "mossgrove.yaml").read_text(encoding="utf-8"), encoding="utf-8")
     done = CliRunner().invoke(commands, ["book", str(file), "--json"])
     assert done.exit_code == 0
-    names = ["book.pdf", "wires.csv", "fuses.csv", "studs.csv", "findings.csv", "parts.csv"]
+    names = ["book.pdf", "wires.csv", "fuses.csv", "studs.csv", "joints.csv", "findings.csv", "parts.csv"]
     assert json.loads(done.output) == [str(tmp_path / f"my van-{name}") for name in names]
     assert (tmp_path / "my van-book.pdf").read_bytes() == loomwright.book(loomwright.read(file))
     assert CliRunner().invoke(commands, ["book", str(tmp_path / "no.yaml")]).exit_code == 2

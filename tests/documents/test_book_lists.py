@@ -18,7 +18,7 @@ from loomwright.rules.check import Checked, check_plan
 from tests.rules.cases import plan
 from tests.scenarios.lines import EXAMPLES, VANS
 
-LISTS = ("wires", "fuses", "studs", "findings", "parts")
+LISTS = ("wires", "fuses", "studs", "joints", "findings", "parts")
 #: What makes a spreadsheet take a cell for a formula (as public advice on CSV injection lists it).
 FORMULA = ("=", "+", "-", "@", "\t", "\r", "＝", "＋", "－", "＠")
 
@@ -58,6 +58,16 @@ def test_findings_and_studs_are_those_of_check(name):
     for row in rows(lists["studs"]):
         assert float(row["current_a"]) == pytest.approx(studs[row["stud"]]["current_a"], rel=1e-5, abs=1e-6)
         assert int(row["rings"]) == studs[row["stud"]]["lugs"]
+
+
+@pytest.mark.parametrize("name", ["alderford", "saltpan"])
+def test_joints_are_those_of_check(name):
+    report, lists = json.loads(json.dumps(Report(van(name)).as_dict())), book_lists(van(name))
+    found = rows(lists["joints"])
+    assert len(found) == len(report["faults"]["joints"]) > 20
+    for row, joint in zip(found, report["faults"]["joints"], strict=True):
+        assert (row["joint"], row["of"], row["first"]) == (joint["what"], joint["of"], joint["first"])
+        assert float(row["worn_w"]) == pytest.approx(joint["watts_w"], rel=1e-4, abs=1e-6)
 
 
 @pytest.mark.parametrize("typed", ["=1+1", "+1", "-2+3", "@SUM(A1)", " =1", "a;=1", 'x","=1', "two\nlines"])

@@ -7,7 +7,9 @@ Everything is on and every contact stands as for the consumers; what follows is 
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Mapping
+from dataclasses import replace
 from functools import cached_property
+from typing import TYPE_CHECKING
 
 from loomwright.plan.pieces import Wiring
 
@@ -17,6 +19,9 @@ from .breaks_record import Break
 from .network import Branch
 from .poles import Poles
 from .record import WireFigure
+
+if TYPE_CHECKING:
+    from .weak_joints import WeakJoint
 
 
 class Broken:
@@ -36,6 +41,7 @@ class Broken:
         self, network: Callable[[], BreaksNetwork], wires: Mapping[str, WireFigure], poles: Poles
     ) -> None:
         self._make, self._wires, self._poles = network, wires, poles
+        self.worn: tuple[WeakJoint, ...] | None = None  # kept here by `weak_joints`
 
     @cached_property
     def network(self) -> BreaksNetwork:
@@ -99,7 +105,10 @@ class Broken:
 
     def _break(self, id: str, kind: str, branch: str) -> Break | None:
         place = self.network.place(branch)
-        return None if place < 0 else self._follows.of(place, id, kind)
+        if place < 0:
+            return None
+        amps = self.network.lasting_a.get(branch, 0.0)
+        return replace(self._follows.of(place), of=id, kind=kind, amps_a=abs(amps))
 
 
 def contact_name(wiring: Wiring, branch: Branch) -> str:

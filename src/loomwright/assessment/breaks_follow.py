@@ -9,7 +9,6 @@ likes: its volts are a guide, no more.
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import replace
 from functools import cached_property
 
 import numpy as np
@@ -30,8 +29,6 @@ ON_ITS_WAY = 0.05
 TOLD_A, TOLD_PART = 0.5, 0.05
 #: A minus that stands this far above minus is live. [V]
 LIVE_V = 1.0
-#: A smaller current is that of what only looks. [A]
-DUST_A = 1e-3
 #: What may glow, turn or hold in series; what charges does not.
 _IN_SERIES = ("consumer", "coil")
 #: So often loads that would conduct backwards are looked for.
@@ -55,11 +52,11 @@ class Follows:
         self._network, self._wires, self._poles = network, wires, poles
         self._known: dict[int, Break] = {}
 
-    def of(self, place: int, id: str, kind: str) -> Break:
-        """Return what follows from an open place, under the name of one thing of it."""
+    def of(self, place: int) -> Break:
+        """Return what follows from an open place; which thing of it is open stands in no name yet."""
         if place not in self._known:
             self._known[place] = self._of(place)
-        return replace(self._known[place], of=id, kind=kind)
+        return self._known[place]
 
     def _of(self, place: int) -> Break:
         network, bridge = self._network, bool(self._network.net.bridge[place])
@@ -73,7 +70,7 @@ class Follows:
         return Break(
             of="",
             kind="",
-            amps_a=_no_dust(abs(float(network.net.place_a[place]))),
+            amps_a=abs(float(network.net.place_a[place])),
             stops=stops,
             charges_no_more=quiet,
             goes_on=() if bridge else self._goes_on(place, volts),
@@ -235,10 +232,6 @@ class Follows:
             found.setdefault(a, []).append((b, at))
             found.setdefault(b, []).append((a, at))
         return found
-
-
-def _no_dust(amps: float) -> float:
-    return amps if amps >= DUST_A else 0.0
 
 
 __all__ = ["LIVE_V", "Follows"]

@@ -1,9 +1,9 @@
 """The van as a network whose wires, joints and contacts may open, each load a conductance.
 
-Contacts stand as for the consumers. A load counts with what it takes at its own volts; what charges is only
-asked whether it still has its battery. What does not hang on any ohm follows from the volts: a coil without
-volts lets its contact go, a converter without an input gives nothing. What gives has a place of its own that
-may open, so that it can be switched off.
+Contacts stand as for the consumers. A load counts with what it resists at the volts that it has with
+everything on; what charges is only asked whether it still has its battery. What does not hang on any ohm
+follows from the volts: a coil without volts lets its contact go, a converter without an input gives nothing.
+What gives has a place of its own that may open, so that it can be switched off.
 """
 
 from __future__ import annotations
@@ -22,7 +22,6 @@ from loomwright.plan.pieces import Wiring
 from .flow import Flow
 from .loads import Port
 from .network import Branch
-from .solve import nominal_amps
 from .states import Link
 
 #: What a charger's output and a panel count with: enough to see volts, too little to draw; and what sees the
@@ -49,6 +48,8 @@ _SWITCHED = (
     "low_voltage_cut",
 )
 _GIVES = "gives "
+#: So often the conductances are set anew by the volts that they bring about.
+_TURNS = 2
 
 
 @dataclass(frozen=True)
@@ -213,7 +214,11 @@ def breaks_network(
         resistors.append(Resistor(f"{_GIVES}{source.id}", post, source.plus, LEAST_OHM))
         sources.append(replace(source, plus=post))
     pairs = [(port.plus, port.minus) for port in ports]
-    net = openings(resistors, sources, pairs, list(_siemens(ports)))
+    net = openings(resistors, sources, pairs, [_siemens(port, port.nominal_v) for port in ports])
+    for _ in range(_TURNS):
+        volts = np.nan_to_num(net.whole_v)
+        known = [_siemens(port, v) for port, v in zip(ports, volts.tolist(), strict=True)]
+        net = replace(net, siemens=np.where(net.reached, known, 0.0))
     charging = tuple(link for link in links if link.charges)
     return BreaksNetwork(
         wiring, net, ports, flow.branches, tuple(resistors), tuple(sources), lasting_a, charging
@@ -231,12 +236,13 @@ def _both_sides(wiring: Wiring, links: Sequence[Link]) -> Iterator[Port]:
                 yield Port(f"{link.part}@{end}", link.part, "link", end, minus, siemens=siemens, gives=True)
 
 
-def _siemens(ports: Sequence[Port]) -> Iterator[float]:
-    for port in ports:
-        if port.gives:
-            yield port.siemens or PROBE_S
-        else:
-            yield nominal_amps(port) / port.nominal_v if port.nominal_v else 0.0
+def _siemens(port: Port, volts: float) -> float:
+    """Return the conductance that takes what a load takes at some volts; at its own if those are none. [S]"""
+    if port.gives:
+        return port.siemens or PROBE_S
+    if volts < FED_PART * port.nominal_v:
+        volts = port.nominal_v
+    return (port.amps + port.watts / volts) / volts + port.siemens if volts else 0.0
 
 
 __all__ = ["BURNS_PART", "DEAD_PART", "LETS_GO_PART", "WORKS_PART", "BreaksNetwork", "breaks_network"]

@@ -54,7 +54,7 @@ class Break:
     of, kind : str
         A wire, a stud, a contact ("S1", "X1.2") or a fuse (its way, its wire or its box); which of these.
     amps_a : float
-        What it carries while it is whole and everything is on. [A]
+        The most that it carries for good while it is whole, charging or with everything on. [A]
     stops : tuple of str
         The parts that lose their feed or return.
     charges_no_more : tuple of str

@@ -25,6 +25,8 @@ from .worn import Joint, joints_of
 
 #: A load that loses less by a worn joint is not told of. [V]
 TOLD_V = 0.01
+#: Less of a load's current than this is what sums leave. [-]
+LEAST_PART = 1e-6
 #: So many joints are to be checked first.
 FIRST = 10
 #: So many are named beside a joint.
@@ -109,6 +111,12 @@ def weak_joints(job: Assessment) -> tuple[WeakJoint, ...]:
     job : Assessment
         Of a van.
     """
+    if job.breaks.worn is None:
+        job.breaks.worn = _worked_out(job)
+    return job.breaks.worn
+
+
+def _worked_out(job: Assessment) -> tuple[WeakJoint, ...]:
     network = job.breaks.network
     tests = _tests(job, network)
     loads = [one for one in job.circuits.values() if one.path == "ordinary" and one.load_v is not None]
@@ -220,7 +228,7 @@ def _part(network: BreaksNetwork, circuits: list[CircuitFigure]) -> Floats:
         columns = list(network.columns_of(circuit.load, circuit.feeder, circuit.path))
         if columns:
             found[:, n] = share[:, columns].max(axis=1)
-    return found
+    return np.where(found > LEAST_PART, found, 0.0)
 
 
 def _tests(job: Assessment, network: BreaksNetwork) -> _Tests:

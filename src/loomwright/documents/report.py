@@ -7,8 +7,8 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 
 from loomwright.assessment.along_record import Along
-from loomwright.assessment.faults import Faults
 from loomwright.assessment.record import Assessment, CircuitFigure, FuseFigure, Share, WireFigure
+from loomwright.assessment.warmth import conductor_c
 from loomwright.assessment.weak_joints import weak_joints
 from loomwright.rules.check import Checked, count
 from loomwright.rules.finding import SEVERITIES, Finding
@@ -82,7 +82,7 @@ class Report:
         return {
             "title": job.plan.title,
             "findings": [self._finding(*numbered) for numbered in enumerate(self.findings, 1)],
-            "wires": [_wire(wire, job.faults) for wire in job.wires.values() if is_listed(wire)],
+            "wires": [_wire(wire, job) for wire in job.wires.values() if is_listed(wire)],
             "circuits": [_circuit(circuit) for circuit in job.circuits.values()],
             "studs": [
                 _rounded({"id": s.id, "current_a": s.current_a, "volts_v": s.volts_v, "lugs": s.lugs})
@@ -228,7 +228,8 @@ def _fuse(fuse: FuseFigure) -> dict[str, object]:
     return {"at": fuse.at, "rating_a": fuse.rating_a, "kind": fuse.kind, "breaks_a": fuse.breaks_a}
 
 
-def _wire(wire: WireFigure, faults: Faults) -> dict[str, object]:
+def _wire(wire: WireFigure, job: Assessment) -> dict[str, object]:
+    faults = job.faults
     source_end, far_end = faults.largest.ends.get((wire.id, "a")), faults.smallest.ends.get((wire.id, "b"))
     return _rounded(
         {
@@ -243,6 +244,7 @@ def _wire(wire: WireFigure, faults: Faults) -> dict[str, object]:
             "rating_a": wire.rating_a,
             "rating_basis": wire.rating_basis,
             "current_a": wire.current_a,
+            "conductor_c": conductor_c(job, wire),
             "fuses": [_fuse(fuse) for fuse in wire.fuses],
             "drop_v": wire.drop_v,
             "drop_pct": wire.drop_pct,

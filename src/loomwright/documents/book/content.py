@@ -6,6 +6,7 @@ import re
 from collections.abc import Mapping, Sequence
 from dataclasses import asdict, dataclass
 
+from loomwright.assessment.record import Assessment
 from loomwright.diagrams.common import MAINS_NOTICE, OWN_WORKSHOP, numbered, typed
 from loomwright.diagrams.fuse_label import fuse_boxes, loose_fuses
 from loomwright.documents.cured import Told
@@ -22,6 +23,7 @@ from .basis import choices, cite_all, counted_with, guesses
 from .cautions import cautions_of
 from .citing import CONFIDENCE, Citing
 from .found import GRAVE, chains, flips_words, found_rows, sentence
+from .loose import fuse_rows, joint_rows, odd_rows
 from .marks import marks_of
 from .rest import Rest
 from .studs import TORQUE_NM, stud_rows
@@ -96,6 +98,7 @@ def content(
         "fuses": _fuses(checked),
         "studs": [{**asdict(row), "figure": None} for row in studs],
         "stud_findings": _grave(checked, {row.id for row in studs}),
+        "loose": _loose(job),
         "torque": "; ".join(f"{thread} about {nm:g} N·m" for thread, nm in TORQUE_NM.items()),
         "counted": [asdict(row) for row in counted_with(plan)],
         "guesses": [asdict(row) for row in guesses(checked)],
@@ -181,6 +184,16 @@ def _grave(checked: Checked, ids: set[str]) -> list[Data]:
 
 def _short(finding: Finding) -> Data:
     return {"where": finding.where, "says": sentence(finding.says), "do": sentence(finding.do)}
+
+
+def _loose(job: Assessment) -> Data:
+    odd, more = odd_rows(job)
+    return {
+        "fuses": [asdict(row) for row in fuse_rows(job)],
+        "odd": [asdict(row) for row in odd],
+        "more": more,
+        "joints": [asdict(row) for row in joint_rows(job)],
+    }
 
 
 def _fuses(checked: Checked) -> list[Data]:

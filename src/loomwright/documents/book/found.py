@@ -9,6 +9,7 @@ from loomwright.documents.cured import NOTHING_TOLD, RECHECKED, Told
 from loomwright.documents.reasons import Row, Table, reasons
 from loomwright.documents.reasons import thing_of as _thing_of
 from loomwright.documents.reasons.expected import decides, of_finding
+from loomwright.documents.reasons.loose import KEYS as LOOSE
 from loomwright.documents.reasons.record import Held
 from loomwright.rules.check import Checked
 from loomwright.rules.finding import SEVERITIES, Finding
@@ -198,7 +199,7 @@ def _chain(checked: Checked, where: str, numbers: list[int], citing: Citing) -> 
         colours=found.head.colours,
         marks=marks,
         says=says,
-        tables=tuple(_table(table, citing) for table in found.tables),
+        tables=tuple(_table(table, citing) for table in found.tables if table.key not in LOOSE),
         limits=tuple(_limit(held, citing) for held in found.limits),
         unknown=found.unknown,
     )

@@ -13,9 +13,11 @@ import re
 from collections.abc import Iterator, Sequence
 
 from loomwright.assessment.record import Assessment
+from loomwright.assessment.warmth import conductor_c
 from loomwright.diagrams.fuse_label import fuse_boxes, loose_fuses
 from loomwright.rules.check import Checked
 
+from .loose import joint_list
 from .studs import stud_rows
 from .wires import wire_rows
 
@@ -28,7 +30,7 @@ _DIGITS = 6
 
 
 def book_lists(checked: Checked) -> dict[str, bytes]:
-    """Return the lists by name: wires, fuses, studs, findings, parts.
+    """Return the lists by name: wires, fuses, studs, joints, findings, parts.
 
     Parameters
     ----------
@@ -40,6 +42,7 @@ def book_lists(checked: Checked) -> dict[str, bytes]:
         "wires": _csv(_wires(checked)),
         "fuses": _csv(_fuses(job)),
         "studs": _csv(_studs(checked)),
+        "joints": _csv(joint_list(job)),
         "findings": _csv(_findings(checked)),
         "parts": _csv(_parts(job)),
     }
@@ -71,7 +74,7 @@ def cell(value: Cell) -> str:
 def _wires(checked: Checked) -> Iterator[Row]:
     yield (
         "wire", "label", "run", "from", "to", "area_mm2", "gauge", "colour", "length_m", "chosen", "fuses",
-        "current_a", "rating_a", "drop_v", "drop_pct", "places", "findings",
+        "current_a", "rating_a", "drop_v", "drop_pct", "places", "findings", "conductor_c",
     )  # fmt: skip
     for row in wire_rows(checked):
         wire = row.figure
@@ -80,6 +83,7 @@ def _wires(checked: Checked) -> Iterator[Row]:
             wire.id, row.label, wire.run, wire.from_, wire.to, wire.area_mm2, wire.gauge, wire.colour,
             wire.length_m, " ".join(sorted(wire.chosen)), fuses, wire.current_a, wire.rating_a,
             wire.drop_v, wire.drop_pct, ", ".join(wire.places), " ".join(str(m.number) for m in row.marks),
+            conductor_c(checked.assessment, wire),
         )  # fmt: skip
 
 

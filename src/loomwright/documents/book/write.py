@@ -22,7 +22,7 @@ from .content import Changes, content, shown
 from .found import cure_words
 from .rest import without_rest
 
-_PAGES = ("main.typ", "marks.typ", "tables.typ", "found.typ")
+_PAGES = ("main.typ", "marks.typ", "tables.typ", "found.typ", "loose.typ")
 
 
 def book_pdf(checked: Checked, answers: Mapping[int, Answer] | None = None) -> bytes:

@@ -16,6 +16,7 @@ from loomwright.rules.check import Checked
 from loomwright.rules.finding import Finding
 
 from .limits import circuit_limits, fuse_limits, passage_limits, stud_limits, wire_limits
+from .loose import loose_tables
 from .part import circuits_at, is_in, part_tables, stud_tables
 from .record import About, Head, Held, Kind, Reasons, Row, Table
 from .wire import circuits_of, fuses_of, weakest, wire_tables
@@ -73,7 +74,7 @@ def _of_wire(checked: Checked, id: str) -> Reasons:
         id=id,
         head=wire_head(job, wire, piece),
         findings=about,
-        tables=tuple(wire_tables(job, wire)),
+        tables=(*wire_tables(job, wire), *loose_tables(job, "wire", id)),
         limits=tuple(limits),
         unknown=_unknown(about, circuits[:1], wire.unknown, (ohm.unknown for ohm in wire.ohms)),
     )
@@ -96,7 +97,7 @@ def _of_part(checked: Checked, id: str) -> Reasons:
         id=id,
         head=part_head(job, id),
         findings=about,
-        tables=tuple(part_tables(job, id)),
+        tables=(*part_tables(job, id), *loose_tables(job, "part", id)),
         limits=tuple(limits),
         unknown=_unknown(about, circuits),
     )
@@ -112,7 +113,7 @@ def _of_stud(checked: Checked, id: str) -> Reasons:
         id=id,
         head=stud_head(job, id),
         findings=about,
-        tables=tuple(stud_tables(job, stud)),
+        tables=(*stud_tables(job, stud), *loose_tables(job, "stud", id)),
         limits=tuple(stud_limits(job, stud)),
         unknown=_unknown(about, (), guessed),
     )

@@ -8,6 +8,7 @@ from dataclasses import replace
 from loomwright.assessment.inputs import TYPED
 from loomwright.assessment.record import Assessment, CircuitFigure, FuseFigure, WireFigure
 from loomwright.assessment.sums import filled
+from loomwright.assessment.warmth import conductor_step
 from loomwright.plan.pieces import Piece
 from loomwright.steps import Step
 
@@ -67,6 +68,9 @@ def cable_table(job: Assessment, wire: WireFigure) -> Table:
         rows.append(_carried(job, wire, wire.current_a))
         if product.value > 0:
             rows.append(row(filled(wire.current_a, product.value, "of what it is good for")))
+        warm = conductor_step(job, wire)
+        if warm is not None:
+            rows.append(row(warm, "Its copper gets so warm"))
         result += f", carries {quantity(wire.current_a, 'A')}"
     return Table(key="cable", title="What the cable carries", rows=tuple(rows), result=result)
 
