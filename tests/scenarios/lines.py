@@ -23,6 +23,7 @@ import yaml
 
 from loomwright import read_text
 from loomwright.assessment.banks_series import charged_apart
+from loomwright.assessment.charging_taken import driven_charges
 from loomwright.assessment.fall_back import fall_back
 from loomwright.assessment.feeding_back import back_feeds_in, fed_backwards
 from loomwright.assessment.joined import banks
@@ -46,7 +47,6 @@ LATER = frozenset(
     {
         "ah_per_day",
         "bonding",
-        "charge_ah_per_h",
         "charge_temperature_c",
         "clip_spacing_m",
         "days",
@@ -107,6 +107,7 @@ RULES_OF = {
     "balance": frozenset({"load_between_batteries"}),
     "backfeed": frozenset({"back_feeds", "vehicle_fed_backwards", "batteries_joined_at_rest"}),
     "hours_to_fall_back": frozenset({"falls_back"}),
+    "charge_ah_per_h": frozenset({"promised_charge_missed"}),
     "power_w": frozenset({"promised_power_missed"}),
     "volts": frozenset({"promised_power_missed", "load_between_batteries"}),
     "start_load_a": frozenset({"passage_overloaded", "converter_folds_back"}),
@@ -339,6 +340,8 @@ def figure(line: Line, job: Assessment) -> float | None:
             mode = job.modes.figures[line.name]
             backwards = [one for one in fed_backwards(job) if one.mode == mode.id]
             return float(len([*back_feeds_in(job, mode), *backwards]))
+        case "charge_ah_per_h":
+            return next(one.ah_per_h.mid for one in driven_charges(job) if one.part == line.name)
         case "power_w":
             return promise_of(line, job).worst.most_w
         case "volts" if line.charge:

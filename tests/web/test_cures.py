@@ -42,18 +42,19 @@ def edits_in(cure: dict[str, str]) -> list[dict[str, object]]:
 def test_a_cure_of_several_findings_clears_them_in_one_step(page, work):
     before = work.now()
     cures = all_cures(page, before.rev)
-    assert sorted(cures) == [1, 2, 3, 4, 5, 6]
-    assert cures[2]["key"] == cures[3]["key"] == cures[5]["key"] != cures[4]["key"]
+    assert sorted(cures) == [1, 2, 3, 4, 5, 6, 7]
+    assert cures[2]["key"] == cures[3]["key"] == cures[6]["key"] != cures[4]["key"]
     words = html.unescape(cures[3]["html"])
     assert 'Cure: own 2.5 mm² feed for pump from P1.4, 15 A. <span class="whole">Re-checked.</span>' in words
     assert "Loses 7.0 % before, 3.2 % after." in words
-    assert "Cures 3 findings: 2, 3 and 5." in words
+    assert "Cures 3 findings: 2, 3 and 6." in words
 
     act(page, "edit", edits=edits_in(cures[3]), says="cure")
     left = [one for one in work.now().reading.checked.findings if one.severity != "note"]
     assert [(one.rule, one.where) for one in left] == [
         ("missing_fuse", "W1"),
         ("fuse_above_cable_rating", "W4"),
+        ("promised_charge_missed", "driving"),
         ("fuse_breaks_too_little", "W7"),
     ]
     act(page, "undo")

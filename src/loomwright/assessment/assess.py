@@ -7,7 +7,7 @@ fuses where `auto` -> again. The order is the whole of this module; the sums are
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from functools import cached_property
+from functools import cached_property, partial
 from typing import NamedTuple
 
 import numpy as np
@@ -21,7 +21,7 @@ from loomwright.tables.appliances import APPLIANCE_SOURCE, USUAL_CHARGER_EFFICIE
 from .breaks import Broken
 from .breaks_network import breaks_network
 from .chargers import ports_of
-from .charging import Charge, charges_of, lasting_charge
+from .charging import Charge, charges_of, lasting_charge, link_net
 from .choose import choose
 from .circuits import load_circuits
 from .diodes import conducting
@@ -196,7 +196,9 @@ class _Run:
             poles=self.topology.poles,
             leads=lead_figures(self.wiring, wires),
             through=through(shared),
-            under_load=UnderLoad(self.wiring, self.inputs, inside.flow),
+            under_load=UnderLoad(
+                self.wiring, self.inputs, inside.flow, partial(link_net, self.wiring, builder, self.standing)
+            ),
             standing=self.standing,
             modes=self.topology.modes,
             moved=Moved(self.wiring, self.topology.modes, solve_moved, circuits),

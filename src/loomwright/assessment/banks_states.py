@@ -15,7 +15,7 @@ from loomwright.plan.values import Curve, Quantity
 from loomwright.tables import batteries, battery_states
 
 from .inputs import Inputs
-from .sources import battery_class, inner_ohm, states_inner_ohm
+from .sources import battery_class, inner_ohm, is_battery, states_inner_ohm
 
 #: At what a battery counts as warm. [°C]
 WARM_C = 25.0
@@ -75,6 +75,23 @@ def _typed_factor(typed: Points, chemistry: str, temperature_c: float) -> float:
     return at(temperature_c) / at(WARM_C) if at(WARM_C) > 0.0 else 1.0
 
 
+def string_of(wiring: Wiring, top: str) -> tuple[str, ...]:
+    """Return a battery and those below it in series: each plus wired to the minus of the one before."""
+    found = [top]
+    for battery in found:
+        for piece in wiring.by_point.get(f"{battery}.minus", ()):
+            other = piece.b if piece.a == f"{battery}.minus" else piece.a
+            part = wiring.part_of(other)
+            if (
+                part is not None
+                and other == f"{part}.plus"
+                and part not in found
+                and is_battery(wiring, part)
+            ):
+                found.append(part)
+    return tuple(found)
+
+
 def points_of(curve: Curve | None) -> Points:
     """Return the typed points of a curve that has an axis, the lowest first."""
     if curve is None or curve.axis == "":
@@ -97,4 +114,4 @@ def coldest_c(wiring: Wiring) -> float | None:
     return min(typed, default=None)
 
 
-__all__ = ["WARM_C", "chemistry_of", "coldest_c", "ohm_in_state", "points_of", "resting_v"]
+__all__ = ["WARM_C", "chemistry_of", "coldest_c", "ohm_in_state", "points_of", "resting_v", "string_of"]

@@ -77,11 +77,9 @@ def _efficiency(inputs: Inputs, part: Part, part_id: str, band: tuple[float, flo
 
 def output_volts(part: Part, plan: Plan) -> float:
     """Return the volts that a charger holds at its output: typed, else usual for its class. [V]"""
-    output = part.output
-    only = output.only() if output is not None and hasattr(output, "only") else None
-    volts = getattr(only, "volts", only)
-    if isinstance(volts, Quantity):
-        return volts.high
+    typed = (part.output or {}).get("")
+    if typed is not None and isinstance(typed.volts, Quantity):
+        return typed.volts.high
     return USUAL_CHARGING_V * (2.0 if voltage_class(part, plan)[0] > 18.0 else 1.0)
 
 

@@ -123,17 +123,22 @@ def _link(
     wiring: Wiring, inputs: Inputs, builder: NetworkBuilder, stand: Standing, link: Link
 ) -> Iterator[Charge]:
     """Give the charge through one link: the other links stay open, the house battery takes what it may."""
-    others = {other.part for other in stand.links} - {link.part}
-    closed = [contact for contact in closed_contacts(wiring) if contact.part not in others]
-    if link.diode_v:
-        closed += [way for way, _ in diodes_of(wiring) if {way.a, way.b} <= set(link.points)]
-    net = _link_flow(wiring, builder.branches(closed), link)
+    net = link_net(wiring, builder, stand, link)
     if net.reduced.reached[0]:
         amps = charge_limit(wiring, inputs, link.house)
         volts = net.sources[0].volts
         wire = _link_wire(wiring, link)
         circuit = _circuit(net, 0, amps, wire, link.house, link.vehicle, volts, link.diode_v)
         yield _charge(circuit, net, np.nan_to_num(net.reduced.share[:, 0]) * amps, False)
+
+
+def link_net(wiring: Wiring, builder: NetworkBuilder, stand: Standing, link: Link) -> Flow:
+    """Return the network with one link closed and all others open; its one port is the house battery."""
+    others = {other.part for other in stand.links} - {link.part}
+    closed = [contact for contact in closed_contacts(wiring) if contact.part not in others]
+    if link.diode_v:
+        closed += [way for way, _ in diodes_of(wiring) if {way.a, way.b} <= set(link.points)]
+    return _link_flow(wiring, builder.branches(closed), link)
 
 
 def _link_wire(wiring: Wiring, link: Link) -> str:

@@ -7,7 +7,7 @@ sums are those of `circuit.sag`.
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass, replace
 from functools import cached_property
 
@@ -27,6 +27,7 @@ from .flow import Flow
 from .inputs import Inputs
 from .loads import Port, count_of
 from .sources import is_battery, states_inner_ohm
+from .states import Link
 from .sums import OHMS_LAW
 
 #: States of charge that are looked at. [%]
@@ -132,10 +133,17 @@ class UnderLoad:
         Figures at one end of what is unknown.
     net : Flow
         The van with the inner resistances of its batteries.
+    link_net : callable
+        The van with one link between batteries closed, as a flow with the house battery as its port.
     """
 
-    def __init__(self, wiring: Wiring, inputs: Inputs, net: Flow) -> None:
-        self.wiring, self.inputs, self.net = wiring, inputs, net
+    def __init__(self, wiring: Wiring, inputs: Inputs, net: Flow, link_net: Callable[[Link], Flow]) -> None:
+        self.wiring, self.inputs, self.net, self._link_net = wiring, inputs, net, link_net
+
+    def link_ohm(self, link: Link) -> float | None:
+        """Return what lies between the posts of two batteries that a link joins, None if nothing. [Ω]"""
+        reduced = self._link_net(link).reduced
+        return float(reduced.z[0, 0]) if reduced.reached[0] else None
 
     @cached_property
     def _large(self) -> tuple[Port, ...]:

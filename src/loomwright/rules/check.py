@@ -26,6 +26,7 @@ MODULES = (
     "accepting",
     "batteries",
     "breaking",
+    "charging",
     "colours",
     "dimmers",
     "drops",

@@ -5,6 +5,9 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 
+from loomwright.assessment.charging_inrush import inrushes
+from loomwright.assessment.charging_spare import spares
+from loomwright.assessment.charging_taken import charge_promises
 from loomwright.assessment.cutting import waits_s
 from loomwright.assessment.record import Assessment, CircuitFigure, WireFigure
 from loomwright.assessment.sag_promises import power_promises
@@ -158,6 +161,21 @@ def _sags(job: Assessment, finding: Finding) -> list[Reading]:
     return [("can give", None if sag is None else sag.states[0].most_w, "W")]
 
 
+def _driven(job: Assessment, finding: Finding) -> list[Reading]:
+    brought = (one.ah_per_h.mid for one in charge_promises(job) if one.id == finding.where)
+    return [("an hour brings", next(brought, None), "Ah")]
+
+
+def _spare(job: Assessment, finding: Finding) -> list[Reading]:
+    taken = (one.amps for one in spares(job) if one.alternator == finding.where)
+    return [("gives", next(taken, None), "A")]
+
+
+def _makes(job: Assessment, finding: Finding) -> list[Reading]:
+    makes = (one.makes_a for one in inrushes(job) if one.part == finding.where)
+    return [("makes", next(makes, None), "A")]
+
+
 def _of_bank(job: Assessment, finding: Finding) -> list[Reading]:
     return [("gives", job.drawn_a.get(finding.where), "A")]
 
@@ -187,5 +205,8 @@ _READINGS: dict[str, Callable[[Assessment, Finding], list[Reading]]] = {
     "promised_power_missed": _promised,
     "inverter_sags": _sags,
     "bank_opens_in_turn": _of_bank,
+    "promised_charge_missed": _driven,
+    "alternator_has_no_spare": _spare,
+    "contact_may_weld": _makes,
     "converter_folds_back": _folds_back,
 }

@@ -12,6 +12,7 @@ from loomwright.rules.finding import Finding
 
 from . import (
     behind,
+    charging,
     copper,
     feeds,
     fittings,
@@ -120,6 +121,9 @@ PROPOSERS: Mapping[str, tuple[Proposer, ...]] = {
         under_load.batteries_that_give_more,
         under_load.one_battery_more,
     ),
+    "promised_charge_missed": (charging.charger_instead, charging.charge_that_comes),
+    "alternator_has_no_spare": (vehicle.charger_takes_less,),
+    "contact_may_weld": (charging.contact_that_makes,),
     "converter_folds_back": (under_load.larger_converter,),
     "short_outlasts_cable": (fuses.for_missing_fuse,),
     "short_never_clears": (other_fuses.smaller_ratings, copper.one_size_up),
