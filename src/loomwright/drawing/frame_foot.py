@@ -153,7 +153,9 @@ def signs_left(count: int) -> float:
 
 
 def signs_cell(left: float, signs: tuple[Sign, ...]) -> Iterator[Drawn]:
-    """Yield the legend of the signs used on the sheet."""
+    """Yield the legend of the signs used on the sheet; nothing where there are none."""
+    if not signs:
+        return
     yield Polyline(((left, _TOP + 3.0), (left, LOWEST)), THIN, layer="frame")
     yield Text((left + 3.5, 256.8), "Signs on this sheet", 3.6, 600, layer="frame")
     columns, width = _sign_columns(len(signs))
