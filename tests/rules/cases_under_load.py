@@ -53,6 +53,18 @@ def _converter(start: float, beside: float) -> str:
     )
 
 
+def _small(amps: float) -> str:
+    """An inverter that takes so much at 12.8 V of a full battery of 25 Ah, exponent 1.1."""
+    text = _inverter(12.8 * amps, "alarm: 10.0 V").replace(
+        "resistance: 60 mΩ", "resistance: 20 mΩ, peukert: 1.1"
+    )
+    return text.replace("capacity: 100 Ah", "capacity: 25 Ah")
+
+
+#: 20 · (25 / 20 I)^1.1 = 1 h at 19.06 A, which 20 mΩ bring to 12.42 V: 18.5 A at 12.8 V.
+_HOUR_A = 25.0 / 20.0 * 20.0 ** (1 / 1.1) * (12.8 - 0.020 * 25.0 / 20.0 * 20.0 ** (1 / 1.1)) / 12.8
+
+
 def _bank(amps: float) -> str:
     """A heater on two batteries side by side that share alike and may give 5 A each."""
     link = "area: 16 mm², length: 0.3 m, resistance: 0 mΩ"
@@ -110,5 +122,12 @@ UNDER_LOAD: dict[str, Case] = {
         "fault",
         "Two batteries that may give 5 A each share 10.4 A: one opens, the other has it all and opens too.",
         (Flip(_bank, 10.0, "fault"),),
+    ),
+    "full_power_empties_soon": Case(
+        _small(22.0),
+        _small(18.0),
+        "note",
+        "An inverter takes 22 A from a battery of 25 Ah.",
+        (Flip(_small, _HOUR_A, "note"),),
     ),
 }

@@ -7,12 +7,13 @@ from loomwright.assessment.charging_spare import Spare, spares
 from loomwright.assessment.charging_taken import LinkCharge, driven_charges
 from loomwright.assessment.record import Assessment
 from loomwright.assessment.sag import Sag, SagState
+from loomwright.assessment.sag_hours import lasts_at_full_power
 
 
 def batteries_dict(job: Assessment) -> dict[str, object]:
     """Return what batteries do under load: by load, charger, alternator and link."""
     return {
-        "sag": [_sag(one) for one in job.under_load.sags.values()],
+        "sag": [_sag(job, one) for one in job.under_load.sags.values()],
         "charging": [_charge(one) for one in driven_charges(job)],
         "alternators": [_spare(one) for one in spares(job)],
         "inrush": [_inrush(one) for one in inrushes(job) if one.volts is not None],
@@ -56,12 +57,15 @@ def _inrush(one: Inrush) -> dict[str, object]:
     }
 
 
-def _sag(sag: Sag) -> dict[str, object]:
+def _sag(job: Assessment, sag: Sag) -> dict[str, object]:
+    lasts = lasts_at_full_power(job, sag)
     return {
         "load": sag.part,
         "batteries": list(sag.batteries),
         "rated_w": sag.rated_w,
         "limit_v": sag.limit_v,
+        "lasts_h": None if lasts is None else lasts.hours,
+        "lasts_at_most": None if lasts is None else lasts.at_most,
         "states": [_state(sag, one) for one in sag.states],
     }
 

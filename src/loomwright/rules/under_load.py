@@ -6,8 +6,10 @@ from collections.abc import Iterator
 
 from loomwright.assessment.banks import MANAGEMENT, BankOpens, Opening, banks_under_load
 from loomwright.assessment.sag import Sag, SagState
+from loomwright.assessment.sag_hours import lasts_at_full_power
 from loomwright.assessment.sag_promises import PowerPromise, power_promises
 from loomwright.source import Source
+from loomwright.tables.battery_states import PEUKERT_SOURCE
 
 from .finding import Finding, Severity
 from .registry import Job, rule
@@ -24,6 +26,8 @@ SAGS = Source(
 )
 #: At this charge an inverter is counted on. Common practice. [%]
 COUNTED_ON_PCT = 50.0
+#: Full batteries that are empty sooner at full power are worth a word. Common practice. [h]
+SOON_H = 1.0
 
 
 @rule(
@@ -151,6 +155,36 @@ def inverter_peak_out_of_reach(job: Job) -> Iterator[Finding]:
             f"{gets}",
             do="do not count on it for motors that start hard, or use larger cables and more batteries",
             source=SAGS,
+            unknown=sag.unknown,
+        )
+
+
+@rule(
+    worst="note",
+    asks="How long do full batteries last at the full power of an inverter?",
+    why="The faster a battery is emptied, the less it gives; whoever counts its capacity counts too much.",
+    source=PEUKERT_SOURCE,
+)
+def full_power_empties_soon(job: Job) -> Iterator[Finding]:
+    for part, sag in job.assessment.under_load.sags.items():
+        one = lasts_at_full_power(job.assessment, sag) if _is_inverter(job, part) else None
+        if one is None or one.hours >= SOON_H:
+            continue
+        minutes = 60.0 * one.hours
+        gives = f"{'at most ' if one.at_most else ''}{one.ah:.0f} Ah of {one.capacity_ah:.0f}"
+        yield Finding(
+            rule="full_power_empties_soon",
+            severity="note",
+            where=part,
+            also=sag.batteries,
+            place=job.place(part),
+            value=minutes,
+            limit=60.0 * SOON_H,
+            unit="min",
+            says=f"at its full {sag.rated_w:,.0f} W {job.name(part)} takes {one.amps:.3g} A: full batteries "
+            f"give {gives} and are empty after {'at most ' if one.at_most else ''}{minutes:.0f} min",
+            do="this is for information; at less power they last longer than in proportion",
+            source=PEUKERT_SOURCE,
             unknown=sag.unknown,
         )
 
