@@ -12,65 +12,24 @@ Method and sources: docs/methods/bands.md.
 from __future__ import annotations
 
 import math
-from collections.abc import Callable, Iterable, Mapping
-from dataclasses import dataclass, field
+from collections.abc import Callable, Iterable
 
 from loomwright.errors import OutOfTableError
 from loomwright.protection.opening import opening_time
 
 from .assess import Corners, Worked
+from .banded_circuits import circuit_bands
 from .banded_dips import dip_bands
 from .banded_flow import FlowBands, flow_bands
+from .banded_record import Bands, Expected, Figures, Progress
+from .banded_ways import DUST_A
 from .inputs import Corner, Unsure, middle
 from .network import METAL
-from .record import Assessment, CircuitFigure, WireFigure
+from .record import Assessment, WireFigure
 from .shorts import EndShort
 
 #: The corners that bound what grows or falls with all ohms, and with all currents.
 ENDS = (Corner.BEST, Corner.WORN_LIGHT, Corner.FRESH_HEAVY, Corner.WORN)
-
-Progress = Callable[[int, int], None]
-
-
-@dataclass(frozen=True, slots=True)
-class Expected:
-    """What a figure may be: at the least, typically, at the most."""
-
-    low: float
-    typical: float
-    high: float
-
-    def times(self, low: float, high: float) -> Expected:
-        """Return the band with its ends drawn out by factors."""
-        return Expected(self.low * low, self.typical, self.high * high)
-
-
-Figures = Mapping[str, Expected | None]
-
-
-@dataclass(frozen=True, slots=True)
-class Bands:
-    """The bands of one van's figures, by thing and by the name that each figure has in `check --json`.
-
-    Attributes
-    ----------
-    wires, circuits, studs, batteries : mapping
-        None for a figure that is not to be had at every end.
-    dips : mapping
-        By circuit and the load that starts. [V]
-    unsure : mapping
-        What is not known exactly, by field.
-    tried : frozenset of str
-        Wires, studs and batteries whose current has several ways.
-    """
-
-    wires: Mapping[str, Figures]
-    circuits: Mapping[str, Figures]
-    studs: Mapping[str, Figures]
-    batteries: Mapping[str, Figures]
-    dips: Mapping[tuple[str, str], Expected]
-    unsure: Mapping[str, Unsure] = field(default_factory=dict)
-    tried: frozenset[str] = frozenset()
 
 
 def bands_of(corners: Corners, progress: Progress | None = None) -> Bands:
@@ -123,12 +82,14 @@ class _Banding:
             unsure |= run.unsure
         return Bands(
             wires={id: self._wire(wire) for id, wire in self.bad.wires.items() if not wire.mains},
-            circuits={id: self._circuit(id) for id in self.bad.circuits},
+            circuits={
+                id: circuit_bands(one, self._hull, self.flows) for id, one in self.bad.circuits.items()
+            },
             studs={id: self._stud(id) for id in self.bad.studs},
             batteries={id: {"given_a": self._given(id)} for id in self.bad.drawn_a},
             dips={
-                key: Expected(low, typical, high)
-                for key, (low, typical, high) in dip_bands(self.bad, self.runs).items()
+                key: Expected(low, typical, high).times(1.0 - self.flows.slack, 1.0 + self.flows.slack)
+                for key, (low, typical, high) in dip_bands(self.bad, self.runs, self.flows.inside_ohm).items()
             },
             unsure=unsure,
             tried=frozenset(id.removesuffix(METAL) for id in self.flows.meshed),
@@ -154,8 +115,8 @@ class _Banding:
         least = self._short(lambda job: job.faults.smallest.ends.get((wire.id, "b")), low=self.worn)
         most = self._short(lambda job: job.faults.largest.ends.get((wire.id, "a")), low=self.worn)
         return {
-            "current_a": band("current_a", wire.id),
-            "peak_a": band("peak_a", wire.id),
+            "current_a": self._current(wire, band("current_a")),
+            "peak_a": self._peak(wire, band("peak_a")),
             "rating_a": band("rating_a"),
             "drop_v": band("drop_v", *ways),
             "drop_pct": band("drop_pct", *ways),
@@ -163,6 +124,18 @@ class _Banding:
             "short_circuit_min_a": least,
             "opens_s": self._opens(wire, least),
         }
+
+    def _current(self, wire: WireFigure, band: Expected | None) -> Expected | None:
+        """Return what a wire carries: with everything on, by the bounds of that; a charger's as it is."""
+        lasting = self.flows.branch_a.get(wire.id)
+        amps = abs(self.bad.branch_a.get(wire.id, 0.0))
+        if lasting is None or band is None or wire.current_a is None or abs(wire.current_a - amps) > DUST_A:
+            return band
+        return band.reaching(*lasting)
+
+    def _peak(self, wire: WireFigure, band: Expected | None) -> Expected | None:
+        low, _ = self.flows.branch_a.get(wire.id, (math.inf, 0.0))
+        return None if band is None else band.reaching(low, self.flows.peak_a.get(wire.id, 0.0))
 
     def _ways(self, wire: WireFigure) -> Iterable[str]:
         """Give the branches in which the current of a wire's run goes there and back."""
@@ -174,7 +147,9 @@ class _Banding:
     def _drawn_out(self, band: Expected | None, branches: Iterable[str]) -> Expected | None:
         """Return a band that grows with the currents of branches, over what these may be."""
         low, high = self.flows.stretch(tuple(branches))
-        return band.times(low, high) if band is not None and math.isfinite(high) else None
+        if band is None or not math.isfinite(high):
+            return None
+        return band.times(low * (1.0 - self.flows.slack), high * (1.0 + self.flows.slack))
 
     def _short(self, read: Callable[[Assessment], EndShort | None], low: Assessment) -> Expected | None:
         """Return the band of a short: least with the joints worn, most with all ohms at their least."""
@@ -196,35 +171,23 @@ class _Banding:
 
     # --- circuits, studs, batteries ------------------------------------------------------------------
 
-    def _circuit(self, id: str) -> Figures:
-        def band(name: str) -> Expected | None:
-            def read(job: Assessment) -> float | None:
-                circuit = job.circuits.get(id)
-                return None if circuit is None else getattr(circuit, name)
-
-            return self._hull(read)
-
-        names = ("running_a", "start_a", "loop_resistance_ohm", "drop_v", "drop_pct", "drop_run_v")
-        more = ("start_drop_v", "start_drop_pct", "load_v", "start_load_v")
-        together = self._together(self.bad.circuits[id], band("drop_together_v"))
-        return {name: band(name) for name in (*names, *more)} | {"drop_together_v": together}
-
-    def _together(self, circuit: CircuitFigure, band: Expected | None) -> Expected | None:
-        """Return the drop with everything on, by the bounds of the volts at the load."""
-        ends = self.flows.volts_v.get(circuit.load)
-        if band is None or ends is None or circuit.load_v is None or circuit.drop_v is None:
-            return band
-        posts = circuit.load_v + circuit.drop_v
-        low, high = (max(posts - volts, 0.0) for volts in reversed(ends))
-        return Expected(min(band.low, low), band.typical, max(band.high, high))
-
     def _stud(self, id: str) -> Figures:
         current = self._hull(lambda job: job.studs[id].current_a)
         volts = self._hull(lambda job: job.studs[id].volts_v)
-        way = (f"{id}{METAL}",)
-        return {"current_a": self._drawn_out(current, way), "volts_v": self._drawn_out(volts, way)}
+        way, ohm = self.flows.branch_a.get(f"{id}{METAL}"), self._hull(lambda job: _contact_ohm(job, id))
+        if way is not None and current is not None and volts is not None and ohm is not None:
+            current = current.reaching(*way)
+            volts = volts.reaching(ohm.low * current.low, ohm.high * current.high)
+        return {"current_a": current, "volts_v": volts}
 
     def _given(self, id: str) -> Expected | None:
         band = self._hull(lambda job: abs(job.drawn_a.get(id, 0.0)))
-        low, high = self.flows.source_a.get(id, (math.inf, 0.0))
-        return None if band is None else Expected(min(band.low, low), band.typical, max(band.high, high))
+        return None if band is None else band.reaching(*self.flows.source_a.get(id, (math.inf, 0.0)))
+
+
+def _contact_ohm(job: Assessment, stud: str) -> float | None:
+    ohm = job.studs[stud].ohm
+    return None if ohm is None else ohm.ohm
+
+
+__all__ = ["Bands", "Expected", "Figures", "Progress", "bands_of"]

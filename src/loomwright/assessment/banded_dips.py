@@ -12,13 +12,15 @@ import math
 from collections.abc import Sequence
 from itertools import product
 
+from loomwright.circuit.enclose import Ends
+
 from .assess import Worked
 from .record import Assessment
 
 Three = tuple[float, float, float]
 
 
-def dip_bands(bad: Assessment, runs: Sequence[Worked]) -> dict[tuple[str, str], Three]:
+def dip_bands(bad: Assessment, runs: Sequence[Worked], ohm: Ends) -> dict[tuple[str, str], Three]:
     """Return least, typical and most of every dip that is listed, by circuit and the load that starts. [V]
 
     Parameters
@@ -27,6 +29,8 @@ def dip_bands(bad: Assessment, runs: Sequence[Worked]) -> dict[tuple[str, str], 
         Whose dips are asked for.
     runs : sequence of Worked
         The van at the corners, the typical one last.
+    ohm : Ends
+        Between the ports, batteries with their inner resistance; shape (n, n). [Ω]
     """
     nets = [run.inside for run in runs]
     index = nets[-1].flow.index
@@ -56,7 +60,9 @@ def dip_bands(bad: Assessment, runs: Sequence[Worked]) -> dict[tuple[str, str], 
                 )
                 for net in nets
             ]
-            sides = [sorted({min(side), max(side)}) for side in zip(*points, strict=True)]
+            both = [(ohm.low[i, k], ohm.high[i, k]) for k in (j, i)]
+            ends = [(min(side), max(side)) for side in zip(*points, strict=True)]
+            sides = [sorted(set(side)) for side in (ends[0], *both, *ends[3:])]
             dips = [_dip(*one) for one in (*points, *product(*sides))]
             if all(math.isfinite(one) for one in dips):
                 found[circuit.id, dip.by_start_of] = (min(dips), _dip(*points[-1]), max(dips))

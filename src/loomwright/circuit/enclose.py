@@ -79,10 +79,44 @@ def enclose(v0: Ends, z: Ends, low: PortLoads, high: PortLoads, on: Bools) -> En
         if np.isnan(least_v).any() or (least_v <= 0.0).any():
             return None
         lifted = raises @ _amps(high, least_v, most_v, on)
-        tighter = _volts(v0.high, falls.low, low.amps + low.siemens * least_v, low.watts, on) + lifted
+        tighter = _volts(v0.high + lifted, falls.low, low.amps + low.siemens * least_v, low.watts, on)
         most_v = np.fmin(most_v, tighter)
     amps = Ends(_amps(low, most_v, least_v, on), _amps(high, least_v, most_v, on))
-    return Enclosed(Ends(least_v, most_v), amps)
+    return _each_alone(v0, z, low, high, on, Enclosed(Ends(least_v, most_v), amps))
+
+
+def _each_alone(v0: Ends, z: Ends, low: PortLoads, high: PortLoads, on: Bools, found: Enclosed) -> Enclosed:
+    """Draw the bounds in: each load by itself behind the bounds of what the others take.
+
+    So a figure stands once in each sum, and the sum has no more room than the figure.
+    """
+    own, apart = Ends(np.diag(z.low), np.diag(z.high)), ~np.eye(len(on), dtype=bool)
+    volts, amps = found.volts, found.amps
+    for _ in range(TURNS):
+        most_fall, least_fall = z.high * apart, z.low * apart
+        free = Ends(
+            v0.low - np.maximum(most_fall, 0.0) @ amps.high - np.minimum(most_fall, 0.0) @ amps.low,
+            v0.high - np.maximum(least_fall, 0.0) @ amps.low - np.minimum(least_fall, 0.0) @ amps.high,
+        )
+        volts = Ends(
+            np.fmax(volts.low, _behind(free.low, own.high, high, on)),
+            np.fmin(volts.high, _behind(free.high, own.low, low, on)),
+        )
+        ohms_v = Ends(
+            np.fmax(volts.low, free.low / (1.0 + own.high * low.siemens)),
+            np.fmin(volts.high, free.high / (1.0 + own.low * high.siemens)),
+        )
+        amps = Ends(_amps(low, volts.high, ohms_v.low, on), _amps(high, volts.low, ohms_v.high, on))
+    return Enclosed(volts, amps)
+
+
+def _behind(free: Floats, ohm: Floats, loads: PortLoads, on: Bools) -> Floats:
+    """Return the volts of each load alone behind a resistance; NaN where it has no working point. [V]"""
+    amps, watts, siemens = (np.where(on, side, 0.0) for side in (loads.amps, loads.watts, loads.siemens))
+    slope, left = 1.0 + ohm * siemens, free - ohm * amps
+    with np.errstate(invalid="ignore"):
+        volts: Floats = (left + np.sqrt(left**2 - 4.0 * slope * ohm * watts)) / (2.0 * slope)
+    return volts
 
 
 def _volts(v0: Floats, z: Floats, amps: Floats, watts: Floats, on: Bools) -> Floats:
