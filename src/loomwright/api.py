@@ -30,7 +30,7 @@ __all__ = [
 ]
 
 #: The sheets that can be drawn, and the formats that they can be had in.
-SHEETS = ("system", "wiring", "modes", "fuse-label")
+SHEETS = ("system", "wiring", "modes", "faults", "fuse-label")
 FORMATS = ("svg", "dxf", "pdf")
 
 
@@ -110,7 +110,7 @@ def draw(plan: Plan, sheet: str, to: str = "svg", mode: str = "") -> list[bytes]
     plan : Plan
         As `read` gives it.
     sheet : str
-        "system", "wiring", "modes" (who feeds what) or "fuse-label".
+        "system", "wiring", "modes" (who feeds what), "faults" (how soon shorts are over) or "fuse-label".
     to : str
         "svg", "dxf" or "pdf".
     mode : str
@@ -190,8 +190,10 @@ def _sheets(checked: Checked, sheet: str, mode: str) -> list[Sheet]:
         from loomwright.diagrams.fuse_label import fuse_label_sheets
 
         return fuse_label_sheets(checked)
-    from loomwright.diagrams.wiring import wiring_sheets
+    from loomwright.diagrams.wiring import fault_sheets, wiring_sheets
 
+    if sheet == "faults":
+        return list(fault_sheets(checked))
     if not mode:
         return list(wiring_sheets(checked))
     modes, flows = checked.assessment.modes.figures, checked.assessment.flows

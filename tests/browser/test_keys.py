@@ -220,5 +220,7 @@ def test_sheets_and_size_by_single_keys(page: Page, keyboard: Keyboard):
     keyboard.press("5")
     expect(page.locator("#tabs [aria-current]")).to_contain_text("Modes")
     keyboard.press("6")
+    expect(page.locator("#tabs [aria-current]")).to_contain_text("Faults")
+    keyboard.press("9")
     expect(page.locator("#tabs [aria-current]")).to_contain_text("Lists")
     keyboard.check()

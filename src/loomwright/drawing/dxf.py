@@ -13,7 +13,7 @@ from io import StringIO
 from typing import TYPE_CHECKING, Any
 
 from loomwright.drawing.geometry import Placement, Point, arc_points, cut_out, length_along, stretches
-from loomwright.drawing.ink import DAY, PATTERN, Pen, Token
+from loomwright.drawing.ink import DAY, EDGE, PATTERN, Pen, Token
 from loomwright.drawing.lettering import CAP_HEIGHT_EM, clean, with_held_letters
 from loomwright.drawing.scene import (
     LAYERS,
@@ -134,6 +134,8 @@ class _Writer:
         _link(_polyline(self.document, self.space, band.points, pen, self.height, band=True), band)
         for ends in band.strokes():
             _link(_polyline(self.document, self.space, ends, PATTERN, self.height), band)
+        if band.edged:
+            _link(_polyline(self.document, self.space, band.edge(), EDGE, self.height), band)
 
     def _text(self, text: Text) -> None:
         if text.text:

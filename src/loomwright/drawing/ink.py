@@ -75,6 +75,7 @@ THIN = Pen("ink", 0.18)
 PATTERN = Pen("rule", 0.4)
 PLACE = Pen("grey", 0.25, (4.0, 1.0, 0.6, 1.0))
 PLANNED = Pen("ink", 0.35, (1.6, 1.2))
+EDGE = Pen("danger", 0.6)
 MISSING = Pen("danger", 0.6, (1.4, 0.9))
 
 #: Core of a vehicle maker's own cable, drawn in plain ink. [mm]

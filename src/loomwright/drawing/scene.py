@@ -5,7 +5,7 @@ for (`of`), so that a page can link to it and a test can tell a wire's own label
 Items are drawn layer by layer, within a layer in the order given: the same list gives the same bytes.
 """
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from functools import lru_cache
 from itertools import pairwise
@@ -361,16 +361,26 @@ Pattern = Literal["dots", "slant", "cross"]
 
 @dataclass(frozen=True, slots=True)
 class Band(Item):
-    """A band that lies behind a line and says something of it: a tint, with any patterns on it."""
+    """A band that lies behind a line and says something of it: a tint, with any patterns on it.
+
+    One that is `edged` has a line of danger around it.
+    """
 
     points: tuple[Point, ...]
     patterns: tuple[Pattern, ...] = ()
     half_width: float = 1.7
+    edged: bool = False
     layer: Layer = field(default="overlay", kw_only=True)
 
     def box(self) -> Box:
         """Return the box of the band."""
         return box_of_points(self.points, self.half_width)
+
+    def edge(self) -> tuple[Point, ...]:
+        """Return the line around it, closed; the band runs level and upright only."""
+        left = _aside(self.points, self.half_width)
+        right = _aside(self.points[::-1], self.half_width)
+        return (*left, *right, left[0])
 
     def strokes(self) -> Iterator[tuple[Point, Point]]:
         """Yield the short strokes of its patterns, all of one pen."""
@@ -391,6 +401,18 @@ class Band(Item):
                     yield at(middle - 0.7, -half), at(middle + 0.7, half)
                 if "cross" in self.patterns:
                     yield at(middle - 0.7, half), at(middle + 0.7, -half)
+
+
+def _aside(points: Sequence[Point], far: float) -> list[Point]:
+    """Return a line of level and upright pieces moved to its left, corner by corner. [mm]"""
+    steps = [(b[0] - a[0], b[1] - a[1]) for a, b in pairwise(points) if a != b]
+    ways = [((x > 0) - (x < 0), (y > 0) - (y < 0)) for x, y in steps]
+    corners = [points[0], *(b for a, b in pairwise(points) if a != b)]
+    found = []
+    for k, (x, y) in enumerate(corners):
+        beside = {ways[max(k - 1, 0)], ways[min(k, len(ways) - 1)]}
+        found.append((x + far * sum(way[1] for way in beside), y - far * sum(way[0] for way in beside)))
+    return found
 
 
 Drawn = Shape | Text | Symbol | Wire | Band

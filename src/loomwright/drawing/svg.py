@@ -12,7 +12,7 @@ from itertools import groupby
 from xml.sax.saxutils import escape, quoteattr
 
 from loomwright.drawing.geometry import Point
-from loomwright.drawing.ink import DAY, EVENING, PATTERN, Pen, Token
+from loomwright.drawing.ink import DAY, EDGE, EVENING, PATTERN, Pen, Token
 from loomwright.drawing.lettering import all_letters_held, clean
 from loomwright.drawing.scene import (
     LAYERS,
@@ -170,6 +170,8 @@ class _Writer:
         strokes = "".join(_path(ends) for ends in band.strokes())
         if strokes:
             yield f'<path d="{strokes}"{self._stroke(PATTERN)}/>'
+        if band.edged:
+            yield f'<path d="{_path(band.edge())}"{self._stroke(EDGE)}/>'
 
     def _wire(self, wire: Wire) -> Iterator[str]:
         for start, points in wire.pieces():

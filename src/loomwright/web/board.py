@@ -30,7 +30,7 @@ from .thing import Thing
 from .work import Moment
 
 #: The sheets, in the order of their tabs, with the names on them.
-SHEETS = {"system": "System", "wiring": "Wiring", "modes": "Modes", "list": "Lists"}
+SHEETS = {"system": "System", "wiring": "Wiring", "modes": "Modes", "faults": "Faults", "list": "Lists"}
 #: First shown.
 FIRST = "wiring-1"
 
@@ -120,8 +120,9 @@ def _ledge(moment: Moment, chosen: Thing | None, by: str) -> str:
 def tabs_of(reading: Reading) -> list[Tab]:
     """Return the sheets of a plan, in order."""
     keys, names = ["system"], [SHEETS["system"]]
-    for several in ("wiring", "modes"):
-        count = max(1, len(reading.sheets(several)))
+    for several in ("wiring", "modes", "faults"):
+        like = "wiring" if several == "faults" else several  # the same sheets; drawn when they are asked for
+        count = max(1, len(reading.sheets(like)))
         keys += [f"{several}-{number}" for number in range(1, count + 1)]
         names += _numbered(SHEETS[several], count)
     keys, names = [*keys, "list"], [*names, SHEETS["list"]]
@@ -132,11 +133,13 @@ def things_of(reading: Reading, tabs: list[Tab]) -> dict[Thing, dict[str, Any]]:
     """Return everything that can be chosen: its name, and the wiring sheets that show it in their field."""
     shown: dict[Thing, list[str]] = {}
     for tab in tabs[1:]:
-        for sheet in _papers(reading, tab):
+        for sheet in _papers(reading, tab) if not tab.key.startswith("faults") else ():
             for item in sheet.items:
                 if item.of is not None and item.box().left < MARGIN_BOX.left:
                     keys = shown.setdefault(Thing(item.of.kind, item.of.id), [])
                     keys += [] if tab.key in keys else [tab.key]
+    for keys in shown.values():
+        keys += [key.replace("wiring", "faults") for key in keys if key.startswith("wiring")]
     job = reading.checked.assessment
     things = [*shown]
     things += [Thing("part", id) for id in reading.plan.parts]

@@ -9,7 +9,7 @@ from dataclasses import dataclass, field
 
 from loomwright.diagrams.modes import mode_sheets
 from loomwright.diagrams.system import system_sheets
-from loomwright.diagrams.wiring import WiringDrawing
+from loomwright.diagrams.wiring import WiringDrawing, fault_sheets
 from loomwright.documents.report import Report
 from loomwright.drawing.scene import Sheet
 from loomwright.drawing.svg import to_svg
@@ -72,12 +72,17 @@ class Reading:
             return self._wiring
 
     def sheets(self, name: str) -> tuple[Sheet, ...]:
-        """Return the sheets of paper that "system", "wiring" or "modes" takes; none if they can't be drawn.
+        """Return the sheets that "system", "wiring", "modes" or "faults" takes; none if they can't be drawn.
 
         A plan that breaks the drawing must not take the page with it, where the plan could be mended.
         """
         draws: dict[str, Callable[[Checked], Iterable[Sheet]]]
-        draws = {"system": system_sheets, "wiring": lambda _: self.wiring.sheets(), "modes": mode_sheets}
+        draws = {
+            "system": system_sheets,
+            "wiring": lambda _: self.wiring.sheets(),
+            "modes": mode_sheets,
+            "faults": fault_sheets,
+        }
         with self._lock:
             if name not in self._sheets:
                 try:

@@ -2,6 +2,6 @@
 
 from __future__ import annotations
 
-from .draw import WiringDrawing, wiring_sheets
+from .draw import WiringDrawing, fault_sheets, wiring_sheets
 
-__all__ = ["WiringDrawing", "wiring_sheets"]
+__all__ = ["WiringDrawing", "fault_sheets", "wiring_sheets"]

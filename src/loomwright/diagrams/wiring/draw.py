@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import dataclass
 from functools import cached_property
 
 from loomwright.assessment.mode_flow import ModeFlow
@@ -30,6 +31,8 @@ from loomwright.rules.check import Checked
 from .columns import is_tap
 from .fed import fed_through
 from .feet import draw_feet
+from .in_faults import KEY as FAULTS_KEY
+from .in_faults import InFaults, joined_to, pieces_in_one_line
 from .in_state import KEY as LIVE_KEY
 from .in_state import InState, spots_of_letters
 from .marks import PartMark, middle_of
@@ -57,6 +60,10 @@ _AT_REST = "Drawn at rest: engine off, switches as they rest, relays dropped out
 _AS_IT_STANDS = (
     "Drawn as it stands: {}. What bears no band may be live all the same: test first. No mains here."
 )
+_SHORTS = (
+    "Bands say when a short there is over at the latest, in the worst mode, if each fuse is of the type and "
+    "rating written here. Returns bear none. No mains here."
+)
 
 
 def wiring_sheets(
@@ -79,6 +86,22 @@ def wiring_sheets(
         One A3 sheet for each 19 columns; every wire and every wired part stands on exactly one of them.
     """
     return WiringDrawing(checked).sheets(figure, flow)
+
+
+def fault_sheets(checked: Checked) -> tuple[Sheet, ...]:
+    """Draw the wiring diagram banded by how soon a short is over at each metre of each wire.
+
+    Parameters
+    ----------
+    checked : Checked
+        The assessment and the findings.
+
+    Returns
+    -------
+    tuple of Sheet
+        As `wiring_sheets` has them.
+    """
+    return WiringDrawing(checked).faults()
 
 
 class WiringDrawing:
@@ -122,18 +145,36 @@ class WiringDrawing:
 
     def sheet(self, place: int, figure: ModeFigure | None = None, flow: ModeFlow | None = None) -> Sheet:
         """Return one sheet, counted from 0, at rest or as it is in a mode."""
+        if figure is None:
+            return self._on_paper(place, self._drawn[place], _Overlay("", _AT_REST, KEY))
+        state = InState(self._checked.assessment, figure, flow)
+        drawn = [*state.drawn(self._drawn[place]), *state.lettered(self._letters[place])]
+        overlay = _Overlay(state.name, _AS_IT_STANDS.format(state.name), LIVE_KEY, state)
+        return self._on_paper(place, drawn, overlay)
+
+    def faults(self) -> tuple[Sheet, ...]:
+        """Return the sheets banded by when a short is over; the drawing is used up by the words on them."""
+        along, painters = self._checked.assessment.faults.along, self._painters
+        joined = joined_to(self._checked.assessment)
+        whole = pieces_in_one_line([painter.marks for painter in painters])
+        found = []
+        for place, painter in enumerate(painters):
+            faults = InFaults(along, joined, painter.marks, whole)
+            drawn = [*faults.drawn(self._drawn[place]), *faults.worded(painter.canvas)]
+            found.append(self._on_paper(place, drawn, _Overlay("shorts", _SHORTS, FAULTS_KEY)))
+        _assert_complete(self._checked.assessment, found)
+        return tuple(found)
+
+    def _on_paper(self, place: int, drawn: Sequence[Drawn], overlay: _Overlay) -> Sheet:
+        """Return one sheet with its frame, feet and title."""
         checked, painters = self._checked, self._painters
         job, painter = checked.assessment, painters[place]
-        state = InState(job, figure, flow) if figure is not None else None
-        drawn = list(self._drawn[place])
-        if state is not None:
-            drawn = [*state.drawn(drawn), *state.lettered(self._letters[place])]
         names = {}
         for number, (on, at) in self._spots.items():
             spot = column_row(at, COLUMNS)
             names[number] = spot if on == place else f"{painter.words.spot_sheet(on)}/{spot}"
         part_of = f", part {place + 1} of {len(painters)}" if len(painters) > 1 else ""
-        stands = f": {state.name}" if state is not None else ""
+        stands = f": {overlay.name}" if overlay.name else ""
         title = f"Wiring diagram, {typed(job.plan.system) or '12 V'} side{part_of}{stands}"
         others = [str(other + 1) for other in range(len(painters)) if other != place]
         reads = (f"Sheet {', '.join(others)} wiring",) if others else ()
@@ -144,15 +185,25 @@ class WiringDrawing:
             findings=margin_entries(self._findings, names),
             danger_band=danger_band(checked),
             notice=mains_notice(job),
-            cautions=cautions(job, _AT_REST if state is None else _AS_IT_STANDS.format(state.name)),
-            key=KEY if state is None else LIVE_KEY,
+            cautions=cautions(job, overlay.caution),
+            key=overlay.key,
             signs=_signs_used(painter, drawn),
         )
-        items = (*border_items(border), *draw_feet(painter, self._findings, state), *drawn)
+        items = (*border_items(border), *draw_feet(painter, self._findings, overlay.state), *drawn)
         wires = len({mark.piece.id for mark in painter.marks.wires})
         says = f"{title} of {job.plan.title}: {wires} wires, {len(checked.findings)} findings."
         full_title = f"{job.plan.title}: {title}"
         return Sheet(width=PAPER[0], height=PAPER[1], title=full_title, description=says, items=items)
+
+
+@dataclass(frozen=True, slots=True)
+class _Overlay:
+    """What a sheet shows: its name in the title ("" at rest), its caution and key, the state it is in."""
+
+    name: str
+    caution: str
+    key: str
+    state: InState | None = None
 
 
 def _halves_of_relays(painters: list[Painter]) -> Iterator[tuple[tuple[str, str], tuple[int, str]]]:

@@ -29,6 +29,7 @@ class WireMark:
     bottom: float
     half: float
     over: bool | None = None
+    stub: bool = False  # it only reaches from the wire's end to the fuse there
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -53,7 +54,11 @@ class CableMark:
 
 @dataclass(slots=True)
 class Marks:
-    """Where everything stands on a sheet, for labels, findings and cross-references."""
+    """Where everything stands on a sheet, for labels, findings and cross-references.
+
+    `laid` has the lines of each wire, and whether it begins at their upper end; None if nobody can tell.
+    `stubs` are the lines between a wire's end and the fuse there.
+    """
 
     wires: list[WireMark] = field(default_factory=list)
     parts: list[PartMark] = field(default_factory=list)
@@ -67,6 +72,8 @@ class Marks:
     pieces: list[tuple[str, Point]] = field(default_factory=list)
     cables: list[CableMark] = field(default_factory=list)
     units: list[tuple[str, Room]] = field(default_factory=list)
+    stubs: set[tuple[Point, ...]] = field(default_factory=set)
+    laid: dict[str, list[tuple[tuple[Point, ...], bool | None]]] = field(default_factory=dict)
 
 
 def goes_on_between(leaf: Leaf, bar: str) -> tuple[float, float]:

@@ -24,6 +24,7 @@ from .boxes_contacts import Pair
 from .cables import draw_cables
 from .canvas import INK_GAP, Canvas
 from .charging import draw_charging_ways
+from .in_faults import begins_above
 from .levels import levels
 from .marks import GOES_ON_AT, LEFT, RIGHT, Marks, PartMark, WireMark, middle_of, terminal_link
 from .missing import draw_missing
@@ -33,7 +34,7 @@ from .sides import Hang
 from .signs import View, fuse_view, part_view
 from .spread import Placed, Put
 from .stage import BODY_RAIL, Heights, Stage
-from .strands import DotStep, End, FuseStep, LinkStep, PartStep, PortStep, WayStep, WireStep
+from .strands import DotStep, End, FuseStep, LinkStep, PartStep, PortStep, Step, WayStep, WireStep
 from .strip import Leaf
 from .units import GOES, TURN, is_back, unit_of
 from .words import Words
@@ -349,12 +350,48 @@ class Painter:
         wire = Wire(tuple(points), core, colours, lies_at=lies_at, of=of)
         self.canvas.add([wire])
         if isinstance(put.step, WireStep):
+            if put.step.stub:
+                self.marks.stubs.add(wire.points)
+            else:
+                begins = _begins_above(placed, put.step.piece)
+                self.marks.laid.setdefault(put.step.piece.id, []).append((wire.points, begins))
             top = (
                 max(y for at, y in points if at == x and y < put.bottom - 0.01)
                 if len(points) > 2
                 else put.top
             )
-            self.marks.wires.append(WireMark(put.step.piece, x, top, put.bottom, wire.half_width))
+            mark = WireMark(put.step.piece, x, top, put.bottom, wire.half_width, stub=put.step.stub)
+            self.marks.wires.append(mark)
+
+
+def _begins_above(placed: Placed, piece: Piece) -> bool | None:
+    """Say whether a wire begins at the upper end of a strand that it is in; None if nobody can tell."""
+    steps = placed.strand.steps
+    own = [k for k, step in enumerate(steps) if isinstance(step, WireStep | FuseStep) and step.piece == piece]
+    sides = [
+        step.spot.side for step in (steps[own[0]], steps[own[-1]]) if isinstance(step, FuseStep) and step.spot
+    ]
+    if sides:
+        return (sides[0] == "a") == isinstance(steps[own[0]], FuseStep)
+    above = _points(steps[own[0] - 1], "leave") if own[0] else _points(placed.strand.a, "")
+    below = _points(steps[own[-1] + 1], "enter") if own[-1] + 1 < len(steps) else _points(placed.strand.b, "")
+    return begins_above(piece, above, below)
+
+
+def _points(thing: Step | End, side: str) -> tuple[str, ...]:
+    """Return the points of the wiring that a step or an end may stand for."""
+    match thing:
+        case End(id=id, terminal=terminal):
+            return (id, f"{id}.{terminal}")
+        case PartStep(part=part, enter=enter, leave=leave):
+            terminal = leave if side == "leave" else enter
+            return tuple(f"{part}.{terminal}{half}" for half in ("", "<", ">"))
+        case WayStep(box=box, way=way):
+            return (f"{box}.{way}",)
+        case DotStep(part=part):
+            return (part,)
+        case _:
+            return ()
 
 
 def _hangs_on(placed: Placed, index: int) -> str:
