@@ -7,6 +7,7 @@ dimmers and what is accepted in `cases_static2.py`.
 from __future__ import annotations
 
 from tests.rules.base import WIRE, Case, Flip, plan
+from tests.rules.cases_breaks import BREAKS
 from tests.rules.cases_charging import CHARGING
 from tests.rules.cases_feeding_back import FEEDING_BACK
 from tests.rules.cases_guarding import GUARDING
@@ -347,7 +348,7 @@ CASES: dict[str, Case] = {
     ),
 }
 CASES |= GUARDING | SHORTS | MODES | STATIC1 | STATIC2 | TOPOLOGIES | FEEDING_BACK
-CASES |= UNDER_LOAD | CHARGING
+CASES |= UNDER_LOAD | CHARGING | BREAKS
 #: Not a rule of its own: what is said of a finding that only the bad end of an unknown figure brings.
 UNKNOWN_DECIDES = plan(
     "heater: {kind: load, place: kitchen, running: 10 A}",

@@ -203,7 +203,8 @@ class _Run:
             modes=self.topology.modes,
             moved=Moved(self.wiring, self.topology.modes, solve_moved, circuits),
             breaks=Broken(
-                lambda: breaks_network(self.wiring, inside.flow, _taken(solved), most, self.standing.links),
+                inside.flow,
+                lambda net: breaks_network(self.wiring, net, _taken(solved), most, self.standing.links),
                 wires,
                 self.topology.poles,
             ),

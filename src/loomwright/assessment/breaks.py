@@ -11,11 +11,13 @@ from dataclasses import replace
 from functools import cached_property
 from typing import TYPE_CHECKING
 
+from loomwright.circuit.breaks import bridges
 from loomwright.plan.pieces import Wiring
 
 from .breaks_follow import Follows
 from .breaks_network import BreaksNetwork
-from .breaks_record import Break
+from .breaks_record import Break, OtherWay, Overload
+from .flow import Flow
 from .network import Branch
 from .poles import Poles
 from .record import WireFigure
@@ -23,14 +25,19 @@ from .record import WireFigure
 if TYPE_CHECKING:
     from .weak_joints import WeakJoint
 
+#: A fuse may be so much above a cable and still guard it; the limits of a fuse say the same. [ratio]
+SLACK = 1.02
+
 
 class Broken:
     """The breaks of a van, worked out when somebody asks.
 
     Parameters
     ----------
+    flow : Flow
+        The network of the van, with the inner resistances of its batteries.
     network : callable
-        Gives the van as a network whose places may open.
+        Makes of it one whose places may open.
     wires : mapping of str to WireFigure
         What each wire is good for.
     poles : Poles
@@ -38,15 +45,19 @@ class Broken:
     """
 
     def __init__(
-        self, network: Callable[[], BreaksNetwork], wires: Mapping[str, WireFigure], poles: Poles
+        self,
+        flow: Flow,
+        network: Callable[[Flow], BreaksNetwork],
+        wires: Mapping[str, WireFigure],
+        poles: Poles,
     ) -> None:
-        self._make, self._wires, self._poles = network, wires, poles
+        self._flow, self._make, self._wires, self._poles = flow, network, wires, poles
         self.worn: tuple[WeakJoint, ...] | None = None  # kept here by `weak_joints`
 
     @cached_property
     def network(self) -> BreaksNetwork:
         """The van as a network whose places may open."""
-        return self._make()
+        return self._make(self._flow)
 
     @cached_property
     def _follows(self) -> Follows:
@@ -90,6 +101,33 @@ class Broken:
                 found[id] = self._break(id, "fuse", f"{id}.main")
         return {at: one for at, one in found.items() if one is not None}
 
+    @cached_property
+    def has_rings(self) -> bool:
+        """True if something of the wiring may open and its current still has a way; quickly found."""
+        pairs = [(one.a, one.b) for one in self._flow.branches]
+        pairs += [(one.minus, one.plus) for one in self._flow.sources]
+        return not all(bridges([pair for pair in pairs if pair[0] != pair[1]]))
+
+    @cached_property
+    def overloads(self) -> tuple[Overload, ...]:
+        """The wires that carry too much once something else comes loose, and nothing guards them."""
+        return tuple(self._overloads()) if self.has_rings else ()
+
+    def _overloads(self) -> Iterator[Overload]:
+        worst: dict[str, tuple[OtherWay, list[str]]] = {}
+        for one in (*self.wires.values(), *self.studs.values()):
+            for way in one.other_ways:
+                wire = self._wires[way.wire]
+                if way.holds or not one.goes_on or (way.before_a > (way.rating_a or 0.0)) or _guarded(wire):
+                    continue
+                known = worst.get(way.wire)
+                if known is None or way.amps_a > known[0].amps_a * 1.001:
+                    worst[way.wire] = way, [one.of]
+                elif way.amps_a > known[0].amps_a * 0.999:
+                    known[1].append(one.of)
+        for id, (way, broken) in worst.items():
+            yield Overload(id, tuple(broken), way.amps_a, way.rating_a or 0.0)
+
     @property
     def every(self) -> Iterator[Break]:
         """All of them: wires, studs, contacts, fuses."""
@@ -109,6 +147,13 @@ class Broken:
             return None
         amps = self.network.lasting_a.get(branch, 0.0)
         return replace(self._follows.of(place), of=id, kind=kind, amps_a=abs(amps))
+
+
+def _guarded(wire: WireFigure) -> bool:
+    """Say whether a fuse opens before a wire carries more than it is good for."""
+    fuses = (*wire.fuses, *((wire.upstream_fuse,) if wire.upstream_fuse is not None else ()))
+    rating = (wire.rating_a or 0.0) * SLACK
+    return any(fuse.rating_a is not None and fuse.rating_a <= rating for fuse in fuses)
 
 
 def contact_name(wiring: Wiring, branch: Branch) -> str:

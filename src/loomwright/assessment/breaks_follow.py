@@ -33,6 +33,8 @@ LIVE_V = 1.0
 _IN_SERIES = ("consumer", "coil")
 #: So often loads that would conduct backwards are looked for.
 _TURNS = 5
+#: So often the loads that go on are set anew by the volts that they then have.
+_TURNS_OF_VOLTS = 3
 
 
 class Follows:
@@ -64,6 +66,8 @@ class Follows:
         opened = None
         if not bridge or network.lets_go(volts) or self._backwards(network.net, volts):
             opened, volts = self._settled([place])
+            for _ in range(0 if bridge else _TURNS_OF_VOLTS):  # what goes on takes what it takes
+                opened, volts = self._settled([place], network.at(volts))
         dead = np.where(self._eligible, np.abs(volts) < DEAD_PART * network.own_v, self._starved(volts))
         stops, quiet = self._stopped(network.fed & dead)
         live_v = self._live_v(place)
@@ -147,13 +151,13 @@ class Follows:
         for k in np.flatnonzero(self._in_part(volts, before)).tolist():
             yield InSeries(network.ports[k].part, float(volts[k]), float(network.own_v[k]), when)
 
-    def _settled(self, places: Sequence[int]) -> tuple[Opened, Floats]:
+    def _settled(self, places: Sequence[int], net: Openings | None = None) -> tuple[Opened, Floats]:
         """Return the network with places open and what opens by itself; no load conducts as it cannot.
 
         A load that would have to is at 0 V in what comes beside it.
         """
         network = self._network
-        net: Openings = network.net
+        net = net or network.net
         for _ in range(_TURNS):
             opened, _ = network.with_followers(places, net)
             volts = np.nan_to_num(opened.volts)

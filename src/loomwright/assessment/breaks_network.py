@@ -149,6 +149,12 @@ class BreaksNetwork:
                 return found, open_
             open_ += sorted(more)
 
+    def at(self, volts: Floats, net: Openings | None = None) -> Openings:
+        """Return the network with each load as it is at some volts; one that is off stays off."""
+        net = net or self.net
+        known = [_siemens(port, v) for port, v in zip(self.ports, volts.tolist(), strict=True)]
+        return replace(net, siemens=np.where(net.siemens > 0.0, known, 0.0))
+
     def lets_go(self, volts: Floats) -> bool:
         """Say whether anything opens by itself at these volts of the loads."""
         return any(abs(volts[k]) < part * self.own_v[k] for k, _, part in self._follows)
@@ -215,14 +221,13 @@ def breaks_network(
         sources.append(replace(source, plus=post))
     pairs = [(port.plus, port.minus) for port in ports]
     net = openings(resistors, sources, pairs, [_siemens(port, port.nominal_v) for port in ports])
-    for _ in range(_TURNS):
-        volts = np.nan_to_num(net.whole_v)
-        known = [_siemens(port, v) for port, v in zip(ports, volts.tolist(), strict=True)]
-        net = replace(net, siemens=np.where(net.reached, known, 0.0))
     charging = tuple(link for link in links if link.charges)
-    return BreaksNetwork(
+    found = BreaksNetwork(
         wiring, net, ports, flow.branches, tuple(resistors), tuple(sources), lasting_a, charging
     )
+    for _ in range(_TURNS):
+        found = replace(found, net=found.at(np.nan_to_num(found.net.whole_v)))
+    return found
 
 
 def _both_sides(wiring: Wiring, links: Sequence[Link]) -> Iterator[Port]:

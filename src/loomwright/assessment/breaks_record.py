@@ -46,6 +46,19 @@ class OtherWay:
 
 
 @dataclass(frozen=True, slots=True)
+class Overload:
+    """A wire that carries more than it is good for once something else is open.
+
+    `broken` names what has to come loose for it: one of these. [A]
+    """
+
+    wire: str
+    broken: tuple[str, ...]
+    amps_a: float
+    rating_a: float
+
+
+@dataclass(frozen=True, slots=True)
 class Break:
     """What follows when one thing is open.
 
@@ -92,4 +105,4 @@ class Break:
         return asdict(self) | {"other_ways": others}
 
 
-__all__ = ["Break", "InSeries", "OtherWay"]
+__all__ = ["Break", "InSeries", "OtherWay", "Overload"]

@@ -26,6 +26,7 @@ MODULES = (
     "accepting",
     "batteries",
     "breaking",
+    "breaks",
     "charging",
     "colours",
     "dimmers",

@@ -185,6 +185,12 @@ def _folds_back(job: Assessment, finding: Finding) -> list[Reading]:
     return [("folds back at", next(most, None), "A")]
 
 
+def _stands_in(job: Assessment, finding: Finding) -> list[Reading]:
+    ratings = [wire.rating_a for wire in _pieces(job, finding) if wire.rating_a is not None]
+    amps = (one.amps_a for one in job.breaks.overloads if one.wire in finding.also)
+    return [("may have to carry", next(amps, None), "A"), ("good for", min(ratings, default=None), "A")]
+
+
 _READINGS: dict[str, Callable[[Assessment, Finding], list[Reading]]] = {
     "drop_too_large": _drop,
     "charging_drop_too_large": _of_circuit("loses", "drop_pct", "%"),
@@ -209,4 +215,5 @@ _READINGS: dict[str, Callable[[Assessment, Finding], list[Reading]]] = {
     "alternator_has_no_spare": _spare,
     "contact_may_weld": _makes,
     "converter_folds_back": _folds_back,
+    "broken_return_overloads": _stands_in,
 }

@@ -99,6 +99,7 @@ PROPOSERS: Mapping[str, tuple[Proposer, ...]] = {
     "trailer_drains_parked": (vehicle.relay_of_engine,),
     "trailer_fed_from_house": (vehicle.trailer_from_vehicle,),
     "back_feeds": (behind.charger_to_battery,),
+    "broken_return_overloads": (copper.one_size_up, feeds.without_it),
     "overloaded_when_moved": (fuses.next_ratings, copper.one_size_up, parts.larger_part),
     "vehicle_fed_backwards": (behind.other_feed_out,),
     "master_bypassed": (behind.to_far_side,),
