@@ -11,7 +11,7 @@ from .registry import Job, rule
 
 BONDS = Source(
     work="ABYC E-11",
-    place="DC grounding conductors: hardly smaller than the cables that they may stand in for",
+    place="what bonds cases to minus: hardly smaller than the cable that it may stand in for",
     checked="from memory",
 )
 #: So many things that may come loose are named.
