@@ -33,6 +33,7 @@ from .inputs import Corner, Inputs, Unsure
 from .leads import lead_figures
 from .limits import limits_of
 from .loads import system_volts
+from .loom import Loom
 from .mode_flow import ModeFlows
 from .mode_network import ModeNetwork
 from .moved import Moved
@@ -199,6 +200,7 @@ class _Run:
             under_load=UnderLoad(
                 self.wiring, self.inputs, inside.flow, partial(link_net, self.wiring, builder, self.standing)
             ),
+            loom=Loom(self.wiring, wires),
             standing=self.standing,
             modes=self.topology.modes,
             moved=Moved(self.wiring, self.topology.modes, solve_moved, circuits),

@@ -20,6 +20,7 @@ from .poles import Poles
 if TYPE_CHECKING:
     from .breaks import Broken
     from .faults import Faults
+    from .loom import Loom
     from .mode_flow import ModeFlows
     from .modes import Modes
     from .moved import Moved
@@ -272,6 +273,7 @@ class Assessment:
     flows: ModeFlows  # currents and volts then
     moved: Moved  # circuits with a selector or change-over moved
     under_load: UnderLoad  # volts and power by charge and temperature of the batteries
+    loom: Loom  # the way of each wire through the paths of the van, and what lies together
     standing: Standing  # how the contacts stand when consumers are asked for
     open_ends: tuple[tuple[str, str], ...] = ()  # (wire, end point) that lead nowhere
     collapsed: tuple[str, ...] = ()

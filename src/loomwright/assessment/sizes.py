@@ -120,7 +120,7 @@ def size_of(wiring: Wiring, flat: FlatRun, piece: Piece, inputs: Inputs, chosen:
         says,
         bundled if isinstance(bundled, int) else 1,
         not isinstance(run.temperature, Quantity)
-        and any(ENGINE_SPACE in _zones(plan, spot) for spot in way.values()),
+        and any(ENGINE_SPACE in zones_of(plan, spot) for spot in way.values()),
         frozenset(marks),
     )
 
@@ -160,7 +160,7 @@ def _share(wiring: Wiring, flat: FlatRun, piece: Piece) -> float:
     chain = [one for one in flat.pieces if one.role == piece.role and one.load == piece.load]
     apart: dict[tuple[str | None, str | None], float] = {}
     for one in chain:
-        start, end = _where(wiring, one.a), _where(wiring, one.b)
+        start, end = where_of(wiring, one.a), where_of(wiring, one.b)
         if start is None or end is None:
             return piece.share
         apart[wiring.part_of(one.a), wiring.part_of(one.b)] = max(math.dist(start, end), SAME_PLACE_M)
@@ -193,8 +193,8 @@ def _whole_length(wiring: Wiring, flat: FlatRun, piece: Piece, inputs: Inputs) -
     if isinstance(run.length, Quantity):
         return inputs.pick(run.length, (0.0, 0.0), name, TYPED, ohms=True)
     first, last = flat.pieces[0].a, (flat.loads[0] if flat.loads else flat.pieces[-1].b)
-    points = _where(wiring, first), _where(wiring, last)
-    paths = [points_of for key in run.via if (points_of := _stops(wiring.plan, key))]
+    points = where_of(wiring, first), where_of(wiring, last)
+    paths = [points_of for key in run.via if (points_of := stops_of(wiring.plan, key))]
     if run.length is UNKNOWN or points[0] is None or points[1] is None:
         return inputs.pick(None, UNKNOWN_M, name, ALLOWANCE_SOURCE, ohms=True)
     band = laid_length(points[0], paths, points[1])
@@ -214,7 +214,8 @@ def place_of(wiring: Wiring, point: str) -> str | None:
     return stud.place if stud is not None else None
 
 
-def _where(wiring: Wiring, point: str) -> Point | None:
+def where_of(wiring: Wiring, point: str) -> Point | None:
+    """Return where a point is: its part's own coordinates, else those of its place; None if not known. [m]"""
     part = wiring.part_of(point)
     at = wiring.parts[part].at if part is not None else None
     if at is None:
@@ -230,7 +231,8 @@ def _middle(at: object) -> Point | None:
     return (x, y, z)
 
 
-def _stops(plan: Plan, key: str) -> list[Point]:
+def stops_of(plan: Plan, key: str) -> list[Point]:
+    """Return the corners of a path, or the one point of a place, as far as they are known. [m]"""
     if key in plan.places:
         point = _middle(plan.places[key].at)
         return [point] if point is not None else []
@@ -275,12 +277,12 @@ def _spot_c(plan: Plan, spot: Path | Place, *, use_zones: bool) -> float | None:
     months = [amount.high for amount in typed if isinstance(amount, Quantity)]
     if months:
         return max(months)
-    zones = [ZONE_C[zone] for zone in _zones(plan, spot) if zone in ZONE_C] if use_zones else []
+    zones = [ZONE_C[zone] for zone in zones_of(plan, spot) if zone in ZONE_C] if use_zones else []
     passed = [_spot_c(plan, stop, use_zones=False) for stop in _places_along(plan, spot)]
     return max([*zones, *(c for c in passed if c is not None)], default=None)
 
 
-def _zones(plan: Plan, spot: Path | Place) -> set[str]:
+def zones_of(plan: Plan, spot: Path | Place) -> set[str]:
     """Return the zones of a path or place; a path takes those of its stops too."""
     return {*(spot.zones or ()), *(zone for stop in _places_along(plan, spot) for zone in stop.zones)}
 

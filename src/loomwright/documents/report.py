@@ -92,6 +92,7 @@ class Report:
             "bands": self._bands(),
             "faults": _faults(job),
             "batteries": _rounded(batteries_dict(job)),
+            "loom": _rounded(job.loom.as_dict()),
             "totals": self._totals(),
         }
 

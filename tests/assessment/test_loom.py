@@ -1,0 +1,127 @@
+"""The loom of a van: where wires lie, what lies together, which hole it passes."""
+
+from __future__ import annotations
+
+import statistics
+from functools import cache
+
+import pytest
+
+from loomwright import assess, read, read_text
+from loomwright.assessment.record import Assessment
+from loomwright.plan.values import Quantity
+from tests.scenarios.lines import EXAMPLES, VANS
+
+
+@cache
+def van(name: str) -> Assessment:
+    return assess(read(EXAMPLES / f"{name}.yaml"))
+
+
+def test_alderford_is_routed_as_its_plan_says_without_being_told():
+    """The paths of each run were written by hand: the cheapest way through the van finds the same."""
+    loom = van("alderford").loom
+    for wire, paths in {
+        "V1": ("bulkhead_left",),
+        "V2": ("left_sill",),
+        "V3": ("bulkhead_left", "left_sill", "bench_up"),
+        "T1": ("bench_up", "left_sill", "bulkhead_left"),
+        "C6": ("rear_cross",),
+        "C7": ("left_post", "roof_left", "roof_rib_rear"),
+        "C8": ("cross_floor", "right_sill"),
+    }.items():
+        piece = next(one for one in loom.wiring.pieces() if one.id == wire)
+        free = loom.net.route(*loom.between(piece))
+        assert free is not None
+        assert free.paths == paths, wire
+        assert loom.laid[wire].route.paths == paths, wire
+
+
+def test_lengths_of_alderford_come_out_of_its_measured_paths():
+    """Typed by string; half of them within 12 %."""
+    job = van("alderford")
+    off = [
+        abs(laid.metres / job.wires[id].length_m - 1.0)
+        for id, laid in job.loom.laid.items()
+        if laid.metres is not None and isinstance(job.wiring.runs[job.wires[id].run].run.length, Quantity)
+    ]
+    assert len(off) > 35
+    assert statistics.median(off) < 0.12
+
+
+def test_a_wire_that_goes_down_to_a_switch_and_up_again_lies_twice_in_that_path():
+    loom = van("alderford").loom
+    drop = next(one for one in loom.sections if one.path == "door_post_drop")
+    assert set(drop.wires) == {"C2.S3", "C2"}
+
+
+def test_a_return_by_wire_comes_back_along_its_feed():
+    loom = van("alderford").loom
+    assert loom.laid["C6.return"].route.paths == ("rear_cross",)
+    assert loom.laid["P1.return"].route.paths == loom.laid["P1"].route.paths[::-1]
+
+
+@pytest.mark.parametrize("name", VANS)
+def test_sections_hold_each_wire_as_long_as_it_lies_in_paths(name: str):
+    loom = van(name).loom
+    for wire, laid in loom.laid.items():
+        inside = sum(one.metres for one in loom.sections if wire in one.wires)
+        twice = {}
+        for step in laid.route.stretches if laid.route is not None else ():
+            if step.path:
+                twice[step.path, *sorted((step.from_m, step.to_m))] = step.metres
+        assert inside == pytest.approx(sum(twice.values()))
+
+
+def test_a_bundle_is_held_against_the_hole_of_its_path():
+    holes = {one.path: one for one in van("alderford").loom.holes}
+    assert holes["bulkhead_left"].bore_mm == 30.0
+    assert set(holes["bulkhead_left"].wires) == {"V1", "V3", "T1"}
+    each = sorted(van("alderford").loom.thick_mm(wire) for wire in ("V1", "V3", "T1"))
+    side_by_side = each[-1] + each[-2]  # no bundle is thinner than its two thickest
+    assert side_by_side > 1.2 * sum(one**2 for one in each) ** 0.5
+    assert holes["bulkhead_left"].needed_mm == pytest.approx(side_by_side / 0.8)
+
+
+PLAN = """loomwright: 1
+title: Two ways
+region: eu
+places: {front: [0, -0.8, 0], rear: [3, -0.8, 0], lost: {zones: [living]}}
+paths:
+  sill: {along: [[0, -0.8, 0], [3, -0.8, 0]]%s}
+  roof: {along: [[0, -0.8, 0], [0, -0.8, 1.7], [3, -0.8, 1.7], [3, -0.8, 0]]}
+studs: {E1: {place: front}, E2: {place: rear}}
+parts:
+  house: {kind: battery, place: front, chemistry: agm, capacity: 80 Ah}
+  lamp: {kind: lamp, place: rear, running: 1 A}
+  fan: {kind: fan, place: lost, running: 1 A}
+wiring:
+  W0: {from: house.minus, to: E1, area: 16 mm², length: 0.3 m}
+  W1: {from: house, fuse: 5 A high_breaking, to: lamp, area: 1.5 mm², return: {to: E2}}
+  W2: {from: house, fuse: 5 A high_breaking, to: fan, area: 1.5 mm²}
+"""
+
+
+@pytest.mark.parametrize(
+    ("zones", "path"),
+    [
+        ("", "sill"),
+        (", zones: [gas_locker]", "roof"),
+        (", zones: [airbag]", "roof"),
+        (", zones: [wet]", "sill"),
+    ],
+    ids=["plain", "gas_locker", "airbag", "wet"],
+)
+def test_no_wire_goes_through_a_gas_locker_or_along_an_airbag(zones: str, path: str):
+    loom = assess(read_text(PLAN % zones)).loom
+    assert loom.laid["W1"].route.paths == (path,)
+
+
+def test_what_can_not_be_laid_says_why():
+    laid = assess(read_text(PLAN % "")).loom.laid["W2"]
+    assert (laid.route, laid.metres) == (None, None)
+    assert laid.why == "nobody says where fan is"
+    told = assess(read_text(PLAN % "")).loom.as_dict()
+    assert {"id": "W2", "paths": None, "length_m": None, "pinned": False, "why_not": laid.why} in told[
+        "wires"
+    ]
