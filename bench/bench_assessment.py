@@ -10,6 +10,7 @@ from pathlib import Path
 from loomwright import read_text
 from loomwright.assessment.assess import assess
 from loomwright.assessment.modes import Modes
+from loomwright.assessment.weak_joints import weak_joints
 from loomwright.rules.check import check_plan
 from loomwright.rules.registry import Job, run_rules
 from tests.plans import big_plan, random_plan
@@ -23,6 +24,7 @@ def bench() -> list[tuple[str, float, str]]:
     text, demo = big_plan(60, 200), DEMO.read_text(encoding="utf-8")
     big, small = read_text(text), read_text(demo)
     turn = count()  # a text that was just read is not parsed again
+    fresh = iter([assess(big) for _ in range(6)])
     done, chosen = assess(big), read_text(random_plan(4, 40))
     return [
         ("assess 60 circuits, 200 wires, warm", _ms(lambda: check_plan(big)), "ms"),
@@ -35,6 +37,8 @@ def bench() -> list[tuple[str, float, str]]:
             _ms(lambda: [done.flows.of(one) for one in done.modes.figures.values()], 3),
             "ms",
         ),
+        ("every break of 60 circuits", _ms(lambda: list(next(fresh).breaks.every), 3), "ms"),
+        ("  and every joint worn", _ms(lambda: weak_joints(next(fresh)), 3), "ms"),
         ("read its text (60 circuits)", _ms(lambda: read_text(f"{text}# {next(turn)}\n"), 3), "ms"),
         ("assess the demo van, warm", _ms(lambda: check_plan(small)), "ms"),
         ("assess and choose, 40 wires, warm", _ms(lambda: check_plan(chosen)), "ms"),

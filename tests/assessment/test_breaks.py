@@ -203,6 +203,40 @@ def test_volts_and_currents_against_the_whole_solver_without_the_branch(seed: in
     assert np.all(network.net.whole_v[network.fed] > 0.0)
 
 
+def test_a_plug_that_is_pulled_opens_all_its_pins():
+    job = van(
+        """  lamp: {kind: lamp, place: rear, running: 2 A}
+  fan: {kind: fan, place: rear, running: 1 A}
+  X1: {kind: plug, place: rear, pins: 2, rating: 10 A}
+""",
+        f"""  C1: {{from: P1.1, fuse: 5 A, through: X1.1, to: lamp, {THIN}, return: E2}}
+  C2: {{from: P1.2, fuse: 5 A, through: X1.2, to: fan, {THIN}, return: E2}}
+""",
+    )
+    assert job.breaks.contacts["X1.1"].stops == ("lamp",)
+    assert job.breaks.contacts["X1.2"].stops == ("fan",)
+    assert set(job.breaks.plugs["X1"].stops) == {"lamp", "fan"}
+
+
+def test_a_switch_of_two_poles_is_off_with_both():
+    """The lost earth of one lamp would feed back through the second pole, were that left closed."""
+    job = van(
+        """  lamp: {kind: lamp, place: rear, running: 2 A}
+  other: {kind: lamp, place: rear, running: 2 A}
+  S1: {kind: switch, place: seat, rating: 10 A, poles: 2}
+  rail: {kind: busbar, place: rear}
+""",
+        f"""  C1: {{from: P1.1, fuse: 5 A, through: S1, to: lamp, {THIN}, return: rail}}
+  C2: {{from: P1.2, fuse: 5 A, through: [S1.in_2-out_2], to: other, {THIN}, return: rail}}
+  C3: {{from: rail, to: E2, {THIN}}}
+""",
+    )
+    (switch,) = job.breaks.network.switches
+    assert switch[0] == "S1"
+    assert len(switch[1]) == 2
+    assert job.breaks.wires["C3"].in_series == ()
+
+
 def test_what_follows_is_in_the_check():
     text = f"{HEAD}  lamp: {{kind: lamp, place: rear, running: 2 A}}\n{WIRES}"
     text += f"  C1: {{from: P1.1, fuse: 5 A, to: lamp, {THIN}, return: {{to: E2, length: 0.3 m}}}}\n"

@@ -18,7 +18,7 @@ from .breaks_follow import Follows
 from .breaks_network import BreaksNetwork
 from .breaks_record import Break, OtherWay, Overload
 from .flow import Flow
-from .network import Branch
+from .network import METAL, Branch
 from .poles import Poles
 from .record import WireFigure
 
@@ -66,16 +66,24 @@ class Broken:
     @cached_property
     def wires(self) -> Mapping[str, Break]:
         """By wire that is laid: what follows when it, or a joint at its ends, comes open."""
-        laid = (id for id, wire in self._wires.items() if not wire.inner and wire.length_m != 0.0)
-        found = ((id, self._break(id, "wire", id)) for id in laid)
+        found = ((id, self.wire(id)) for id in self._wires)
         return {id: one for id, one in found if one is not None}
+
+    def wire(self, id: str) -> Break | None:
+        """Return the break of one wire; None where none is laid or no current ever comes."""
+        wire = self._wires.get(id)
+        laid = wire is not None and not wire.inner and wire.length_m != 0.0
+        return self._break(id, "wire", id) if laid else None
 
     @cached_property
     def studs(self) -> Mapping[str, Break]:
         """By stud of the plan: what follows when its rings have no contact with the body."""
-        studs = self.network.wiring.plan.studs
-        found = ((b.owner, self._break(b.owner, "stud", b.id)) for b in self._of_kind("stud"))
-        return {id: one for id, one in found if id in studs and one is not None}
+        found = ((id, self.stud(id)) for id in self.network.wiring.plan.studs)
+        return {id: one for id, one in found if one is not None}
+
+    def stud(self, id: str) -> Break | None:
+        """Return the break of one stud of the plan; None where no current ever comes."""
+        return self._break(id, "stud", f"{id}{METAL}")
 
     @cached_property
     def contacts(self) -> Mapping[str, Break]:
@@ -87,6 +95,19 @@ class Broken:
             if one is not None:
                 found.setdefault(name, one)
         return found
+
+    @cached_property
+    def plugs(self) -> Mapping[str, Break]:
+        """By plug with several pins in use: what follows when it is pulled."""
+        pins: dict[str, dict[int, None]] = {}
+        for branch in self._of_kind("contact"):
+            place = self.network.place(branch.id)
+            if self.network.wiring.parts[branch.owner].kind == "plug" and place >= 0:
+                pins.setdefault(branch.owner, {})[place] = None
+        several = {id: tuple(places) for id, places in pins.items() if len(places) > 1}
+        return {
+            id: replace(self._follows.together(places), of=id, kind="plug") for id, places in several.items()
+        }
 
     @cached_property
     def fuses(self) -> Mapping[str, Break]:
@@ -130,13 +151,13 @@ class Broken:
 
     @property
     def every(self) -> Iterator[Break]:
-        """All of them: wires, studs, contacts, fuses."""
-        for found in (self.wires, self.studs, self.contacts, self.fuses):
+        """All of them: wires, studs, contacts, plugs, fuses."""
+        for found in (self.wires, self.studs, self.contacts, self.plugs, self.fuses):
             yield from found.values()
 
     def of(self, id: str) -> Break | None:
         """Return the break of a wire, stud or contact, None if no current ever comes there."""
-        return self.wires.get(id) or self.studs.get(id) or self.contacts.get(id)
+        return self.wire(id) or self.stud(id) or self.contacts.get(id)
 
     def _of_kind(self, kind: str) -> Iterator[Branch]:
         return (branch for branch in self.network.branches if branch.kind == kind)

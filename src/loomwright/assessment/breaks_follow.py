@@ -31,6 +31,8 @@ TOLD_A, TOLD_PART = 0.5, 0.05
 LIVE_V = 1.0
 #: What may glow, turn or hold in series; what charges does not.
 _IN_SERIES = ("consumer", "coil")
+#: So many switches are tried beside a break, those first that leave most loads in series.
+TRIED = 3
 #: So often loads that would conduct backwards are looked for.
 _TURNS = 5
 #: So often the loads that go on are set anew by the volts that they then have.
@@ -84,6 +86,16 @@ class Follows:
             live_v=live_v,
         )
 
+    def together(self, places: Sequence[int]) -> Break:
+        """Return what follows when several places are open at once, as by a plug that is pulled."""
+        network = self._network
+        _, volts = self._settled(places)
+        dead = np.where(self._eligible, np.abs(volts) < DEAD_PART * network.own_v, self._starved(volts))
+        stops, quiet = self._stopped(network.fed & dead)
+        series = tuple(self._part_of(volts, network.own_v, ""))
+        amps = sum(abs(float(network.net.place_a[place])) for place in places)
+        return Break("", "", amps, stops, quiet, in_series=series)
+
     @cached_property
     def _alone(self) -> Floats:
         """Volts of the loads with each place open, shape (k, n). [V]"""
@@ -119,11 +131,9 @@ class Follows:
         return np.asarray(network.fed & kinds)
 
     @cached_property
-    def _beside(self) -> Floats:
-        """Which loads have part of their volts, by switch that is off and open place, shape (s, k, n)."""
-        net = self._network.net
-        found = [self._in_part(net.each(switch), self._alone[switch]) for _, switch in self._network.switches]
-        return np.array(found, dtype=float).reshape(len(found), len(net.bridge), len(self._network.ports))
+    def _off(self) -> list[int]:
+        """The first place of each switch."""
+        return [places[0] for _, places in self._network.switches]
 
     def _in_part(self, volts: Floats, before: Floats) -> Bools:
         """Say which loads have part of their volts, and had not before the break."""
@@ -136,13 +146,18 @@ class Follows:
         found: dict[str, InSeries] = {}
         for one in self._part_of(volts, self._network.own_v, ""):
             found[one.load] = one
-        counts = self._beside[:, place].sum(axis=1) if self._network.switches else np.zeros(0)
-        if counts.any():
-            name, switch = self._network.switches[int(counts.argmax())]
-            _, before = self._settled([switch])
-            _, volts = self._settled([switch, place])
-            for one in self._part_of(volts, before, f"{name} off"):
-                found.setdefault(one.load, one)
+        beside = self._network.net.each(place)[self._off]
+        counts = self._in_part(beside, self._alone[self._off]).sum(axis=1)
+        for k in np.argsort(-counts, kind="stable")[:TRIED].tolist():
+            name, switch = self._network.switches[k]
+            if not counts[k] or place in switch:
+                continue
+            _, before = self._settled(switch)
+            _, volts = self._settled([*switch, place])
+            shown = [one for one in self._part_of(volts, before, f"{name} off") if one.load not in found]
+            if shown:
+                found |= {one.load: one for one in shown}
+                break
         return tuple(found.values())
 
     def _part_of(self, volts: Floats, before: Floats, when: str) -> Iterator[InSeries]:

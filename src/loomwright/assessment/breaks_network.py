@@ -160,18 +160,23 @@ class BreaksNetwork:
         return any(abs(volts[k]) < part * self.own_v[k] for k, _, part in self._follows)
 
     @cached_property
-    def switches(self) -> tuple[tuple[str, int], ...]:
-        """What may be off, by name, and its place: one name of those in a row."""
-        found: dict[int, str] = {}
+    def switches(self) -> tuple[tuple[str, tuple[int, ...]], ...]:
+        """What may be off, by name, with the places of all its contacts; of those in a row the first."""
+        found: dict[str, dict[int, None]] = {}
         for branch in self.branches:
             part = self.wiring.parts.get(branch.owner)
             if branch.kind == "contact" and part is not None and part.kind in _SWITCHED:
                 name = branch.b if part.kind == "control_panel" else branch.owner
-                found.setdefault(self.place(branch.id), name)
+                found.setdefault(name, {})[self.place(branch.id)] = None
         for id, part in self.wiring.parts.items():
             if part.kind == "vehicle_feed" and part.live != "always":
-                found.setdefault(self.place(f"{_GIVES}{id}"), id)
-        return tuple((name, place) for place, name in found.items() if place >= 0)
+                found.setdefault(id, {})[self.place(f"{_GIVES}{id}")] = None
+        first: dict[tuple[int, ...], str] = {}
+        for name, places in found.items():
+            known = tuple(place for place in places if place >= 0)
+            if known:
+                first.setdefault(known, name)
+        return tuple((name, places) for places, name in first.items())
 
     def conducts_backwards(self, k: int) -> bool:
         """Say whether a load may conduct the wrong way round."""

@@ -65,7 +65,7 @@ class Break:
     Attributes
     ----------
     of, kind : str
-        A wire, a stud, a contact ("S1", "X1.2") or a fuse (its way, its wire or its box); which of these.
+        A wire, a stud, a contact ("S1", "X1.2"), a plug or a fuse (its way, wire or box); which of these.
     amps_a : float
         The most that it carries for good while it is whole, charging or with everything on. [A]
     stops : tuple of str

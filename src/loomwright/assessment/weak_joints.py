@@ -112,17 +112,34 @@ def weak_joints(job: Assessment) -> tuple[WeakJoint, ...]:
         Of a van.
     """
     if job.breaks.worn is None:
-        job.breaks.worn = _worked_out(job)
+        job.breaks.worn = _worked_out(job, None)
     return job.breaks.worn
 
 
-def _worked_out(job: Assessment) -> tuple[WeakJoint, ...]:
+def joints_at(job: Assessment, of: str) -> tuple[WeakJoint, ...]:
+    """Return the joints of one wire, stud or part, sorted alike.
+
+    Parameters
+    ----------
+    job : Assessment
+        Of a van.
+    of : str
+        Its id.
+    """
+    if job.breaks.worn is None:
+        return _worked_out(job, of)
+    return tuple(one for one in job.breaks.worn if one.of == of)
+
+
+def _worked_out(job: Assessment, only: str | None) -> tuple[WeakJoint, ...]:
     network = job.breaks.network
     tests = _tests(job, network)
     loads = [one for one in job.circuits.values() if one.path == "ordinary" and one.load_v is not None]
     seen, part = _seen(network, loads), _part(network, loads)
     found = []
     for joint in joints_of(job, network):
+        if only is not None and joint.of != only:
+            continue
         place = network.place(joint.branch)
         if place < 0 or not network.lasting_a.get(joint.branch, 0.0):
             continue
@@ -273,4 +290,4 @@ def _limited(
         yield name, circuit, posts_v - most / 100.0 * circuit.system_v, starting
 
 
-__all__ = ["Loses", "WeakJoint", "check_first", "weak_joints"]
+__all__ = ["Loses", "WeakJoint", "check_first", "joints_at", "weak_joints"]

@@ -7,7 +7,7 @@ from dataclasses import replace
 
 from loomwright.assessment.breaks_record import Break, InSeries, OtherWay
 from loomwright.assessment.record import Assessment
-from loomwright.assessment.weak_joints import WeakJoint, weak_joints
+from loomwright.assessment.weak_joints import WeakJoint, joints_at
 from loomwright.plan.pieces import BODY
 from loomwright.tables.contacts import CONTACT_SOURCE
 
@@ -16,7 +16,7 @@ from .record import Row, Table
 from .words import and_more, end_words, part_words
 
 #: Keys of the tables made here.
-KEYS = ("loose", "worn")
+KEYS = ("loose", "pulled", "worn")
 #: So many loads are named in a line.
 NAMED = 8
 #: What a load does on part of its volts, by kind.
@@ -52,7 +52,7 @@ def loose_tables(job: Assessment, kind: str, id: str) -> Iterator[Table]:
         yield from _part_tables(job, id)
         yield from _worn(job, id)
         return
-    broken = job.breaks.wires.get(id) if kind == "wire" else job.breaks.studs.get(id)
+    broken = job.breaks.wire(id) if kind == "wire" else job.breaks.stud(id)
     if broken is not None and broken.matters:
         title = "If it loses its contact with the body"
         if kind == "wire":
@@ -70,6 +70,9 @@ def _part_tables(job: Assessment, id: str) -> Iterator[Table]:
     elif inside:
         rows = tuple(_line(job, end_words(job, name), one) for name, one in inside.items())
         yield Table(key="loose", title="If one of its contacts fails", rows=rows)
+    pulled = job.breaks.plugs.get(id)
+    if pulled is not None and pulled.matters:
+        yield Table(key="pulled", title="If it is pulled", rows=tuple(rows_of(job, pulled)))
     blown = {at: one for at, one in job.breaks.fuses.items() if _is_of(at, id) and one.matters}
     if blown:
         rows = tuple(_line(job, _fuse_words(job, at, id), one) for at, one in blown.items())
@@ -182,7 +185,7 @@ def _when(job: Assessment, one: InSeries) -> str:
 
 
 def _worn(job: Assessment, id: str) -> Iterator[Table]:
-    joints = [one for one in weak_joints(job) if one.of == id]
+    joints = joints_at(job, id)
     if joints:
         rows = tuple(_joint_row(job, one) for one in joints)
         yield Table(key="worn", title="If its joints wear", rows=rows)
