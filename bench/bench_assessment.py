@@ -8,7 +8,8 @@ from itertools import count
 from pathlib import Path
 
 from loomwright import read_text
-from loomwright.assessment.assess import assess
+from loomwright.assessment.assess import Corners, assess
+from loomwright.assessment.banded import bands_of
 from loomwright.assessment.modes import Modes
 from loomwright.assessment.weak_joints import weak_joints
 from loomwright.rules.check import check_plan
@@ -25,11 +26,13 @@ def bench() -> list[tuple[str, float, str]]:
     big, small = read_text(text), read_text(demo)
     turn = count()  # a text that was just read is not parsed again
     fresh = iter([assess(big) for _ in range(6)])
+    corners = Corners(big)
     done, chosen = assess(big), read_text(random_plan(4, 40))
     return [
         ("assess 60 circuits, 200 wires, warm", _ms(lambda: check_plan(big)), "ms"),
         ("  of it the figures at one end", _ms(lambda: assess(big)), "ms"),
         ("  of it the rules, once", _ms(lambda: list(run_rules(Job(done)))), "ms"),
+        ("bands of all its figures", _ms(lambda: bands_of(corners), 5), "ms"),
         ("all modes of 60 circuits", _ms(lambda: Modes(done.wiring, done.standing).figures), "ms"),
         ("  and every state of its switches", _ms(lambda: Modes(done.wiring, done.standing).sweep), "ms"),
         (

@@ -334,3 +334,14 @@ def test_what_takes_long_is_said_on_a_terminal_only(monkeypatch, capsys):
                 if isinstance(thread, threading.Timer):
                     thread.join()
         assert capsys.readouterr().err == says
+
+
+def test_how_far_the_bands_are_is_counted_on_a_terminal_only(monkeypatch, capsys):
+    monkeypatch.setattr(cli, "_MOMENT_S", -1.0)
+    for terminal, says in ((False, ""), (True, "\rWhat figures may be: 50 %\rWhat figures may be: 100 %\n")):
+        monkeypatch.setattr(sys.stderr, "isatty", lambda at=terminal: at, raising=False)
+        with cli._counting("What figures may be") as count:
+            assert (count is not None) == terminal
+            for done in (1, 2) if count is not None else ():
+                count(done, 2)
+        assert capsys.readouterr().err == says

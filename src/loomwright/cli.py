@@ -10,7 +10,8 @@ import json
 import os
 import sys
 import threading
-from collections.abc import Iterator, Mapping
+import time
+from collections.abc import Callable, Iterator, Mapping
 from contextlib import contextmanager
 from pathlib import Path
 
@@ -43,6 +44,9 @@ def check(plan: Path, as_json: bool) -> None:
 
     try:
         report = api.check(api.read(plan))
+        if as_json:
+            with _counting("What figures may be") as count:
+                report.bands(count)
         with _patience("Trying cures on the plan ..."):
             printed = json.dumps(report.as_dict(), ensure_ascii=False) if as_json else report.as_text()
     except PlanError as unreadable:
@@ -128,6 +132,27 @@ def _patience(says: str) -> Iterator[None]:
         yield
     finally:
         later.cancel()
+
+
+@contextmanager
+def _counting(says: str) -> Iterator[Callable[[int, int], None] | None]:
+    """Give a function that counts steps on a terminal, if they take longer than a moment."""
+    if not sys.stderr.isatty():
+        yield None
+        return
+    began, told = time.monotonic(), False
+
+    def count(done: int, of: int) -> None:
+        nonlocal told
+        if time.monotonic() - began > _MOMENT_S:
+            told = True
+            click.echo(f"\r{says}: {100 * done // of} %", nl=False, err=True)
+
+    try:
+        yield count
+    finally:
+        if told:
+            click.echo(err=True)
 
 
 def _write(plan: Path, out: str, made: Mapping[str, bytes], as_json: bool) -> None:

@@ -237,6 +237,7 @@ def test_rings_of_all_kinds_of_loads_stay_within_what_was_tried():
 def test_what_is_printed_lies_in_its_band(van):
     job = checked(van)
     assert outside(job.bands, job.assessment) == []
+    assert not any(finding.at_worst for finding in job.findings)
     for figures in (*job.bands.wires.values(), *job.bands.circuits.values()):
         assert all(band.low <= band.typical <= band.high for band in figures.values() if band is not None)
 

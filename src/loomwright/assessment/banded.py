@@ -40,20 +40,21 @@ def bands_of(corners: Corners, progress: Progress | None = None) -> Bands:
     corners : Corners
         The plan's assessments.
     progress : callable or None
-        Told after each step how many are done, and of how many; trials add to both.
+        Told after each step how many are done, and of how many as far as is known by then.
 
     Returns
     -------
     Bands
         See there.
     """
-    done = 0
+    done, of = 0, len(ENDS) + 3
 
-    def say() -> None:
-        nonlocal done
-        done += 1
-        if progress is not None:
-            progress(done, max(done, len(ENDS) + 3))
+    def say(more: int = 0) -> None:
+        nonlocal done, of
+        of += more
+        done = done if more else done + 1
+        if progress is not None and not more:
+            progress(done, of)
 
     runs = {}
     for corner in (*ENDS, Corner.TYPICAL):

@@ -6,7 +6,7 @@ the bounds of its loads. Where current has several ways the partings that were t
 
 from __future__ import annotations
 
-from collections.abc import Callable, Collection, Mapping, Sequence
+from collections.abc import Collection, Mapping, Sequence
 from dataclasses import dataclass, replace
 
 import numpy as np
@@ -18,7 +18,7 @@ from loomwright.plan.values import Quantity
 from loomwright.tables.insulation import insulation_class
 
 from .assess import Worked
-from .banded_ways import DUST_A, WHOLE, Parted, Partings, partings
+from .banded_ways import DUST_A, WHOLE, Parted, Partings, Say, partings
 from .loads import Port
 from .solve import RUNS_TOGETHER
 
@@ -81,9 +81,7 @@ class FlowBands:
         return low, high
 
 
-def flow_bands(
-    runs: Sequence[Worked], best: Worked, worn: Worked, typical: Worked, say: Callable[[], None]
-) -> FlowBands:
+def flow_bands(runs: Sequence[Worked], best: Worked, worn: Worked, typical: Worked, say: Say) -> FlowBands:
     """Bound the currents with everything on.
 
     Parameters
@@ -95,7 +93,7 @@ def flow_bands(
     typical : Worked
         In the middle.
     say : callable
-        Called now and then.
+        Called after each trial.
     """
     runs = (*runs, typical)
     ideal = partings([run.solved for run in runs], say)

@@ -12,8 +12,9 @@ of input variables, Technometrics 21, 1979 (from memory).
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
+from typing import Protocol
 
 import numpy as np
 
@@ -35,6 +36,12 @@ WHOLE = 1e-6
 DUST_A = 1e-9
 
 
+class Say(Protocol):
+    """What is told after each step, and of `more` steps to come before they begin."""
+
+    def __call__(self, more: int = 0) -> None: ...
+
+
 @dataclass(frozen=True, slots=True)
 class Parted:
     """One parting: by branch and port, by source and port, with nothing drawn, and the ohms between ports."""
@@ -54,7 +61,7 @@ class Partings:
     meshed: frozenset[str]
 
 
-def partings(solved: Sequence[Solved], say: Callable[[], None]) -> Partings:
+def partings(solved: Sequence[Solved], say: Say) -> Partings:
     """Return how currents part at some corners of one network, the middle last, and between them.
 
     Parameters
@@ -62,14 +69,18 @@ def partings(solved: Sequence[Solved], say: Callable[[], None]) -> Partings:
     solved : sequence of Solved
         The network at each corner.
     say : callable
-        Called after each trial.
+        Called with how many trials are to come, and after each.
     """
     nets = [one.flow for one in solved]
     ways = [_parted(net.reduced) for net in nets]
     meshed = _meshed(ways)
     if meshed.any():
-        for found in _Trials(nets, meshed).all():
-            ways.append(found)
+        trials = _Trials(nets, meshed)
+        tried = [*trials.places()]
+        if tried:
+            say(len(tried))
+        for place in tried:
+            ways.append(trials.at(place))
             say()
     ids = [one.id for one in nets[-1].branches] + [one.id for one in nets[-1].sources]
     return Partings(tuple(ways), frozenset(ids[k] for k in np.flatnonzero(meshed)))
@@ -121,30 +132,25 @@ class _Trials:
         np.add.at(found, chains.chain[on], np.array([branch.ohm for branch in net.branches])[on])
         return np.concatenate([found, [source.ohm for source in net.sources]])
 
-    def all(self) -> Iterator[Parted]:
-        """Give the partings at the corners that the slopes point to, then those of the hypercube."""
-        if not len(self.free):
-            return
-        if len(self.free) <= MOST_WAYS:
-            yield from self._by_slopes()
-        for place in hypercube(TRIED, len(self.free)):
-            yield self._at(place)
+    def places(self) -> Iterator[Floats]:
+        """Give where to try: the corners that the slopes point to, then a hypercube."""
+        if len(self.free):
+            if len(self.free) <= MOST_WAYS:
+                yield from self._corners()
+            yield from hypercube(TRIED, len(self.free))
 
-    def _by_slopes(self) -> Iterator[Parted]:
-        """Give the corners at which each way would carry least and most if its slopes keep their signs."""
+    def _corners(self) -> Floats:
+        """Return where each way would carry least and most if its slopes keep their signs."""
         n = len(self.free)
-        amps = np.nan_to_num(self._drawn())
-        there = self._place_of_middle()
-        here = self._flows(self._at(there), amps)
+        amps, there = self._drawn(), self._place_of_middle()
+        here = self._flows(self.at(there), amps)
         slopes = np.zeros((n, n))  # of the current in each way, by the place of each resistance
         for k in range(n):
             step = there.copy()
             step[k] += 0.02 if step[k] < 0.5 else -0.02
-            found = self._at(step)
-            yield found
-            slopes[:, k] = (self._flows(found, amps) - here) / (step[k] - there[k])
-        for corner in np.unique(np.concatenate([slopes > 0.0, slopes < 0.0]), axis=0):
-            yield self._at(corner.astype(float))
+            slopes[:, k] = (self._flows(self.at(step), amps) - here) / (step[k] - there[k])
+        found: Floats = np.unique(np.concatenate([slopes > 0.0, slopes < 0.0]), axis=0).astype(float)
+        return found
 
     def _drawn(self) -> Floats:
         """Return about what each port takes with everything on. [A]"""
@@ -164,7 +170,7 @@ class _Trials:
         flows: Floats = np.abs(rest + share @ amps)
         return flows
 
-    def _at(self, place: Floats) -> Parted:
+    def at(self, place: Floats) -> Parted:
         """Return the parting with each free way so far between its ends, all else in the middle."""
         ohms = self.middle.copy()
         ohms[self.free] += (place - self._place_of_middle()) * (self.high - self.low)[self.free]

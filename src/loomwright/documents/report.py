@@ -7,6 +7,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 
 from loomwright.assessment.along_record import Along
+from loomwright.assessment.banded import Bands, Progress
 from loomwright.assessment.record import Assessment, CircuitFigure, FuseFigure, Share, WireFigure
 from loomwright.assessment.warmth import conductor_c
 from loomwright.assessment.weak_joints import weak_joints
@@ -69,6 +70,16 @@ class Report:
         """How many of the watches the plan accepts."""
         return sum(1 for finding in self.findings if finding.accepted)
 
+    def bands(self, progress: Progress | None = None) -> Bands:
+        """Return what each figure may be: low, typical and high; worked out once.
+
+        Parameters
+        ----------
+        progress : callable or None
+            Told after each step how many are done, and of how many.
+        """
+        return self.checked.banded(progress)
+
     @property
     def answers(self) -> Mapping[int, Answer]:
         """The cure of each finding that is more than a note, by its number, or why there is none."""
@@ -98,7 +109,7 @@ class Report:
 
     def _bands(self) -> dict[str, object]:
         wires = {id for id, wire in self.assessment.wires.items() if is_listed(wire)}
-        return _rounded(bands_dict(self.checked.bands, wires) | {"open": self._open_verdicts()})
+        return _rounded(bands_dict(self.bands(), wires) | {"open": self._open_verdicts()})
 
     def _open_verdicts(self) -> list[dict[str, object]]:
         """Return the verdicts that hang on what is not known, and on what of it most."""

@@ -7,11 +7,10 @@ what decides it and how to measure that; it is said once for each thing it is ab
 from __future__ import annotations
 
 from dataclasses import dataclass, field
-from functools import cached_property
 from importlib import import_module
 
 from loomwright.assessment.assess import Corners
-from loomwright.assessment.banded import Bands, bands_of
+from loomwright.assessment.banded import Bands, Progress, bands_of
 from loomwright.assessment.record import Assessment
 from loomwright.plan.model import Plan
 
@@ -52,18 +51,25 @@ for _name in MODULES:
     import_module(f"{__package__}.{_name}")
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, slots=True)
 class Checked:
     """An assessment with its findings, gravest first; the bands of its figures when they are asked for."""
 
     assessment: Assessment
     findings: tuple[Finding, ...]
     corners: Corners = field(compare=False, repr=False)
+    _bands: list[Bands] = field(default_factory=list, init=False, compare=False, repr=False)
 
-    @cached_property
+    @property
     def bands(self) -> Bands:
         """What each figure may be over all that is not known exactly."""
-        return bands_of(self.corners)
+        return self.banded()
+
+    def banded(self, progress: Progress | None = None) -> Bands:
+        """Return the bands, worked out once; `progress` as for `bands_of`."""
+        if not self._bands:
+            self._bands.append(bands_of(self.corners, progress))
+        return self._bands[0]
 
 
 def check_plan(plan: Plan) -> Checked:
