@@ -6,14 +6,21 @@ By hand: open circuit when full over battery, copper at 20 °C, fuse and contact
 from __future__ import annotations
 
 import math
+import re
 from functools import cache
 from itertools import pairwise
 
+import numpy as np
 import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
 
 from loomwright import read_text
 from loomwright.assessment.along_record import WORDS, Along
 from loomwright.assessment.assess import Corners
+from loomwright.protection.opening import opening_time, opening_times
+from loomwright.tables.fuses import FUSE_TYPES
+from tests.plans import random_plan
 from tests.scenarios.lines import EXAMPLES, VANS
 
 
@@ -72,3 +79,54 @@ def test_a_mode_that_feeds_from_elsewhere_counts():
     one = along("alderford")["C1"]
     assert "leisure" in one.sources
     assert one.mode == "parked_vehicle"
+
+
+# What always holds
+
+
+KINDS = [kind for kind in FUSE_TYPES.values() if kind.gates]
+
+
+@settings(max_examples=30, deadline=None)
+@given(st.sampled_from(KINDS), st.data(), st.floats(1.0, 4000.0))
+def test_a_larger_fuse_of_a_type_never_opens_sooner(kind, data, amps):
+    small, large = sorted(data.draw(st.tuples(*[st.sampled_from(kind.ratings_a)] * 2)))
+    one, other = (opening_time(kind.name, rating, amps) for rating in (small, large))
+    if next(row for row in kind.gates if small <= row.up_to_a) is next(
+        row for row in kind.gates if large <= row.up_to_a
+    ):  # within one row of the table: above 30 A a blade is made otherwise
+        assert one.low <= other.low * (1.0 + 1e-9)
+        assert one.high <= other.high * (1.0 + 1e-9)
+
+
+@settings(max_examples=30, deadline=None)
+@given(st.sampled_from(KINDS), st.data())
+def test_many_times_at_once_are_those_one_by_one(kind, data):
+    rating = data.draw(st.sampled_from(kind.ratings_a))
+    amps = data.draw(st.lists(st.floats(0.1, 5000.0), min_size=1, max_size=20))
+    low, high = opening_times(kind.name, rating, np.array(amps))
+    for k, one in enumerate(amps):
+        alone = opening_time(kind.name, rating, one)
+        assert low[k] == pytest.approx(alone.low)
+        assert high[k] == pytest.approx(alone.high)
+
+
+@settings(max_examples=4, deadline=None)
+@given(st.integers(0, 40), st.integers(0, 100))
+def test_one_more_metre_of_cable_never_raises_a_short(seed, pick):
+    """Of a random van; the metre is put into one feed; every metre of the others is held, and its end."""
+    text = random_plan(seed, 6)
+    feeds = list(re.finditer(r"\n  (\w+): \{from: [^\n]*?length: ([\d.]+) m", text))
+    feed = feeds[pick % len(feeds)]
+    longer = f"{text[: feed.start(2)]}{float(feed.group(2)) + 1.0:g}{text[feed.end(2) :]}"
+    before, after = (Corners(read_text(one)).bad.faults.along for one in (text, longer))
+    assert before.keys() == after.keys()
+    for id, one in before.items():
+        now = after[id]
+        if one.run == feed.group(1):
+            assert now.most_each_a[-1] <= one.most_each_a[-1] * (1.0 + 1e-9), id
+            assert now.least_each_a[-1] <= one.least_each_a[-1] * (1.0 + 1e-9), id
+            continue
+        assert now.at_m == one.at_m
+        assert all(a <= b * (1.0 + 1e-9) for a, b in zip(now.most_each_a, one.most_each_a, strict=True)), id
+        assert all(a <= b * (1.0 + 1e-9) for a, b in zip(now.least_each_a, one.least_each_a, strict=True)), id

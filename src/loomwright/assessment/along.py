@@ -124,7 +124,10 @@ class Shorting:
         """Return the shorts along every piece that something feeds in any state."""
         found: dict[str, list[_Judged]] = {}
         usual: dict[str, Mapping[str, tuple[Way, ...]]] = {}
+        seen: set[object] = set()
         for state in (base, *modes()):
+            if state is not base and self._alike(state, seen):
+                continue
             net = self.most.network(state)
             feeding = {id: self._feeding(net, id) for id in self.pieces}
             usual = usual or feeding
@@ -132,6 +135,15 @@ class Shorting:
             for id, one in self._in_state(state, net, asked):
                 found.setdefault(id, []).append(one)
         return {id: self._together(id, found[id]) for id in self.pieces if id in found}
+
+    def _alike(self, state: State, seen: set[object]) -> bool:
+        """Say whether a mode stands as one that was looked at, for all that a short from a battery sees."""
+        gives = frozenset(state.gives or ()) - self.limited
+        key = frozenset(state.closed), frozenset(state.pulled), gives
+        if key in seen:
+            return True
+        seen.add(key)
+        return False
 
     def _feeding(self, net: ShortNetwork, id: str) -> Mapping[str, tuple[Way, ...]]:
         """Return what feeds a piece and through which fuses: batteries, else what limits itself.

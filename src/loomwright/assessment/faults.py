@@ -40,63 +40,64 @@ class Faults:
         turned: frozenset[str] = frozenset(),
     ) -> None:
         """`length_m`: of each piece of wire; `wires`: what is known of it; `turned`: as in `Inputs`. [m]"""
-        self._of, self._length_m, self._wires = (topology, chosen, corner, turned), length_m, wires
+        self.of, self._length_m, self._wires = (topology, chosen, corner, turned), length_m, wires
 
     @cached_property
     def largest(self) -> Shorts:
         """The largest current of a short at each end."""
-        return largest_shorts(*self._of)
+        return largest_shorts(*self.of)
 
     @cached_property
     def smallest(self) -> Shorts:
         """The smallest."""
-        return smallest_shorts(*self._of)
+        return smallest_shorts(*self.of)
 
     @cached_property
     def breaking(self) -> tuple[Breaks, ...]:
         """What each fuse may have to break, and what it can."""
-        return breaks_of(*self._of[:2], self.largest)
+        return breaks_of(*self.of[:2], self.largest)
 
     @cached_property
     def pairs(self) -> tuple[Pair, ...]:
         """Fuses one before the other, and which of them opens first."""
-        runs = {piece.id: piece.run for piece in self._of[0].wiring.pieces()}
+        runs = {piece.id: piece.run for piece in self.of[0].wiring.pieces()}
         return pairs_of(self.breaking, self.largest, runs)
 
     @cached_property
     def unfused(self) -> tuple[UnfusedEnd, ...]:
         """Every end without a fuse that a source reaches."""
-        return unfused_ends(*self._of[:2], self._length_m)
+        return unfused_ends(*self.of[:2], self._length_m)
 
     @cached_property
     def along(self) -> Mapping[str, Along]:
         """Shorts at every metre, by piece of wire; one that nothing feeds in any state is left out."""
-        topology = self._of[0]
+        topology = self.of[0]
         wiring, limit = topology.wiring, limits_of(topology.wiring.plan).fuse_distance
         builders = (
-            ShortBuilder(*self._of, most=True),
-            ShortBuilder(*self._of, most=False),
+            ShortBuilder(*self.of, most=True),
+            ShortBuilder(*self.of, most=False),
         )
         shorting = Shorting(
             wiring, self._wires, builders, self._length_m, limit.fault or 0.0, frozenset(self._near())
         )
-        return shorting.all(State("", topology.standing.closed), self._modes)
+        return shorting.all(State("", topology.standing.closed), self.modes)
 
     def _near(self) -> Iterator[str]:
         """Give the pieces without a fuse that are near enough to their source, or part of its bank."""
-        limit = limits_of(self._of[0].wiring.plan).fuse_distance
+        limit = limits_of(self.of[0].wiring.plan).fuse_distance
         for end in self.unfused:
             near = end.free and end.fuse_m is None and limit.level(end.reach_m) is None
-            if near or in_bank(self._of[0].wiring, end.run, self._length_m[end.piece]):
+            if near or in_bank(self.of[0].wiring, end.run, self._length_m[end.piece]):
                 yield end.piece
 
-    def _modes(self) -> list[State]:
+    def modes(self) -> list[State]:
         """Return the modes of the van as shorts meet them."""
-        wiring = self._of[0].wiring
-        return [_state(wiring, figure) for figure in self._of[0].modes.figures.values()]
+        wiring = self.of[0].wiring
+        return [state_of(wiring, figure) for figure in self.of[0].modes.figures.values()]
 
 
-def _state(wiring: Wiring, figure: ModeFigure) -> State:
+def state_of(wiring: Wiring, figure: ModeFigure) -> State:
+    """Return a mode as a short meets it: closed contacts, fuses that are out, what gives."""
     pulled = [id for id, at in figure.positions.items() if is_fuse(id) and at == "pulled"]
     gives = frozenset().union(*figure.live.plus.values())
     return State(figure.id, closed_in(wiring, figure.positions), pulled, gives)

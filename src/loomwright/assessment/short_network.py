@@ -147,14 +147,24 @@ class ShortBuilder:
         self.builder = NetworkBuilder(self.wiring, self.inputs, sizes, chosen, copper_c)
         self.devices = devices_of(self.builder)
         self.limits = tuple(limits_of_sources(self.wiring))
+        self._pieces = {piece.id: piece for piece in self.wiring.pieces()}
+        self._parted: dict[str, tuple[Resistor, ...]] = {}
 
     def _copper_c(self, size: Size) -> float:
         return min(COLD_C, size.ambient_c) if self.most else size.insulation_c
 
     def resistors(self, closed: Iterable[Contact], pulled: Collection[str] = ()) -> list[Resistor]:
         """Return what resists with these contacts closed and these fuses out."""
-        whole = [branch for branch in self.builder.branches(closed) if fuse_device(branch.id) not in pulled]
-        return list(_parted(self.builder, whole))
+        whole = (branch for branch in self.builder.branches(closed) if fuse_device(branch.id) not in pulled)
+        return [one for branch in whole for one in self._parts(branch)]
+
+    def _parts(self, branch: Branch) -> tuple[Resistor, ...]:
+        """Return a branch as resistors: a wire in three, before a short at each end, and the rest."""
+        if branch.kind != "wire":
+            return (branch.resistor(),)
+        if branch.id not in self._parted:
+            self._parted[branch.id] = _parted(self.builder, self._pieces[branch.id], branch)
+        return self._parted[branch.id]
 
     def batteries(self) -> list[Source]:
         """Return the batteries behind their inner resistance: full and new, or nearly empty and weak."""
@@ -318,19 +328,14 @@ def resting_v(wiring: Wiring, part_id: str, charge_pct: float) -> float:
 # --- wires in three ----------------------------------------------------------------------------------
 
 
-def _parted(builder: NetworkBuilder, branches: Sequence[Branch]) -> Iterator[Resistor]:
-    """Give the branches as resistors, each wire in three: what lies before a short at each end, the rest."""
-    known = {piece.id: piece for piece in builder.wiring.pieces()}
-    for branch in branches:
-        if branch.kind != "wire":
-            yield branch.resistor()
-            continue
-        piece = known[branch.id]
-        a, b = _end_ohms(builder, piece, branch)
-        # the colon: a point of the plan may be called like a piece with a letter behind it
-        yield Resistor(f"{piece.id}:a", piece.a, f"{piece.id}:a", a)
-        yield Resistor(f"{piece.id}:", f"{piece.id}:a", f"{piece.id}:b", max(branch.ohm - a - b, 0.0))
-        yield Resistor(f"{piece.id}:b", f"{piece.id}:b", piece.b, b)
+def _parted(builder: NetworkBuilder, piece: Piece, branch: Branch) -> tuple[Resistor, ...]:
+    """Return a wire in three; the colon: a point of the plan may be called like a piece and a letter."""
+    a, b = _end_ohms(builder, piece, branch)
+    return (
+        Resistor(f"{piece.id}:a", piece.a, f"{piece.id}:a", a),
+        Resistor(f"{piece.id}:", f"{piece.id}:a", f"{piece.id}:b", max(branch.ohm - a - b, 0.0)),
+        Resistor(f"{piece.id}:b", f"{piece.id}:b", piece.b, b),
+    )
 
 
 def _end_ohms(builder: NetworkBuilder, piece: Piece, branch: Branch) -> tuple[float, float]:

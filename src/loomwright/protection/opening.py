@@ -11,6 +11,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
+from functools import lru_cache
 from itertools import pairwise
 
 import numpy as np
@@ -96,26 +97,41 @@ def opening_times(type: str, rating_a: float, current_a: Floats) -> tuple[Floats
     ----------
     As for `opening_time`.
     """
-    flows = current_a > rating_a
-    low, high = np.full(current_a.shape, np.inf), np.full(current_a.shape, np.inf)
     if type == "unknown":
-        low[flows] = 0.0
-        return low, high
-    gates, multiple = _gates(type, rating_a), current_a[flows] / rating_a
+        shortest, longest = None, None
+    else:
+        shortest, longest = _lines(type, rating_a)
+    with np.errstate(divide="ignore"):
+        multiple = np.log(np.maximum(current_a, 0.0) / rating_a)
+    low = np.zeros(multiple.shape) if shortest is None else np.exp(np.interp(multiple, *shortest))
+    high = np.full(multiple.shape, np.inf)
+    if longest is not None:
+        high = np.exp(np.interp(multiple, *longest, left=np.inf))
+    opens = current_a > rating_a
+    return np.where(opens, low, np.inf), np.where(opens, high, np.inf)
+
+
+_Line = tuple[Floats, Floats]
+#: So far beyond its last gate the line of a fuse is drawn: I²t stays. [-]
+_BEYOND = 1e6
+
+
+@lru_cache(maxsize=512)
+def _lines(type: str, rating_a: float) -> tuple[_Line | None, _Line | None]:
+    """Return the shortest and the longest times of a fuse as logarithms: of multiples, and of seconds."""
+    gates = _gates(type, rating_a)
     rows = gates.gates if gates else ()
-    shortest = [(g.multiple, g.at_least_s) for g in rows if g.at_least_s is not None]
-    longest = [(g.multiple, g.at_most_s) for g in rows if g.at_most_s is not None]
-    low[flows] = _many(shortest, multiple, shortest[0][1]) if shortest else 0.0
-    high[flows] = _many(longest, multiple, math.inf) if longest else math.inf
-    return low, high
+    shortest = [(gate.multiple, gate.at_least_s) for gate in rows if gate.at_least_s is not None]
+    longest = [(gate.multiple, gate.at_most_s) for gate in rows if gate.at_most_s is not None]
+    return _line(shortest), _line(longest)
 
 
-def _many(known: Sequence[tuple[float, float]], multiple: Floats, below: float) -> Floats:
-    """Return times at multiples: `below` the first gate, I²t beyond the last, log-log between. [s]"""
-    m, t = np.array(known).T
-    between = np.exp(np.interp(np.log(multiple), np.log(m), np.log(t)))
-    beyond = t[-1] * (m[-1] / multiple) ** 2
-    return np.where(multiple < m[0], below, np.where(multiple >= m[-1], beyond, between))
+def _line(known: Sequence[tuple[float, float]]) -> _Line | None:
+    if not known:
+        return None
+    last, last_s = known[-1]
+    m, t = np.array([*known, (last * _BEYOND, last_s / _BEYOND**2)]).T
+    return np.log(m), np.log(t)
 
 
 def opening_step(type: str, rating_a: float, current_a: float) -> Step:
