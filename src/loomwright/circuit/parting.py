@@ -36,7 +36,7 @@ class Parting:
 
     def __init__(self, net: Contacts) -> None:
         self._net = net
-        self._number = _numbers(net)
+        self._number = net.number
         self._members = dict(self._all_members())
         given = {when[0] for one in net.origins for when in (one.while_, one.unless) if when is not None}
         decides = {self._number[point] for one in net.origins for point in (one.plus, one.minus)}
@@ -124,18 +124,6 @@ class Parting:
             if members := [id for id in ids if ends[id] & cluster]:
                 found.append(members)
         return found
-
-
-def _numbers(net: Contacts) -> dict[str, int]:
-    """Number the pieces of metal: what is always joined has one number."""
-    points = dict.fromkeys(point for pair in (*net.joints, *net.diodes) for point in pair)
-    for one in net.devices:
-        points |= dict.fromkeys(point for pairs in one.positions.values() for pair in pairs for point in pair)
-        points |= dict.fromkeys(one.watches)
-    points |= dict.fromkeys(point for one in net.origins for point in (one.plus, one.minus))
-    place = {point: number for number, point in enumerate(points)}
-    number = pieces(len(place), ((place[a], place[b]) for a, b in net.joints))
-    return {point: number[at] for point, at in place.items()}
 
 
 def _clusters(members: Iterable[int], links: Iterable[tuple[int, int]]) -> list[set[int]]:

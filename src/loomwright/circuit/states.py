@@ -8,10 +8,11 @@ and again, until none moves. If that never ends they take turns; if that never e
 
 from __future__ import annotations
 
-from collections import deque
 from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
 from functools import cached_property
+
+from .joints import pieces
 
 #: Contacts closed in a position: pairs of points.
 Closes = tuple[tuple[str, str], ...]
@@ -50,25 +51,39 @@ class Origin:
         return self.unless is None or positions[self.unless[0]] != self.unless[1]
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, slots=True)
 class Live:
-    """What is live: by node, the sources whose plus reaches it, and those whose minus it reaches.
+    """What is live: by piece of metal, the sources whose plus reaches it, and those whose minus it reaches.
 
-    `node` gives the node of a point that is joined to others; any other point is a node of its own.
+    Attributes
+    ----------
+    plus, minus : mapping of int to frozenset of str
+        By the piece's number.
+    charging : frozenset of str
+        Those of the sources that charge.
+    number : mapping of str to int
+        Of each point that is joined to anything.
+    pieces : sequence of int
+        By such a number, the piece that it belongs to with the contacts as they stand.
     """
 
-    plus: Mapping[str, frozenset[str]]
-    minus: Mapping[str, frozenset[str]]
+    plus: Mapping[int, frozenset[str]]
+    minus: Mapping[int, frozenset[str]]
     charging: frozenset[str]
-    node: Mapping[str, str] = field(default_factory=dict)
+    number: Mapping[str, int] = field(default_factory=dict)
+    pieces: Sequence[int] = ()
 
     def at(self, point: str) -> frozenset[str]:
         """Return the sources whose plus reaches a point."""
-        return self.plus.get(self.node.get(point, point), frozenset())
+        return self._in(self.plus, point)
 
     def back_at(self, point: str) -> frozenset[str]:
         """Return the sources whose minus a point reaches."""
-        return self.minus.get(self.node.get(point, point), frozenset())
+        return self._in(self.minus, point)
+
+    def _in(self, pole: Mapping[int, frozenset[str]], point: str) -> frozenset[str]:
+        number = self.number.get(point)
+        return _NOTHING if number is None else pole.get(self.pieces[number], _NOTHING)
 
     def feeds(self, plus: str, minus: str) -> frozenset[str]:
         """Return the sources that drive a current in at one point and back from another."""
@@ -202,76 +217,88 @@ class Contacts:
         return now if one.turns is None or held else one.turns(live, now)
 
     def live(self, positions: Mapping[str, str]) -> Live:
-        """Return what is live with every device in a position."""
-        onward: dict[str, list[str]] = {}
-        back: dict[str, list[str]] = {}
+        """Return what is live with every device in a position.
 
-        def lead(a: str, b: str) -> None:
-            onward.setdefault(a, []).append(b)
-            back.setdefault(b, []).append(a)
+        Closed contacts join pieces of metal. Along what leads one way only, diodes and batteries in series,
+        what reaches one piece reaches the next, again and again until nothing changes.
+        """
+        closed = (pair for device, closes in self._closes for pair in closes[positions[device]])
+        piece = pieces(self._count, closed)
+        giving = [(bit, *ends, one) for bit, ends, one in self._origins if one.gives(positions)]
+        onward = [(piece[a], piece[k]) for a, k in self._one_way]
+        onward += [(piece[minus], piece[plus]) for _, plus, minus, one in giving if one.passes]
+        plus = _spread(((piece[plus], bit) for bit, plus, _, _ in giving), onward)
+        minus = _spread(((piece[minus], bit) for bit, _, minus, _ in giving), [(b, a) for a, b in onward])
+        charging = frozenset(one.id for _, _, _, one in giving if one.charges)
+        return Live(self._named(plus), self._named(minus), charging, self.number, piece)
 
-        for device, closes in self._closes.items():
-            for a, b in closes[positions[device]]:
-                lead(a, b)
-                lead(b, a)
-        for a, k in self.diodes:
-            lead(self._of(a), self._of(k))
-        giving = [one for one in self.origins if one.gives(positions)]
-        for one in giving:
-            if one.passes:
-                lead(self._of(one.minus), self._of(one.plus))
-        plus = self._spread(onward, {one.id: one.plus for one in giving})
-        minus = self._spread(back, {one.id: one.minus for one in giving})
-        return Live(plus, minus, frozenset(one.id for one in giving if one.charges), self._node)
+    def _named(self, bits: Mapping[int, int]) -> dict[int, frozenset[str]]:
+        """Return the sources that bits stand for, by piece."""
+        for one in set(bits.values()) - self._sets.keys():
+            self._sets[one] = frozenset(origin.id for bit, _, origin in self._origins if one & bit)
+        return {piece: self._sets[one] for piece, one in bits.items()}
 
-    def _spread(self, leads: Mapping[str, list[str]], starts: Mapping[str, str]) -> dict[str, frozenset[str]]:
-        """Return by node whose start reaches it; starts that are one node are followed once."""
-        from_node: dict[str, list[str]] = {}
-        for id, start in starts.items():
-            from_node.setdefault(self._of(start), []).append(id)
-        found: dict[str, list[str]] = {}
-        for start, ids in from_node.items():
-            for node in _reach(leads, start):
-                found.setdefault(node, []).extend(ids)
-        return {node: frozenset(ids) for node, ids in found.items()}
-
-    # --- what is always joined is one node ---------------------------------------------------------
+    # --- numbers for points: what is always joined has one ------------------------------------------
 
     @cached_property
-    def _node(self) -> dict[str, str]:
-        """By point, the first point of those that it is always joined to."""
-        leads: dict[str, list[str]] = {}
-        for a, b in self.joints:
-            leads.setdefault(a, []).append(b)
-            leads.setdefault(b, []).append(a)
-        found: dict[str, str] = {}
-        for point in leads:
-            if point not in found:
-                found |= dict.fromkeys(_reach(leads, point), point)
-        return found
+    def _sets(self) -> dict[int, frozenset[str]]:
+        """Sources by their bits, as they were met."""
+        return {}
 
     @cached_property
-    def _closes(self) -> dict[str, dict[str, Closes]]:
-        """By device and position, the nodes that it joins."""
-        return {
-            one.id: {
-                at: tuple((self._of(a), self._of(b)) for a, b in pairs) for at, pairs in one.positions.items()
-            }
+    def number(self) -> dict[str, int]:
+        """By point, the number of the piece of metal that it always belongs to."""
+        points = dict.fromkeys(point for pair in (*self.joints, *self.diodes) for point in pair)
+        for one in self.devices:
+            points |= dict.fromkeys(end for pairs in one.positions.values() for pair in pairs for end in pair)
+            points |= dict.fromkeys(one.watches)
+        points |= dict.fromkeys(point for one in self.origins for point in (one.plus, one.minus))
+        place = {point: at for at, point in enumerate(points)}
+        found = pieces(len(place), ((place[a], place[b]) for a, b in self.joints))
+        return {point: found[at] for point, at in place.items()}
+
+    @cached_property
+    def _count(self) -> int:
+        return max(self.number.values(), default=-1) + 1
+
+    @cached_property
+    def _closes(self) -> list[tuple[str, dict[str, list[tuple[int, int]]]]]:
+        """The devices that join anything, with the numbers that each position joins."""
+        number = self.number
+        found = [
+            (one.id, {at: [(number[a], number[b]) for a, b in pairs] for at, pairs in one.positions.items()})
             for one in self.devices
-        }
+        ]
+        return [(id, closes) for id, closes in found if any(closes.values())]
 
-    def _of(self, point: str) -> str:
-        return self._node.get(point, point)
+    @cached_property
+    def _one_way(self) -> list[tuple[int, int]]:
+        return [(self.number[a], self.number[k]) for a, k in self.diodes]
+
+    @cached_property
+    def _origins(self) -> list[tuple[int, tuple[int, int], Origin]]:
+        """The sources, each with a bit of its own and the numbers of its plus and minus."""
+        ends = ((self.number[one.plus], self.number[one.minus]) for one in self.origins)
+        return [(1 << k, pair, one) for k, (pair, one) in enumerate(zip(ends, self.origins, strict=True))]
 
 
-def _reach(leads: Mapping[str, Iterable[str]], start: str) -> set[str]:
-    seen, queue = {start}, deque([start])
-    while queue:
-        for other in leads.get(queue.popleft(), ()):
-            if other not in seen:
-                seen.add(other)
-                queue.append(other)
-    return seen
+_NOTHING: frozenset[str] = frozenset()
+
+
+def _spread(starts: Iterable[tuple[int, int]], onward: Sequence[tuple[int, int]]) -> dict[int, int]:
+    """Return by piece the bits of what begins there or comes from the pieces that lead to it."""
+    found: dict[int, int] = {}
+    for piece, bit in starts:
+        found[piece] = found.get(piece, 0) | bit
+    moved = True
+    while moved:
+        moved = False
+        for one, other in onward:
+            bits = found.get(one, 0)
+            if bits & ~found.get(other, 0):
+                found[other] = found.get(other, 0) | bits
+                moved = True
+    return found
 
 
 __all__ = ["Closes", "Contacts", "Device", "Live", "Origin", "Settled", "Turns"]
