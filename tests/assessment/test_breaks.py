@@ -108,6 +108,25 @@ def test_a_relay_falls_with_its_coil_and_takes_its_load_along():
     assert job.breaks.contacts["K1"].stops == ("lamp",)
 
 
+@pytest.mark.parametrize(
+    ("more", "load", "falls"),
+    [("", "87", True), (", latching: yes", "87", False), (", contact: change_over", "87a", False)],
+)
+def test_only_a_contact_that_its_coil_holds_falls_with_it(more: str, load: str, falls: bool):
+    job = van(
+        f"""  lamp: {{kind: lamp, place: rear, running: 2 A}}
+  K1: {{kind: relay, place: seat, rating: 30 A, coil: 0.15 A{more}}}
+  S1: {{kind: switch, place: seat, rating: 5 A}}
+""",
+        f"""  C1: {{from: P1.1, fuse: 5 A, to: K1.30, {THIN}}}
+  C2: {{from: K1.{load}, to: lamp, {THIN}, return: E2}}
+  C3: {{from: P1.2, fuse: 3 A, through: S1, to: K1.86, {THIN}, return: E1}}
+""",
+    )
+    assert ("lamp" in job.breaks.fuses["P1.2"].stops) == falls
+    assert "K1" in job.breaks.fuses["P1.2"].stops
+
+
 def test_a_return_that_finds_a_thin_way():
     """The inverter's minus cable and a 1.5 mm² strap of its case share by their ohms.
 

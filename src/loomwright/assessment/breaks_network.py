@@ -22,7 +22,7 @@ from loomwright.plan.pieces import Wiring
 from .flow import Flow
 from .loads import Port
 from .network import Branch
-from .states import Link
+from .states import Link, asked_state
 
 #: What a charger's output and a panel count with: enough to see volts, too little to draw; and what sees the
 #: second side of a link, so little that two of them never share volts alike. [S]
@@ -127,12 +127,17 @@ class BreaksNetwork:
         """What opens with a load: (load, place, the part of its volts below which it does)."""
         found = []
         for k, port in enumerate(self.ports):
-            if port.kind == "coil" and self.fed[k]:
+            if port.kind == "coil" and self.fed[k] and self._is_held(port.part):
                 contacts = (b for b in self.branches if b.kind == "contact" and b.owner == port.part)
                 found += [(k, self.place(one.id), LETS_GO_PART) for one in contacts]
             elif port.kind == "converter_input" and self.fed[k]:
                 found.append((k, self.place(f"{_GIVES}{port.part}"), LETS_GO_PART))
         return [one for one in found if one[1] >= 0]
+
+    def _is_held(self, relay: str) -> bool:
+        """Say whether the coil of a relay holds its contact: not one that rests, not one that latches."""
+        part = self.wiring.parts[relay]
+        return asked_state(part) == "on" and part.latching is not True
 
     def with_followers(self, places: Sequence[int], net: Openings | None = None) -> tuple[Opened, list[int]]:
         """Return the network with some places open, and what then opens by itself; and all that is open."""
