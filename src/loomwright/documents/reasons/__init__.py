@@ -19,6 +19,7 @@ from .limits import circuit_limits, fuse_limits, passage_limits, stud_limits, wi
 from .loose import loose_tables
 from .part import circuits_at, is_in, part_tables, stud_tables
 from .record import About, Head, Held, Kind, Reasons, Row, Table
+from .under_load import promise_tables, under_load_tables
 from .wire import circuits_of, fuses_of, weakest, wire_tables
 from .words import end_words, part_head, stud_head, wire_head
 
@@ -97,7 +98,7 @@ def _of_part(checked: Checked, id: str) -> Reasons:
         id=id,
         head=part_head(job, id),
         findings=about,
-        tables=(*part_tables(job, id), *loose_tables(job, "part", id)),
+        tables=(*part_tables(job, id), *under_load_tables(job, id), *loose_tables(job, "part", id)),
         limits=tuple(limits),
         unknown=_unknown(about, circuits),
     )
@@ -129,7 +130,10 @@ def _of_finding(checked: Checked, id: str) -> Reasons:
     kind = thing_of(checked.assessment, finding.where)
     if kind is None:
         head = Head(id=finding.where, what=finding.where, place=finding.place)
-        return Reasons(kind="finding", id=id, head=head, findings=(own,), unknown=finding.unknown)
+        tables = tuple(promise_tables(checked.assessment, finding.where))
+        return Reasons(
+            kind="finding", id=id, head=head, findings=(own,), tables=tables, unknown=finding.unknown
+        )
     found = reasons(checked, kind, finding.where)
     others = tuple(one for one in found.findings if one.number != number)
     unknown = tuple(dict.fromkeys((*finding.unknown, *found.unknown)))
