@@ -31,7 +31,7 @@ CAUTION = (
 #: What a reader might expect to be judged and is not, in this version.
 NOT_JUDGED = (
     "places and bundles",
-    "energy and promises",
+    "energy, and promises of days",
 )
 #: Said as well where the states of a van are too many to visit each.
 STATES_NOT_JUDGED = "some combinations of its switches, which are too many"
