@@ -15,6 +15,7 @@ from loomwright.assessment.sag_promises import power_promises
 from loomwright.circuit.network import Load, Network
 from loomwright.circuit.solve import solve
 from loomwright.plan.edit import Edit, apply_edits
+from loomwright.tables.battery_states import hours_to_taper
 from tests.reference.spice import spice_volts
 from tests.scenarios.lines import EXAMPLES, checked
 
@@ -98,7 +99,9 @@ def test_who_works_together():
     saltpan = checked("saltpan").assessment
     assert working_together(saltpan) == [("lower", "upper")]
     assert string_of(saltpan.wiring, "upper") == ("upper", "lower")
-    assert list(banks_under_load(saltpan)) == []
+    (bank,) = banks_under_load(saltpan)
+    assert bank.cascade.opens == ()
+    assert not bank.cascade.dark
 
 
 TWO = """\
@@ -125,7 +128,8 @@ def test_a_fuse_of_its_own_opens_its_battery_and_the_next_one_follows():
     job = assess(read_text(TWO))
     fuses = own_fuses(job, ("a", "b"))
     assert {id: fuse.rating_a for id, fuse in fuses.items()} == {"a": 40.0, "b": 80.0}
-    assert list(banks_under_load(job)) == []
+    (bank,) = banks_under_load(job)
+    assert (bank.cascade.opens, bank.limits_a) == ((), {"a": 40.0, "b": 80.0})
     heavier = apply_edits(TWO, [Edit("parts.heater.running", "140 A")])
     (bank,) = banks_under_load(assess(read_text(heavier)))
     opened = [(one.battery, one.what) for one in bank.cascade.opens]
@@ -145,3 +149,14 @@ def test_an_hour_of_mossgrove():
     assert charge.closed_h.low == pytest.approx(11.5 / 60.0)
     assert charge.closed_h.high == pytest.approx(11.5 / 60.0 + 0.06)
     assert (charge.ah_per_h.low, charge.ah_per_h.high) == pytest.approx((4.8, 6.3), abs=0.05)
+
+
+def test_from_half_empty_to_full_by_the_closed_form():
+    """95 Ah: 30 % of it at 25 A, then the taper from 80 %, 25 A down to 2 % of 95 Ah: 3.3 h closed.
+
+    The relay of Mossgrove is closed for a quarter of an hour of each hour driven, at the most.
+    """
+    (charge,) = driven_charges(checked("mossgrove").assessment)
+    by_hand = 0.3 * 95.0 / 25.0 + hours_to_taper(25.0, 0.02 * 95.0, 95.0, 0.8)
+    assert charge.to_full_h == pytest.approx(by_hand, rel=0.01)
+    assert charge.to_full_h / charge.closed_h.high > 12.0

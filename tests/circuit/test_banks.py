@@ -110,6 +110,18 @@ def test_banks_share_as_in_ngspice(rungs, amps):
         assert gives[one.id] == pytest.approx(theirs, rel=1e-5, abs=1e-5)
 
 
+@given(st.integers(2, 6), st.floats(1e-3, 0.02), st.floats(1e-5, 0.005))
+@settings(max_examples=30, deadline=None)
+def test_leads_on_opposite_ends_share_better(count, inner, link):
+    """Batteries and links all alike: the hardest worked of a bank with crossed leads has less to do."""
+    bank, links = ladder([inner] * count, [link] * (count - 1), [link] * (count - 1))
+    same = opens_in_turn(links, bank, [("p0", "m0", 100.0)], never).first_a
+    crossed = opens_in_turn(links, bank, [("p0", f"m{count - 1}", 100.0)], never).first_a
+    assert max(crossed.values()) < max(same.values())
+    mirrored = [crossed[f"b{count - 1 - k}"] for k in range(count)]
+    assert list(crossed.values()) == pytest.approx(mirrored)
+
+
 def test_a_bank_sags_as_in_ngspice_and_collapses_where_it_finds_nothing():
     bank, links = ladder([4.5e-3, 4.5e-3], [0.47e-3], [0.47e-3])
     lead = Resistor("lead", "p0", "inverter", 3.66e-3)

@@ -236,6 +236,13 @@ def test_an_hours_drive_behind_a_controlled_one():
     assert missed["value"] == pytest.approx(5.0)
 
 
+def test_from_half_empty_to_full_on_the_road():
+    """8. 33 Ah at 25 A, then 22 Ah at a current that tapers to 2.2 A: 1.32 h, 0.96 h · ln(25 / 2.2)."""
+    (charge,) = driven("14.4 V")["batteries"]["charging"]
+    by_hand = 33.0 / 25.0 + 110.0 * 0.2 / 22.8 * math.log(25.0 / 2.2)
+    assert charge["half_to_full_h"] == pytest.approx(by_hand, rel=0.01)
+
+
 def test_how_much_the_alternator_has_to_spare():
     """0.7 · 120 A - 30..60 A when hot, 0.35..0.5 · 120 A - 10..20 A at idle."""
     (spare,) = driven("14.4 V")["batteries"]["alternators"]

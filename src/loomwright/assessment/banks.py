@@ -31,7 +31,7 @@ MANAGEMENT = "management"
 
 @dataclass(frozen=True, slots=True)
 class BankOpens:
-    """A bank under everything that is on, and what opens in it.
+    """A bank under everything that is on, and what opens in it, if anything.
 
     Attributes
     ----------
@@ -52,27 +52,34 @@ class BankOpens:
 
 
 def banks_under_load(job: Assessment) -> Iterator[BankOpens]:
-    """Give what opens in each bank of house batteries with everything on, where anything does."""
+    """Give each bank of two house batteries or more with everything on, and what opens in it."""
     for batteries in working_together(job):
-        if len(batteries) < 2:
-            continue
-        fuses = own_fuses(job, batteries)
-        limits = {id: _least(job, id, fuses.get(id)) for id in batteries}
-        if all(job.drawn_a.get(id, 0.0) <= most * (1.0 + DUST) for id, most in limits.items()):
-            continue
-        net = job.under_load.net
-        sources = [source for source in net.sources if source.id in batteries]
-        loads = [
-            (port.plus, port.minus, amps)
-            for port in net.ports
-            if (amps := sum(job.given_a[id].get(port.id, 0.0) for id in batteries)) > 0.0
-        ]
-        opens = partial(_opens, job, fuses)
-        cascade = opens_in_turn(job.under_load.short, sources, loads, opens)
-        if cascade.opens:
+        if len(batteries) > 1:
+            fuses = own_fuses(job, batteries)
+            limits = {id: _least(job, id, fuses.get(id)) for id in batteries}
             guessed = [id for id in batteries if not states_inner_ohm(job.wiring, id)]
             unknown = tuple(f"parts.{id}.resistance" for id in guessed)
-            yield BankOpens(batteries, cascade, limits, unknown)
+            yield BankOpens(batteries, _cascade(job, batteries, fuses, limits), limits, unknown)
+
+
+def _cascade(
+    job: Assessment,
+    batteries: tuple[str, ...],
+    fuses: Mapping[str, FuseFigure],
+    limits: Mapping[str, float],
+) -> Cascade:
+    """Return what opens in a bank; where all are within their limits, nothing is solved."""
+    gives = {id: job.drawn_a.get(id, 0.0) for id in batteries}
+    if all(gives[id] <= most * (1.0 + DUST) for id, most in limits.items()):
+        return Cascade(gives, (), gives, dark=False)
+    net = job.under_load.net
+    sources = [source for source in net.sources if source.id in batteries]
+    loads = [
+        (port.plus, port.minus, amps)
+        for port in net.ports
+        if (amps := sum(job.given_a[id].get(port.id, 0.0) for id in batteries)) > 0.0
+    ]
+    return opens_in_turn(job.under_load.short, sources, loads, partial(_opens, job, fuses))
 
 
 def working_together(job: Assessment) -> list[tuple[str, ...]]:

@@ -39,6 +39,8 @@ HALF_PCT = 50.0
 #: A sensing relay closes and opens at these, where the plan does not say. Common practice. [V per 12 V]
 UNSAID_CUT_IN_V, UNSAID_CUT_OUT_V = 13.3, 12.8
 _HOUR_S = 3600.0
+#: Charge is summed in such slices. [%]
+_SLICE_PCT = 0.5
 _WITH_ENGINE = ("engine", "d_plus", "ignition")
 
 
@@ -84,6 +86,8 @@ class LinkCharge:
         What the half empty battery takes in an hour's drive. [Ah]
     unknown : tuple of str
         Fields of the plan that were guessed at.
+    to_full_h : float or None
+        How long it has to be closed from half empty to full, all ampere-hours kept; None if it never is. [h]
     """
 
     part: str
@@ -95,6 +99,7 @@ class LinkCharge:
     closed_h: Band
     ah_per_h: Band
     unknown: tuple[str, ...]
+    to_full_h: float | None
 
 
 def driven_charges(job: Assessment) -> Iterator[LinkCharge]:
@@ -204,6 +209,7 @@ def _through(job: Assessment, link: Link, circuit: CircuitFigure) -> LinkCharge:
         hours,
         ah,
         (*guessed, *supply.unknown),
+        supply.hours_to_full(charge_v - drop) if charge_v else None,
     )
 
 
@@ -296,6 +302,16 @@ class _Supply:
         least = Step("I", whole, tuple(given), amps, "A", None, "the least of these")
         return Taken(charge_pct, amps, held_by, (network, takes, least))
 
+    def hours_to_full(self, volts: float, most_a: float = float("inf")) -> float | None:
+        """Return how long it takes from half empty to full, slice by slice; None if it never gets there."""
+        hours, ah = 0.0, self.capacity_ah * _SLICE_PCT / 100.0
+        for n in range(int((100.0 - HALF_PCT) / _SLICE_PCT)):
+            amps = min(self.taken(HALF_PCT + (n + 0.5) * _SLICE_PCT, volts).amps, most_a)
+            if amps <= 0.0:
+                return None
+            hours += ah / amps
+        return hours
+
 
 # --- a charger ---------------------------------------------------------------------------------------
 
@@ -325,6 +341,7 @@ def _charger(job: Assessment, circuit: CircuitFigure, part: Part) -> LinkCharge:
         Band(hours, hours),
         ah,
         (*guessed, *supply.unknown, *fields),
+        supply.hours_to_full(float("inf"), gives),
     )
 
 

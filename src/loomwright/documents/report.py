@@ -20,7 +20,7 @@ from loomwright.steps import Step
 from .banded import bands_dict
 from .cured import NOTHING_TOLD, RECHECKED, Told, answers_of, told
 from .table import table
-from .under_load import batteries_dict
+from .under_load import batteries_dict, under_load_table
 
 #: Digits kept in JSON: far beyond what any figure is worth, short of rounding dust.
 DIGITS = 9
@@ -148,6 +148,8 @@ class Report:
         job = self.assessment
         parts = [f"{job.plan.title}: {self._headline()}", "", *self._finding_lines()]
         parts += ["", "Wires", _wire_table(job), "", "Circuits", _circuit_table(job)]
+        if large := under_load_table(job):
+            parts += ["", "Large loads, alone, by charge and temperature of the batteries", large]
         parts += ["", f"Not judged by this version: {', '.join(not_judged(job))}."]
         if has_mains(job):
             parts.append(MAINS_CAUTION)

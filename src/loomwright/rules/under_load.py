@@ -196,9 +196,9 @@ def full_power_empties_soon(job: Job) -> Iterator[Finding]:
 )
 def bank_opens_in_turn(job: Job) -> Iterator[Finding]:
     for one in banks_under_load(job.assessment):
-        first, *others = one.cascade.opens
-        if not others:
+        if len(one.cascade.opens) < 2:
             continue  # one alone: the rest hold, and its own overload is told
+        first, *others = one.cascade.opens
         end = "then all is dark" if one.cascade.dark else f"then {_left(job, one)} hold"
         yield Finding(
             rule="bank_opens_in_turn",
