@@ -107,6 +107,38 @@ def test_a_crossed_bank_shares_and_says_nothing():
     assert found(crossed, "batteries_share_unequally") == []
 
 
+CHARGED = """\
+loomwright: 1
+title: A bank on charge
+region: eu
+places: {seat: [-0.4, -0.4, 0.1]}
+studs: {E1: {place: seat}}
+parts:
+  a: {kind: battery, place: seat, chemistry: agm, capacity: 110 Ah, resistance: 4.5 mΩ, charge_limit: 25 A}
+  b: {like: a}
+  cell: {kind: fuel_cell, place: seat, current: AMPS A}
+wiring:
+  earth: {from: a.minus, to: E1, area: 25 mm², length: 0.4 m}
+  plus: {from: a.plus, to: b.plus, area: 25 mm², length: 0.3 m, sheathed: yes, resistance: LINK mΩ}
+  minus: {from: a.minus, to: b.minus, area: 25 mm², length: 0.3 m, sheathed: yes, resistance: LINK mΩ}
+  C: {from: cell.plus, fuse: 80 A high_breaking at to, to: a.plus, area: 25 mm², length: 1 m, return: wire}
+"""
+
+
+@pytest.mark.parametrize(
+    ("amps", "link", "charged"),
+    [
+        (40.0, 0.2, {}),  # 20.4 and 19.6 A of 25 A each
+        (40.0, 9.0, {"a": 40.0 * 22.5 / 27.0}),  # r2 / (r1 + r2): the near one takes 33.3 A
+        (60.0, 0.2, {"a": 60.0 * 4.9 / 9.4, "b": 60.0 * 4.5 / 9.4}),
+    ],
+)
+def test_batteries_of_a_bank_share_what_charges_them(amps, link, charged):
+    text = CHARGED.replace("AMPS", f"{amps}").replace("LINK", f"{link}")
+    said = {finding.where: finding.value for finding in found(text, "charged_too_hard")}
+    assert said == pytest.approx(charged, rel=1e-3)
+
+
 def test_leads_on_one_end_of_a_bank_in_one_part():
     for joined, count in (("same_end", 1), ("diagonal", 0), ("bars", 0)):
         text = SOUND.replace("chemistry: agm", f"chemistry: agm, count: 2, joined: {joined}")

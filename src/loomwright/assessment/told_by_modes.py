@@ -8,6 +8,7 @@ from itertools import product
 
 from loomwright.plan.values import Quantity
 
+from .banks_charged import charge_share
 from .chargers import ports_of
 from .conditions import condition
 from .inputs import Corner, Inputs
@@ -100,7 +101,8 @@ class ChargingSum:
 def charging_sums(job: Assessment) -> Iterator[ChargingSum]:
     """Give, for each battery with a charge limit, the mode in which the most is pushed into it.
 
-    Only what limits its own output counts; an alternator behind a plain relay gives what the battery takes.
+    Batteries of a bank share it. Only what limits its own output counts; an alternator behind a plain relay
+    gives what the battery takes.
     """
     gives = _outputs(job)
     for battery, part in job.wiring.parts.items():
@@ -108,7 +110,11 @@ def charging_sums(job: Assessment) -> Iterator[ChargingSum]:
             continue
         worst: ChargingSum | None = None
         for mode in job.modes.figures.values():
-            chargers = {id: gives[id] for id in sorted(mode.charges.get(battery, ())) if gives.get(id)}
+            chargers = {
+                id: gives[id] * charge_share(job, battery, id)
+                for id in sorted(mode.charges.get(battery, ()))
+                if gives.get(id)
+            }
             found = ChargingSum(mode.id, battery, chargers, part.charge_limit.low)
             if worst is None or found.amps > worst.amps:
                 worst = found
