@@ -30,7 +30,7 @@ __all__ = [
 ]
 
 #: The sheets that can be drawn, and the formats that they can be had in.
-SHEETS = ("system", "wiring", "modes", "faults", "fuse-label")
+SHEETS = ("system", "wiring", "van", "modes", "faults", "fuse-label")
 FORMATS = ("svg", "dxf", "pdf")
 
 
@@ -182,6 +182,10 @@ def _sheets(checked: Checked, sheet: str, mode: str) -> list[Sheet]:
         from loomwright.diagrams.system import system_sheets
 
         return list(system_sheets(checked))
+    if sheet == "van":
+        from loomwright.diagrams.van import van_sheets
+
+        return list(van_sheets(checked))
     if sheet == "modes":
         from loomwright.diagrams.modes import mode_sheets
 

@@ -15,7 +15,7 @@ from itertools import combinations_with_replacement
 from loomwright.errors import OutOfTableError
 from loomwright.loom.bundles import bundle_diameter_mm, hole_needed_mm
 from loomwright.loom.lengths import END_SLACK_M, PATH_FACTOR
-from loomwright.loom.lines import Point
+from loomwright.loom.lines import Line, Point
 from loomwright.loom.nets import PINNED_COST, PathLine, PathNet, Route
 from loomwright.plan.pieces import BODY, FlatRun, Piece, Wiring
 from loomwright.plan.values import Quantity
@@ -182,6 +182,17 @@ class Loom:
             for one in self.holes
         ]
         return {"wires": ways, "sections": sections, "holes": holes}
+
+    @cached_property
+    def places(self) -> dict[str, Point]:
+        """The places whose coordinates are known. [m]"""
+        points = {id: stops_of(self.wiring.plan, id) for id in self.wiring.plan.places}
+        return {id: stops[0] for id, stops in points.items() if stops}
+
+    def length_m(self, path: str) -> float:
+        """Return how long a path of the net is. [m]"""
+        line = self.net.paths[path]
+        return float(Line(line.points, line.length_m).at[-1])
 
     def thick_mm(self, wire: str) -> float:
         """Return the outside diameter of a wire; 0 if its size is not known. [mm]"""

@@ -12,6 +12,7 @@ from dataclasses import dataclass
 from loomwright.assessment.record import Assessment, WireFigure
 from loomwright.drawing.frame_foot import TitleBlock
 from loomwright.drawing.frame_margin import MarginEntry, in_margin_order
+from loomwright.drawing.ink import WIRE_COLOURS, Token
 from loomwright.plan.model import Part, Plan
 from loomwright.plan.values import Amount, Quantity
 from loomwright.rules.check import Checked, count
@@ -134,6 +135,13 @@ def name_of(part: Part | None, id: str) -> str:
 def typed(amount: Amount | None) -> str:
     """Return a quantity as its author typed it, "" if it is not known."""
     return amount.typed if isinstance(amount, Quantity) else ""
+
+
+def inks_of(letters: str) -> tuple[Token, ...]:
+    """Return the inks of a wire's colour letters; none for a cable of several cores."""
+    pairs = [letters[place : place + 2] for place in range(0, len(letters), 2)]
+    known = [token for pair in pairs for token in WIRE_COLOURS if token == pair]
+    return tuple(known) if len(known) == len(pairs) <= 2 else ()
 
 
 def amps(value: float | None) -> str:

@@ -9,9 +9,10 @@ from dataclasses import dataclass, replace
 from itertools import pairwise
 
 from loomwright.assessment.record import Assessment
+from loomwright.diagrams.common import inks_of
 from loomwright.drawing.frame import FIELD_BOX
 from loomwright.drawing.geometry import Box, Point, box_of_points
-from loomwright.drawing.ink import FACTORY_CORE_MM, WIRE_COLOURS, Token, core_width_mm
+from loomwright.drawing.ink import FACTORY_CORE_MM, Token, core_width_mm
 from loomwright.drawing.lettering import shorten, text_width_mm
 from loomwright.drawing.scene import Drawn, Link, Polygon, Symbol, Text, Wire
 from loomwright.drawing.symbols_parts import joint
@@ -162,13 +163,6 @@ def _ways(columns: Columns, job: Assessment) -> dict[str, list[tuple[float, str]
     return found
 
 
-def colours_of(letters: str) -> tuple[Token, ...]:
-    """Return the inks of a wire's colour letters; none for a cable of several cores."""
-    pairs = [letters[place : place + 2] for place in range(0, len(letters), 2)]
-    known = [token for pair in pairs for token in WIRE_COLOURS if token == pair]
-    return tuple(known) if len(known) == len(pairs) <= 2 else ()
-
-
 def _strand(strand: Strand, job: Assessment, level: Level, mains: bool) -> Iterator[Drawn]:
     """Yield a wire and its arrowheads and dot."""
     figure = job.wires.get(strand.wire)
@@ -181,7 +175,7 @@ def _strand(strand: Strand, job: Assessment, level: Level, mains: bool) -> Itera
     elif strand.line.control:
         core, dash = 0.4, _DOTTED
     elif figure is not None:
-        colours = colours_of(figure.colour)
+        colours = inks_of(figure.colour)
         core = core_width_mm(figure.area_mm2 or 1.0, RATIO)
     yield Wire(strand.points, core, colours, dash, of=link)
     small = level.row == 0 and len(strand.points) > 0 and core < 1.0
