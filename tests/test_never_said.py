@@ -25,6 +25,7 @@ from loomwright.cli import commands
 from loomwright.diagrams.fuse_label import fuse_label_sheets
 from loomwright.diagrams.modes import mode_sheets
 from loomwright.diagrams.system import system_sheets
+from loomwright.diagrams.van import van_sheets
 from loomwright.diagrams.wiring import fault_sheets, wiring_sheets
 from loomwright.documents.book import book_lists, book_pdf
 from loomwright.documents.report import Report
@@ -44,7 +45,7 @@ ROOT = Path(__file__).resolve().parent.parent
 NEVER = re.compile(r"\b(complies|certified|safe|approved)\b", re.IGNORECASE)
 DRAWN = {
     "system": system_sheets, "wiring": wiring_sheets, "fuse-label": fuse_label_sheets,
-    "modes": mode_sheets, "faults": fault_sheets,
+    "modes": mode_sheets, "faults": fault_sheets, "van": van_sheets,
 }  # fmt: skip
 #: A text string of a PDF in UTF-16, as alternative texts and titles are written.
 UTF_16 = re.compile(r"<FEFF([0-9A-F]+)>", re.IGNORECASE)
