@@ -1,9 +1,8 @@
 """What a figure that is not known is worth: how much of a drop or dip goes when it stands at its good end.
 
 For ohms this is a sum over the way: the resistances that hang on the field, at the bad end less at the good
-one, each by how much of the current passes it. The currents are left as they are, so a constant power's drop
-comes out a shade too large. Anything else that is not known (a current, an efficiency) is turned in a whole
-assessment of its own.
+one, each by how much of the current passes it; a current that follows the volts is worked out anew. Anything
+else that is not known (a current, an efficiency) is turned in a whole assessment of its own.
 """
 
 from __future__ import annotations
@@ -11,6 +10,8 @@ from __future__ import annotations
 from collections.abc import Collection, Iterable, Mapping
 from dataclasses import dataclass, replace
 from functools import cached_property
+
+from loomwright.steps import evaluate
 
 from .assess import Corners
 from .inputs import Corner, Inputs
@@ -91,22 +92,32 @@ def by_field(worths: Iterable[Worth]) -> dict[str, float]:
 
 
 def lighter(circuit: CircuitFigure, saved_v: float) -> CircuitFigure:
-    """Return a circuit that loses so many volts less at its running current. [V]"""
+    """Return a circuit whose loop has so many ohms less as lose these volts at its running current. [V]"""
     amps, start = circuit.running_a or 0.0, circuit.start_a or 0.0
-    saved_start = saved_v * start / amps if amps else 0.0
+    saved_ohm = saved_v / amps if amps else 0.0
+    by_symbol = {step.symbol: step for step in circuit.steps}
+    saved = saved_v
+    if "I" in by_symbol and circuit.drop_v is not None:  # its current follows its volts
+        drawn = by_symbol["I"]
+        given = [
+            one._replace(value=one.value - saved_ohm) if one.name == "R_loop" else one for one in drawn.inputs
+        ]
+        loop = next(one.value for one in given if one.name == "R_loop")
+        own = by_symbol["U"].inputs[-1].value
+        saved = circuit.drop_v - own - loop * evaluate(replace(drawn, inputs=tuple(given)))
 
     def less(volts: float | None, by: float) -> float | None:
         return None if volts is None else volts - by
 
-    drop, start_drop = less(circuit.drop_v, saved_v), less(circuit.start_drop_v, saved_start)
+    drop, start_drop = less(circuit.drop_v, saved), less(circuit.start_drop_v, saved_ohm * start)
     return replace(
         circuit,
         drop_v=drop,
         drop_pct=None if drop is None else 100.0 * drop / circuit.system_v,
         start_drop_v=start_drop,
         start_drop_pct=None if start_drop is None else 100.0 * start_drop / circuit.system_v,
-        load_v=less(circuit.load_v, -saved_v),
-        start_load_v=less(circuit.start_load_v, -saved_start),
+        load_v=less(circuit.load_v, -saved),
+        start_load_v=less(circuit.start_load_v, -saved_ohm * start),
     )
 
 

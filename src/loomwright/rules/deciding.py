@@ -143,7 +143,16 @@ class _Asking:
         worst = max(own, key=lambda one: one.volts)
         bad, good = worst.ohm.ohm, worst.good_ohm
         at_most = None if enough is None else bad - enough * (bad - good)
-        return Probe(field, worst.ohm.owner, worst.ohm.what, good, bad, at_most)
+        unsure = self.turning.corners.unsure.get(field)
+        return Probe(
+            field,
+            worst.ohm.owner,
+            worst.ohm.what,
+            good,
+            bad,
+            at_most,
+            unsure.high if unsure is not None else 0.0,
+        )
 
     # --- judging again -------------------------------------------------------------------------------
 

@@ -48,7 +48,8 @@ _OF_WIRE = {
 class Probe:
     """A figure to find out, and for ohms where: what they belong to, what they are, their ends. [Ω]
 
-    `enough_ohm` is what they may be at the most for the verdict to be good.
+    `enough_ohm` is what they may be at the most for the verdict to be good; `most_m` is what a length was
+    counted with. [m]
     """
 
     field: str
@@ -57,6 +58,7 @@ class Probe:
     good_ohm: float = 0.0
     bad_ohm: float = 0.0
     enough_ohm: float | None = None
+    most_m: float = 0.0
 
 
 def to_measure(job: Assessment, probes: Sequence[Probe], *, alone: bool) -> str:
@@ -86,7 +88,7 @@ def _how(job: Assessment, probe: Probe) -> str:
     head, _, rest = probe.field.partition(".")
     thing, _, name = rest.rpartition(".")
     if head == "wiring":
-        return _OF_WIRE.get(name, "measure or look up {}").format(thing) + _length(job, probe)
+        return _OF_WIRE.get(name, "measure or look up {}").format(thing) + _length(probe)
     if head == "parts" and name == "resistance" and is_battery(job.wiring, thing):
         return f"measure the volts of {thing} at rest and with {TEST_A:g} A taken" + _millivolts(
             probe, TEST_A
@@ -125,12 +127,11 @@ def _millivolts(probe: Probe, amps: float) -> str:
     return f" (good up to {_figure(1e3 * amps * probe.enough_ohm)} mV)"
 
 
-def _length(job: Assessment, probe: Probe) -> str:
+def _length(probe: Probe) -> str:
     """Say how long a wire may be at the most: its ohms go with its length."""
-    wire = job.wires.get(probe.owner)
-    if not probe.field.endswith(".length") or probe.enough_ohm is None or wire is None or not wire.length_m:
+    if not probe.field.endswith(".length") or probe.enough_ohm is None or not probe.most_m:
         return ""
-    return f" (good up to {_figure(wire.length_m * probe.enough_ohm / probe.bad_ohm)} m)"
+    return f" (good up to {_figure(probe.most_m * probe.enough_ohm / probe.bad_ohm)} m)"
 
 
 def _figure(value: float) -> str:
