@@ -27,6 +27,8 @@ from .worn import Joint, joints_of
 TOLD_V = 0.01
 #: Less of a load's current than this is what sums leave. [-]
 LEAST_PART = 1e-6
+#: Zones in which joints age sooner: water, movement, heat. Common practice.
+AGEING = ("wet", "outside", "underfloor", "moving", "engine_bay", "hot", "flue")
 #: So many joints are to be checked first.
 FIRST = 10
 #: So many are named beside a joint.
@@ -64,6 +66,8 @@ class WeakJoint:
         Its own ohms then; None if no verdict ever breaks. [Ω]
     suffers : tuple of Loses
         The loads that lose most by it, worn.
+    zones : tuple of str
+        What its place does to it that ages a joint sooner: wet, outside, moving ...
     """
 
     of: str
@@ -79,6 +83,7 @@ class WeakJoint:
     load: str
     breaks_at_ohm: float | None
     suffers: tuple[Loses, ...]
+    zones: tuple[str, ...] = ()
 
     @property
     def wear(self) -> float:
@@ -163,9 +168,16 @@ def _worked_out(job: Assessment, only: str | None) -> tuple[WeakJoint, ...]:
                 load=first[1],
                 breaks_at_ohm=ohm,
                 suffers=suffers,
+                zones=_zones(job, joint.place),
             )
         )
     return tuple(sorted(found, key=lambda one: (-one.wear, -one.watts_w, one.of, one.at)))
+
+
+def _zones(job: Assessment, place: str) -> tuple[str, ...]:
+    """Return what a place does to the joints in it."""
+    spot = job.plan.places.get(place)
+    return tuple(zone for zone in spot.zones if zone in AGEING) if spot is not None else ()
 
 
 def check_first(joints: tuple[WeakJoint, ...], most: int = FIRST) -> tuple[WeakJoint, ...]:

@@ -12,6 +12,7 @@ from loomwright.diagrams.fuse_label import FuseRow as LabelRow
 from loomwright.diagrams.fuse_label import fuse_boxes
 from loomwright.documents.reasons.figures import quantity
 from loomwright.documents.reasons.loose import (
+    heat_words,
     joint_words,
     parts_words,
     says,
@@ -131,28 +132,34 @@ def _joint(job: Assessment, one: WeakJoint) -> JointRow:
     return JointRow(
         joint=joint_words(job, one),
         of=one.of,
-        place=one.place.replace("_", " "),
+        place=_place(one),
         made=quantity(one.fresh_ohm, "Ω"),
         worn=quantity(one.worn_ohm, "Ω"),
         carries=quantity(one.amps_a, "A"),
         loses=quantity(one.volts_v, "V"),
-        heat=quantity(one.watts_w, "W"),
+        heat=heat_words(one),
         first=sentence(verdict_words(job, one)),
         suffers=and_more(suffers, 3),
     )
+
+
+def _place(one: WeakJoint) -> str:
+    """Return the place of a joint, with what it does to it where its name does not say so."""
+    zones = [zone for zone in one.zones if zone not in one.place]
+    return ", ".join(word.replace("_", " ") for word in (one.place, *zones) if word)
 
 
 def joint_list(job: Assessment) -> Iterator[tuple[str | float | None, ...]]:
     """Give the rows of the list of all joints, its head first."""
     yield (
         "joint", "of", "at", "place", "fresh_ohm", "worn_ohm", "current_a", "worn_v", "worn_w", "first",
-        "first_load", "breaks_at_ohm", "suffers",
+        "first_load", "breaks_at_ohm", "suffers", "zones",
     )  # fmt: skip
     for one in weak_joints(job):
         yield (
             one.what, one.of, one.at, one.place, one.fresh_ohm, one.worn_ohm, one.amps_a, one.volts_v,
             one.watts_w, one.first, one.load, one.breaks_at_ohm,
-            " ".join(loses.load for loses in one.suffers),
+            " ".join(loses.load for loses in one.suffers), " ".join(one.zones),
         )  # fmt: skip
 
 

@@ -193,13 +193,18 @@ def _worn(job: Assessment, id: str) -> Iterator[Table]:
 
 def _joint_row(job: Assessment, one: WeakJoint) -> Row:
     """Return one joint: what it resists then, what that costs, and what breaks first."""
-    volts, heat = quantity(one.volts_v, "V"), quantity(one.watts_w, "W")
+    volts, heat = quantity(one.volts_v, "V"), heat_words(one)
     costs = f"loses {volts} and makes {heat} of heat at {quantity(one.amps_a, 'A')}"
     if one.breaks_at_ohm is not None:
         costs += f"; {verdict_words(job, one)}"
     return replace(
         plain(f"{joint_words(job, one)}, worn", one.worn_ohm, "Ω", CONTACT_SOURCE, fine=True), sum=costs
     )
+
+
+def heat_words(one: WeakJoint) -> str:
+    """Return the heat of a joint, to no more digits than it is worth."""
+    return quantity(float(f"{one.watts_w:.2g}" if one.watts_w >= 0.01 else f"{one.watts_w:.2f}"), "W")
 
 
 def joint_words(job: Assessment, one: WeakJoint) -> str:
@@ -222,6 +227,7 @@ def verdict_words(job: Assessment, one: WeakJoint) -> str:
 
 __all__ = [
     "KEYS",
+    "heat_words",
     "joint_words",
     "loose_tables",
     "parts_words",
