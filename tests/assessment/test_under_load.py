@@ -10,7 +10,8 @@ from loomwright import read_text
 from loomwright.assessment.assess import Corner, assess
 from loomwright.assessment.banks import banks_under_load, own_fuses, working_together
 from loomwright.assessment.banks_states import ohm_in_state, resting_v, string_of
-from loomwright.assessment.charging_taken import driven_charges, phases_of
+from loomwright.assessment.charging_least import phases_of
+from loomwright.assessment.charging_taken import driven_charges
 from loomwright.assessment.sag_promises import power_promises
 from loomwright.circuit.network import Load, Network
 from loomwright.circuit.solve import solve
@@ -141,7 +142,7 @@ def test_a_fuse_of_its_own_opens_its_battery_and_the_next_one_follows():
 def test_an_hour_of_mossgrove():
     """By its page: 14.4 V for 12 min less 30 s of delay, then bursts of 15 V for 6 %, perhaps too short."""
     job = checked("mossgrove").assessment
-    phases, guessed = phases_of(job, "starter")
+    phases, guessed = phases_of(job.wiring, job.under_load.inputs, "starter")
     assert [(phase.volts, phase.bursts) for phase in phases] == [(14.4, False), (12.6, False), (15.0, True)]
     assert sum(phase.hours for phase in phases) == pytest.approx(1.0)
     assert guessed == ()
@@ -160,3 +161,50 @@ def test_from_half_empty_to_full_by_the_closed_form():
     by_hand = 0.3 * 95.0 / 25.0 + hours_to_taper(25.0, 0.02 * 95.0, 95.0, 0.8)
     assert charge.to_full_h == pytest.approx(by_hand, rel=0.01)
     assert charge.to_full_h / charge.closed_h.high > 12.0
+
+
+LINKED = """\
+loomwright: 1
+title: Two batteries behind a relay
+region: eu
+places: {seat: [-0.4, -0.4, 0.1]}
+studs: {E1: {place: seat}}
+parts:
+  starter: {kind: vehicle_battery, place: seat, chemistry: efb, capacity: 80 Ah, resistance: 5 mΩ}
+  alternator: {kind: alternator, charges: starter, current: 150 A, output: 14.4 V}
+  a: {kind: battery, place: seat, chemistry: agm, capacity: 110 Ah, resistance: 4.5 mΩ, charge_limit: 25 A}
+  b: {like: a}
+  K1: {kind: relay, place: seat, rating: 120 A, resistance: 0.5 mΩ}
+wiring:
+  earth: {from: a.minus, to: E1, area: 35 mm², length: 0.4 m}
+  plus: {from: a.plus, to: b.plus, area: 35 mm², length: 0.3 m, sheathed: yes}
+  minus: {from: a.minus, to: b.minus, area: 35 mm², length: 0.3 m, sheathed: yes}
+  link: {from: starter.plus, fuse: 100 A high_breaking at both, through: K1, to: a.plus,
+    area: 35 mm², length: 3 m}
+  coil: {from: alternator.d_plus, fuse: 3 A, to: K1.86, area: 1 mm², length: 2 m, return: {to: E1}}
+"""
+
+
+def linked_a(**typed: str) -> tuple[float, float]:
+    """Return what a link is judged at, and what lies in its way: amperes and ohms."""
+    edits = [Edit(f"parts.alternator.{field}", text) for field, text in typed.items()]
+    link = assess(read_text(apply_edits(LINKED, edits))).circuits["link"]
+    return link.running_a, link.loop_resistance_ohm
+
+
+def test_a_bank_behind_a_relay_takes_as_much_as_its_batteries_together():
+    assert linked_a()[0] == pytest.approx(50.0)
+    (charge,) = driven_charges(assess(read_text(LINKED)))
+    assert (charge.ah_per_h.low, charge.ah_per_h.high) == (50.0, 50.0)
+
+
+def test_no_more_flows_than_a_hot_alternator_gives():
+    """0.7 · 60 A."""
+    assert linked_a(current="60 A")[0] == pytest.approx(42.0)
+
+
+def test_no_more_flows_than_the_volts_drive():
+    """12.4 V all the time against 11.7 V at 20 %: 0.7 V over the link and 0.9 V / 50 A inside."""
+    amps, loop = linked_a(output="12.4 V")
+    assert amps == pytest.approx((12.4 - 11.7) / (loop + 0.9 / 50.0))
+    assert amps < 50.0

@@ -10,13 +10,14 @@ from numpy.typing import NDArray
 
 from loomwright.circuit.network import Source
 from loomwright.plan.pieces import Wiring
-from loomwright.plan.values import Quantity
+from loomwright.tables.batteries import LOW_CHARGE_PCT
 
-from . import bands
+from .charging_least import Supply, hot_a, phases_of
 from .circuits import cruising_volts
 from .diodes import diode_links, diodes_of
 from .flow import Flow, Potentials, flow
 from .inputs import Inputs
+from .joined import banks
 from .loads import Port
 from .network import Branch, NetworkBuilder
 from .record import CircuitFigure
@@ -125,11 +126,24 @@ def _link(
     """Give the charge through one link: the other links stay open, the house battery takes what it may."""
     net = link_net(wiring, builder, stand, link)
     if net.reduced.reached[0]:
-        amps = charge_limit(wiring, inputs, link.house)
+        amps = _link_amps(wiring, inputs, stand, link, float(net.reduced.z[0, 0]))
         volts = net.sources[0].volts
         wire = _link_wire(wiring, link)
         circuit = _circuit(net, 0, amps, wire, link.house, link.vehicle, volts, link.diode_v)
         yield _charge(circuit, net, np.nan_to_num(net.reduced.share[:, 0]) * amps, False)
+
+
+def _link_amps(wiring: Wiring, inputs: Inputs, stand: Standing, link: Link, loop_ohm: float) -> float:
+    """Return what a low battery, with those beside it, takes through a link for good. [A]
+
+    The least of what the network gives at the alternator's highest volts, what the batteries may take, and
+    all that the alternator gives when hot.
+    """
+    bank = next((one for one in banks(wiring, stand.closed) if link.house in one), (link.house,))
+    phases, _ = phases_of(wiring, inputs, link.vehicle, worse="high")
+    volts = max((phase.volts for phase in phases), default=0.0) - link.diode_v
+    supply = Supply(wiring, inputs, bank, loop_ohm, hot_a(wiring, link.vehicle))
+    return supply.taken(LOW_CHARGE_PCT, volts).amps
 
 
 def link_net(wiring: Wiring, builder: NetworkBuilder, stand: Standing, link: Link) -> Flow:
@@ -180,14 +194,6 @@ def bank_minus(wiring: Wiring, battery: str) -> str:
             return minus
         battery = below
         seen.add(below)
-
-
-def charge_limit(wiring: Wiring, inputs: Inputs, battery: str) -> float:
-    """Return the largest charging current of a battery: stated, else its chemistry's usual. [A]"""
-    part = wiring.parts[battery]
-    capacity = part.capacity.high if isinstance(part.capacity, Quantity) else 100.0
-    low, high, source = bands.charge_limit(str(part.chemistry or "unknown"), capacity)
-    return inputs.pick(part.charge_limit, (low, high), f"parts.{battery}.charge_limit", source).value
 
 
 def lasting_charge(charges: Sequence[Charge]) -> dict[str, float]:

@@ -16,7 +16,7 @@ from loomwright.tables.alternators import MAKES_TIMES
 from loomwright.tables.batteries import LOW_CHARGE_PCT
 
 from .banks_states import WARM_C, ohm_in_state, resting_v, string_of
-from .charging_taken import phases_of
+from .charging_least import phases_of
 from .inputs import Corner, Inputs
 from .record import Assessment
 from .starting import starts_in_passages
@@ -80,7 +80,9 @@ def _joins(job: Assessment, link: Link) -> Inrush | None:
         {id: sum(resting_v(wiring, one, pct) for one in string) for id, string in strings.items()}
         for pct in (LOW_CHARGE_PCT, 100.0)
     )
-    charging = max((phase.volts for phase in phases_of(job, link.vehicle)[0]), default=0.0)
+    charging = max(
+        (phase.volts for phase in phases_of(job.wiring, job.under_load.inputs, link.vehicle)[0]), default=0.0
+    )
     vehicle_v = max(charging, full_v[link.vehicle]) if link.charges else full_v[link.vehicle]
     pairs = [(vehicle_v, low_v[link.house]), (full_v[link.house], low_v[link.vehicle])]
     high, low = max(pairs, key=lambda pair: pair[0] - pair[1])

@@ -16,7 +16,8 @@ from loomwright.tables.alternators import (
 )
 from loomwright.units import Band
 
-from .charging_taken import HALF_PCT, driven_charges
+from .charging_least import HALF_PCT
+from .charging_taken import driven_charges
 from .record import Assessment
 from .sources import battery_class
 from .vehicle_side import alternator_loads

@@ -6,8 +6,9 @@ from collections.abc import Iterator
 from dataclasses import replace
 
 from loomwright.assessment.charging_inrush import inrushes
+from loomwright.assessment.charging_least import HALF_PCT
 from loomwright.assessment.charging_spare import spares
-from loomwright.assessment.charging_taken import HALF_PCT, LinkCharge, charge_promises, driven_charges
+from loomwright.assessment.charging_taken import LinkCharge, charge_promises, driven_charges
 from loomwright.assessment.record import Assessment
 from loomwright.assessment.sag import Sag, SagState
 from loomwright.assessment.sag_hours import lasts_at_full_power
