@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 
+from loomwright.assessment.banks import banks_under_load
 from loomwright.assessment.charging_inrush import inrushes
 from loomwright.assessment.charging_spare import spares
 from loomwright.assessment.charging_taken import charge_promises
@@ -152,8 +154,9 @@ def _alternator(job: Assessment, finding: Finding) -> list[Reading]:
 
 
 def _promised(job: Assessment, finding: Finding) -> list[Reading]:
-    held = (one.worst.most_w for one in power_promises(job) if one.id == finding.where)
-    return [("there are", next(held, None), "W")]
+    one = next((one for one in power_promises(job) if one.id == finding.where), None)
+    asked, held = (None, None) if one is None else (one.asked_w, one.worst.most_w)
+    return [("promised", asked, "W"), ("there are", held, "W")]
 
 
 def _sags(job: Assessment, finding: Finding) -> list[Reading]:
@@ -162,8 +165,9 @@ def _sags(job: Assessment, finding: Finding) -> list[Reading]:
 
 
 def _driven(job: Assessment, finding: Finding) -> list[Reading]:
-    brought = (one.ah_per_h.mid for one in charge_promises(job) if one.id == finding.where)
-    return [("an hour brings", next(brought, None), "Ah")]
+    one = next((one for one in charge_promises(job) if one.id == finding.where), None)
+    asked, brought = (None, None) if one is None else (one.asked_ah, one.ah_per_h.mid)
+    return [("promised", asked, "Ah"), ("an hour brings", brought, "Ah")]
 
 
 def _spare(job: Assessment, finding: Finding) -> list[Reading]:
@@ -177,7 +181,9 @@ def _makes(job: Assessment, finding: Finding) -> list[Reading]:
 
 
 def _of_bank(job: Assessment, finding: Finding) -> list[Reading]:
-    return [("gives", job.drawn_a.get(finding.where), "A")]
+    limits = (one.limits_a.get(finding.where) for one in banks_under_load(job))
+    most = next((amps for amps in limits if amps is not None and math.isfinite(amps)), None)
+    return [("gives", job.drawn_a.get(finding.where), "A"), ("may give", most, "A")]
 
 
 def _folds_back(job: Assessment, finding: Finding) -> list[Reading]:
