@@ -238,6 +238,15 @@ def test_what_is_printed_lies_in_its_band(van):
     job = checked(van)
     assert outside(job.bands, job.assessment) == []
     assert not any(finding.at_worst for finding in job.findings)
+    faults = job.assessment.faults
+    for id, figures in job.bands.wires.items():
+        for name, end in (
+            ("short_circuit_max_a", faults.largest.ends.get((id, "a"))),
+            ("short_circuit_min_a", faults.smallest.ends.get((id, "b"))),
+        ):
+            band = figures[name]
+            assert (band is None) == (end is None)
+            assert end is None or band is None or band.low <= end.amps <= band.high
     for figures in (*job.bands.wires.values(), *job.bands.circuits.values()):
         assert all(band.low <= band.typical <= band.high for band in figures.values() if band is not None)
 

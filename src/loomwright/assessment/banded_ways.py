@@ -27,7 +27,7 @@ from .flow import Flow
 from .solve import Solved
 
 #: So many points of the hypercube are tried, the same ones each time.
-TRIED, SEED = 160, 20
+TRIED, SEED = 60, 20
 #: With more ways than this their slopes are left out: their number would be felt.
 MOST_WAYS = 40
 #: A share within this of 0 or 1 is no parting. [-]
