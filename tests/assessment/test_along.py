@@ -15,7 +15,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from loomwright import read_text
+from loomwright import check, read_text
 from loomwright.assessment.along_record import WORDS, Along
 from loomwright.assessment.assess import Corners
 from loomwright.protection.opening import opening_time, opening_times
@@ -79,6 +79,18 @@ def test_a_mode_that_feeds_from_elsewhere_counts():
     one = along("alderford")["C1"]
     assert "leisure" in one.sources
     assert one.mode == "parked_vehicle"
+
+
+def test_the_check_prints_every_stretch():
+    done = check(read_text((EXAMPLES / "saltpan.yaml").read_text(encoding="utf-8"))).as_dict()
+    found = {one["wire"]: one for one in done["faults"]["shorts"]}
+    assert found.keys() == along("saltpan").keys()
+    (whole,) = found["W3"]["stretches"]
+    assert (whole["word"], whole["harmed"], whole["opens_s"]) == ("folds back", False, [None, None])
+    assert whole["most_a"] == pytest.approx([22.0, 22.0])
+    assert found["W5"]["opens_in_turn"][0] == {"at": "P1.2", "rating_a": 15.0}
+    clears = {wire["id"]: wire["clears"]["verdict"] for wire in done["wires"]}
+    assert (clears["W3"], clears["W5"], clears["W2"]) == ("folds_back", "slow", "fast")
 
 
 # What always holds

@@ -56,6 +56,18 @@ class Stretch:
     word: str
     harmed: bool
 
+    def as_dict(self) -> dict[str, object]:
+        """Return it as it stands in JSON."""
+        return {
+            "from_m": self.from_m,
+            "to_m": self.to_m,
+            "least_a": list(self.least_a),
+            "most_a": list(self.most_a),
+            "opens_s": [self.opens_s.low, self.opens_s.high],
+            "word": self.word,
+            "harmed": self.harmed,
+        }
+
 
 @dataclass(frozen=True, slots=True)
 class Along:
@@ -124,6 +136,16 @@ class Along:
     def least_a(self) -> float:
         """The smallest. [A]"""
         return min(self.least_each_a)
+
+    def as_dict(self) -> dict[str, object]:
+        """Return it as it stands in JSON; what never ends is null there."""
+        return {
+            "wire": self.piece,
+            "mode": self.mode,
+            "sources": list(self.sources),
+            "opens_in_turn": [{"at": one.at, "rating_a": one.rating_a} for one in self.order],
+            "stretches": [one.as_dict() for one in self.stretches],
+        }
 
     def at(self, metres: float) -> tuple[float, float]:
         """Return the smallest and the largest current of a short so far from where the wire begins. [A]"""

@@ -229,9 +229,10 @@ def _round(value: object) -> object:
 
 
 def _faults(job: Assessment) -> dict[str, object]:
-    """Return what follows when something comes open, if anything does, and what worn joints cost."""
+    """Return shorts along each wire, what follows when something comes open, and what worn joints cost."""
     return _rounded(
         {
+            "shorts": [one.as_dict() for one in job.faults.along.values()],
             "breaks": [one.as_dict() for one in job.breaks.every if one.matters],
             "joints": [one.as_dict() for one in weak_joints(job)],
         }

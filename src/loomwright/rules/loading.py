@@ -113,14 +113,7 @@ def fuse_above_cable_rating(job: Job) -> Iterator[Finding]:
 
 
 def _burns(job: Job, wires: list[WireFigure], fuse: FuseFigure) -> Withstand | None:
-    """Return what the smallest short at the far end does to a wire of a run that does not outlast it.
-
-    A run with fuses at both ends is fed from both: every metre of it is looked at.
-    """
-    if sum(len(wire.fuses) for wire in wires) > 1:
-        along = (job.assessment.faults.along.get(wire.id) for wire in wires)
-        hard = [one.hardest for one in along if one is not None and one.harmed and one.hardest is not None]
-        return max(hard, key=lambda stands: stands.share, default=None)
+    """Return what the smallest short at the far end does to a wire of a run that does not outlast it."""
     found = [
         stands
         for wire in wires

@@ -7,10 +7,14 @@ from collections import defaultdict
 from collections.abc import Iterator
 
 from loomwright.assessment.along_record import FOLDS, NEVER, Along
+from loomwright.assessment.record import FuseFigure
 from loomwright.assessment.selective import Pair, overtaking
 from loomwright.plan.values import Quantity
 from loomwright.protection.adiabatic import ADIABATIC_SOURCE
+from loomwright.protection.fusing import usual_type
+from loomwright.protection.opening import opening_time
 from loomwright.source import Source
+from loomwright.tables.fuses import FUSE_TYPES
 
 from .finding import Finding
 from .registry import Job, rule
@@ -132,18 +136,33 @@ def short_never_clears(job: Job) -> Iterator[Finding]:
 
 
 def _may_never_clear(job: Job) -> Iterator[bool]:
-    """Say of each circuit whether the ohms of its loop might keep a short below what opens its fuse.
+    """Say of each circuit whether its smallest short leaves its fuse whole; a quick look before a close one.
 
     A fuse opens well below twice its rating; hot copper and aged joints double the ohms of a loop at the
-    most, and a weak battery adds its own.
+    most, and a weak battery adds its own. Only where that is not enough is the short itself worked out.
     """
-    fuses: dict[str, float] = defaultdict(float)
+    guards: dict[str, FuseFigure] = {}
     for wire in job.assessment.wires.values():
         for fuse in (*wire.fuses, *([wire.upstream_fuse] if wire.upstream_fuse is not None else [])):
-            fuses[wire.run] = max(fuses[wire.run], fuse.rating_a or 0.0)
+            known = guards.get(wire.run)
+            if fuse.rating_a is not None and (known is None or fuse.rating_a > (known.rating_a or 0.0)):
+                guards[wire.run] = fuse
     for circuit in job.assessment.circuits.values():
-        loop = circuit.loop_resistance_ohm or 0.0
-        yield 2.0 * fuses[circuit.wire] * (2.0 * loop + 0.03) > 0.9 * circuit.system_v
+        loop, guard = circuit.loop_resistance_ohm or 0.0, guards.get(circuit.wire)
+        rating = guard.rating_a or 0.0 if guard is not None else 0.0
+        if guard is not None and 2.0 * rating * (2.0 * loop + 0.03) > 0.9 * circuit.system_v:
+            yield any(_stays_whole(guard, rating, amps) for amps in _across(job, circuit.wire))
+
+
+def _across(job: Job, run: str) -> list[float]:
+    """Return the smallest shorts across the loads of a run. [A]"""
+    across = job.assessment.faults.smallest.across
+    return [across[piece.id].amps for piece in job.assessment.wiring.runs[run].pieces if piece.id in across]
+
+
+def _stays_whole(fuse: FuseFigure, rating: float, amps: float) -> bool:
+    kind = fuse.kind if fuse.kind in FUSE_TYPES else usual_type(rating)
+    return math.isinf(opening_time(kind, rating, amps).high)
 
 
 @rule(
