@@ -21,13 +21,14 @@ from loomwright.plan.values import Fuse, Quantity
 from loomwright.tables import batteries, feeds
 
 from .bands import usual_fuse_kind
+from .banks_states import resting_v
 from .chargers import output_volts, ports_of
 from .conditions import fuse_device
 from .diodes import conducting
 from .inputs import Corner, Inputs
 from .network import END_JOINTS, Branch, NetworkBuilder, vehicle_minus
 from .sizes import Chosen, Size, size_of
-from .sources import battery_class, converter_volts, inner_ohm, is_battery
+from .sources import converter_volts, inner_ohm, is_battery
 from .states import Contact
 from .topology import Topology
 
@@ -315,16 +316,6 @@ def limits_of_sources(wiring: Wiring) -> Iterator[Limit]:
             yield Limit(id, id, *ends, output_volts(part, plan), part.current.high)
 
 
-def resting_v(wiring: Wiring, part_id: str, charge_pct: float) -> float:
-    """Return the open-circuit volts of a battery: typed for that charge, else by chemistry. [V]"""
-    part = wiring.parts[part_id]
-    typed = part.open_circuit.points.get(f"{charge_pct:g}") if part.open_circuit is not None else None
-    if isinstance(typed, Quantity):
-        return typed.high
-    known = str(part.chemistry) if part.chemistry in batteries.OPEN_CIRCUIT_V else "unknown"
-    return batteries.open_circuit_v(known, charge_pct, battery_class(wiring, part_id))
-
-
 # --- wires in three ----------------------------------------------------------------------------------
 
 
@@ -350,4 +341,4 @@ def _end_ohms(builder: NetworkBuilder, piece: Piece, branch: Branch) -> tuple[fl
     return ends["a"], ends["b"]
 
 
-__all__ = ["Device", "Limit", "ShortBuilder", "ShortNetwork", "State", "resting_v"]
+__all__ = ["Device", "Limit", "ShortBuilder", "ShortNetwork", "State"]
