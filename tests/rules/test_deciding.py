@@ -145,7 +145,7 @@ def test_where_no_figure_settles_it_alone_two_are_named():
     assert asked.do.endswith("only together do they settle it")
 
 
-@pytest.mark.parametrize("seed", [8, 17, 36])
+@pytest.mark.parametrize("seed", [8, 12, 19, 36])
 def test_what_is_named_settles_it(seed):
     """On random vans: with the fields named at their good end, all else at the bad one, it is gone."""
     corners = Corners(read_text(random_plan(seed, 5 + seed)))

@@ -47,8 +47,8 @@ class Seen:
         Examples
         --------
         >>> one = Seen(*(np.array([x]) for x in (12.0, 0.1, 0.0, 20.0, 0.0)))
-        >>> one.volts_with(np.array([[0.0], [0.2]])).round(4).tolist()
-        [[11.8309], [11.4772]]
+        >>> one.volts_with(np.array([[0.0], [0.2]])).round(3).tolist()
+        [[11.831], [11.477]]
         """
         z = self.z + more_ohm
         slope, free = 1.0 + z * self.siemens, self.v0 - z * self.amps

@@ -42,8 +42,8 @@ def beside(points: Sequence[Point], aside: float) -> tuple[Point, ...]:
 
     Examples
     --------
-    >>> beside([(0.0, 0.0), (10.0, 0.0), (10.0, 10.0)], 1.0)
-    ((0.0, -1.0), (11.0, -1.0), (11.0, 10.0))
+    >>> [(round(x, 3), round(y, 3)) for x, y in beside([(0.0, 0.0), (10.0, 0.0), (10.0, 10.0)], 1.0)]
+    [(0.0, -1.0), (11.0, -1.0), (11.0, 10.0)]
     """
     line = [point for k, point in enumerate(points) if k == 0 or math.dist(point, points[k - 1]) > 0.05]
     if len(line) < 2:
