@@ -38,10 +38,10 @@ def test_the_nearest_by_its_ratio_is_told():
 def test_no_more_trials_than_the_bound(monkeypatch):
     made = 0
 
-    def counted(plan):
+    def counted(plan, **how):
         nonlocal made
         made += 1
-        return check_plan(plan)
+        return check_plan(plan, **how)
 
     checked = check_plan(read_plan(big_plan(22, 60)))
     monkeypatch.setattr("loomwright.sizing.trial.check_plan", counted)

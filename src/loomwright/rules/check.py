@@ -72,13 +72,15 @@ class Checked:
         return self._bands[0]
 
 
-def check_plan(plan: Plan) -> Checked:
+def check_plan(plan: Plan, *, told: bool = True) -> Checked:
     """Assess a plan and run every rule.
 
     Parameters
     ----------
     plan : Plan
         As `read_plan` gives it.
+    told : bool
+        False in a trial: what decides an open question, and which range a finding hangs on, is left out.
 
     Returns
     -------
@@ -89,8 +91,9 @@ def check_plan(plan: Plan) -> Checked:
     findings = list(run_rules(Job(corners.bad)))
     open_rules = {one.rule for one in findings if one.unknown and one.severity != "note"}
     if open_rules:
-        findings = decided(corners, findings, list(run_rules(Job(corners.good), only=open_rules)))
-    findings = accepting.marked(plan, with_ranges_said(corners, findings))
+        sure = list(run_rules(Job(corners.good), only=open_rules))
+        findings = decided(corners, findings, sure, told=told)
+    findings = accepting.marked(plan, with_ranges_said(corners, findings) if told else findings)
     findings += list(run_rules(Job(corners.bad, tuple(findings)), last=True))
     return Checked(corners.bad, tuple(sorted(findings, key=Finding.order)), corners)
 

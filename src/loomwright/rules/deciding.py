@@ -42,7 +42,9 @@ _OF_CIRCUIT = {
 _DIP, _JOINT = "dip_at_other_load", "joint_loses_too_much"
 
 
-def decided(corners: Corners, worst: list[Finding], sure: list[Finding]) -> list[Finding]:
+def decided(
+    corners: Corners, worst: list[Finding], sure: list[Finding], *, told: bool = True
+) -> list[Finding]:
     """Keep what holds at both ends; turn the rest into one watch per thing, naming what decides it.
 
     Parameters
@@ -51,6 +53,8 @@ def decided(corners: Corners, worst: list[Finding], sure: list[Finding]) -> list
         The plan at both ends of what is not known.
     worst, sure : list of Finding
         What is found at the bad end, and what at the good one.
+    told : bool
+        False: the watch stands without what decides it.
     """
     held = {_key(finding): finding for finding in sure}
     kept: list[Finding] = []
@@ -65,8 +69,16 @@ def decided(corners: Corners, worst: list[Finding], sure: list[Finding]) -> list
             kept.append(finding)
         else:
             open_questions.setdefault(finding.where, finding)
+    if not told:
+        return kept + [_open(finding) for finding in open_questions.values()]
     asking = _Asking(corners)
     return kept + [asking.question(finding) for finding in open_questions.values()]
+
+
+def _open(finding: Finding) -> Finding:
+    """Return a finding as the watch that it is while it is not sure."""
+    says = f"not known well enough to judge: at the worst {finding.says}"
+    return replace(finding, rule="unknown_figure_decides", at_worst=finding.rule, severity="watch", says=says)
 
 
 def _key(finding: Finding) -> tuple[str, str, tuple[str, ...]]:
@@ -105,11 +117,7 @@ class _Asking:
         enough = self._enough(trial, settling[0]) if len(settling) == 1 else None
         probes = [self._probe(trial, field, enough) for field in settling[:NAMED]]
         return replace(
-            finding,
-            rule="unknown_figure_decides",
-            at_worst=finding.rule,
-            severity="watch",
-            says=f"not known well enough to judge: at the worst {finding.says}",
+            _open(finding),
             do=to_measure(self.bad, probes, alone=len(settling) == 1),
             unknown=(*fields, *(field for field in finding.unknown if field not in fields)),
             decided_by=shares,

@@ -150,7 +150,8 @@ class _Trials:
         if key in self.seen and not _is_cleared(finding, self.seen[key]):
             return None
         try:
-            checked = check_plan(edited(self.checked.assessment.plan, candidate.edits))
+            plan = edited(self.checked.assessment.plan, candidate.edits)
+            checked = check_plan(plan, told=False)
         except PlanError:
             self.seen[key] = None
             return None

@@ -115,7 +115,7 @@ class Bench:
         if self.left <= 0 or not self.go_on():
             raise OutOfTrialsError
         self.left -= 1
-        return verdict_of(check_plan(plan))
+        return verdict_of(check_plan(plan, told=False))
 
     def with_run(self, id: str, run: Run) -> Plan:
         """Return the plan with one run changed."""
