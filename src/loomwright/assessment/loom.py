@@ -19,6 +19,7 @@ from loomwright.loom.lines import Line, Point
 from loomwright.loom.nets import PINNED_COST, PathLine, PathNet, Route
 from loomwright.plan.pieces import BODY, FlatRun, Piece, Wiring
 from loomwright.plan.values import Quantity
+from loomwright.source import Source
 from loomwright.tables.iso_6722 import outside_diameter_mm
 
 from .record import WireFigure
@@ -26,7 +27,12 @@ from .sizes import stops_of, where_of, zones_of
 
 #: No wire may lie there.
 FORBIDDEN = frozenset({"gas_locker", "airbag"})
-#: What a metre of path counts as where wires had better not lie. Common practice.
+ZONES_SOURCE = Source(
+    work="common practice",
+    place="hot, wet, moving, outside paths gone round",
+    checked="common practice",
+)
+#: What a metre of path counts as where wires had better not lie.
 DEARER: Mapping[str, float] = {
     "flue": 4.0, "outside": 3.0, "hot": 2.0, "engine_bay": 2.0, "moving": 2.0, "wet": 1.5, "underfloor": 1.5,
 }  # fmt: skip

@@ -12,13 +12,18 @@ from collections.abc import Iterator
 
 from loomwright.plan.kinds import terminals
 from loomwright.plan.pieces import Wiring
+from loomwright.source import Source
 
 #: The contacts that feed a trailer, and the earth of each.
 OWN_EARTH = {"9": "13", "10": "11"}
 #: The contact that is live with the ignition only.
 WITH_IGNITION = "10"
-#: Inside a trailer, from its plug to its battery and back: 5 m of 2.5 mm² twice, and the battery. Common
-#: practice. [Ω]
+TRAILER_SOURCE = Source(
+    work="common practice",
+    place="trailer: 5 m of 2.5 mm² twice, its battery",
+    checked="common practice",
+)
+#: Inside a trailer, from its plug to its battery and back. [Ω]
 TRAILER_OHM = 0.1
 #: The earth of all lamps.
 COMMON_EARTH = "3"

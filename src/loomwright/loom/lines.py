@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Sequence
 
 import numpy as np
 from numpy.typing import NDArray
@@ -20,10 +20,6 @@ class Line:
         drawn = float(long.sum())
         scale = length_m / drawn if length_m is not None and drawn > 0.0 else 1.0
         self.at = np.concatenate([[0.0], np.cumsum(long)]) * scale
-
-    def corners(self) -> Iterator[tuple[float, Point]]:
-        """Give its corners: how far along, and where."""
-        yield from ((float(at), point_of(point)) for at, point in zip(self.at, self.points, strict=True))
 
     def feet(self, points: Floats) -> tuple[Floats, Floats, Floats]:
         """Return the nearest point to each of some points: how far along, how far off, and where.

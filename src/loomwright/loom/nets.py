@@ -18,8 +18,15 @@ from itertools import pairwise
 
 import numpy as np
 
+from loomwright.source import Source
+
 from .lines import Line, Point, apart, point_of
 
+NET_SOURCE = Source(
+    work="common practice",
+    place="a loom is laid in trunks, left near its ends",
+    checked="common practice",
+)
 #: A metre off the paths counts as so many along them.
 OFF_PATH_COST = 1.5
 #: The same where the plan says which paths: it stays in them as long as it can.
@@ -302,6 +309,7 @@ def _back(came: Mapping[int, tuple[int, Stretch]], here: int) -> Iterator[Stretc
 
 __all__ = [
     "JOIN_M",
+    "NET_SOURCE",
     "OFF_PATH_COST",
     "PINNED_COST",
     "REACH_M",
