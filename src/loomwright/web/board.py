@@ -30,7 +30,16 @@ from .thing import Thing
 from .work import Moment
 
 #: The sheets, in the order of their tabs, with the names on them.
-SHEETS = {"system": "System", "wiring": "Wiring", "modes": "Modes", "faults": "Faults", "list": "Lists"}
+SHEETS = {
+    "system": "System",
+    "wiring": "Wiring",
+    "van": "Van",
+    "modes": "Modes",
+    "faults": "Faults",
+    "list": "Lists",
+}
+#: Of these there may be several.
+_SEVERAL = ("wiring", "modes", "faults")
 #: First shown.
 FIRST = "wiring-1"
 
@@ -119,13 +128,16 @@ def _ledge(moment: Moment, chosen: Thing | None, by: str) -> str:
 
 def tabs_of(reading: Reading) -> list[Tab]:
     """Return the sheets of a plan, in order."""
-    keys, names = ["system"], [SHEETS["system"]]
-    for several in ("wiring", "modes", "faults"):
-        like = "wiring" if several == "faults" else several  # the same sheets; drawn when they are asked for
+    keys: list[str] = []
+    names: list[str] = []
+    for sheet, name in SHEETS.items():
+        if sheet not in _SEVERAL:
+            keys, names = [*keys, sheet], [*names, name]
+            continue
+        like = "wiring" if sheet == "faults" else sheet  # the same sheets; drawn when they are asked for
         count = max(1, len(reading.sheets(like)))
-        keys += [f"{several}-{number}" for number in range(1, count + 1)]
-        names += _numbered(SHEETS[several], count)
-    keys, names = [*keys, "list"], [*names, SHEETS["list"]]
+        keys += [f"{sheet}-{number}" for number in range(1, count + 1)]
+        names += _numbered(name, count)
     return [Tab(key, number, name) for number, (key, name) in enumerate(zip(keys, names, strict=True), 1)]
 
 

@@ -9,6 +9,7 @@ from dataclasses import dataclass, field
 
 from loomwright.diagrams.modes import mode_sheets
 from loomwright.diagrams.system import system_sheets
+from loomwright.diagrams.van import van_sheets
 from loomwright.diagrams.wiring import WiringDrawing, fault_sheets
 from loomwright.documents.report import Report
 from loomwright.drawing.scene import Sheet
@@ -72,7 +73,7 @@ class Reading:
             return self._wiring
 
     def sheets(self, name: str) -> tuple[Sheet, ...]:
-        """Return the sheets that "system", "wiring", "modes" or "faults" takes; none if they can't be drawn.
+        """Return the sheets of a name that is no list ("van", "wiring" ...); none if they can't be drawn.
 
         A plan that breaks the drawing must not take the page with it, where the plan could be mended.
         """
@@ -80,6 +81,7 @@ class Reading:
         draws = {
             "system": system_sheets,
             "wiring": lambda _: self.wiring.sheets(),
+            "van": van_sheets,
             "modes": mode_sheets,
             "faults": fault_sheets,
         }
