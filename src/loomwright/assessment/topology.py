@@ -8,8 +8,8 @@ from dataclasses import dataclass
 from loomwright.plan.pieces import FlatRun, Piece, Wiring
 
 from .colours import colour_of
-from .ends import open_ends
 from .modes import Modes
+from .open_ends import open_ends
 from .poles import Poles, poles_of
 from .sizes import place_of
 from .states import Standing, neighbours, reach, standing
