@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import gc
 from collections.abc import Generator
 from pathlib import Path
 
@@ -12,6 +13,8 @@ settings.register_profile(
     "repeatable", derandomize=True, deadline=None, suppress_health_check=[HealthCheck.too_slow]
 )
 settings.load_profile("repeatable")
+
+gc.set_threshold(100_000, 20, 50)  # many assessments are held: looking through them all costs minutes
 
 ROOT = Path(__file__).resolve().parent.parent
 

@@ -24,7 +24,7 @@ from loomwright.rules.check import Checked, check_plan
 from loomwright.rules.registry import Job, run_rules
 from tests.plans import random_plan
 
-PLANS = [(seed, (6, 10, 16, 25)[seed % 4]) for seed in range(100, 240)]
+PLANS = [(seed, (6, 10, 16, 25)[seed % 4]) for seed in range(100, 240, 2)]
 
 
 @dataclass(frozen=True)
@@ -118,8 +118,8 @@ def next_smaller(choice: Choice, text: str) -> float | None:
 
 
 def test_there_are_many_choices():
-    assert len(failures("area")) > 60
-    assert len(failures("fuse")) > 60
+    assert len(failures("area")) > 30
+    assert len(failures("fuse")) > 30
 
 
 @pytest.mark.parametrize("what", ["area", "fuse"])

@@ -44,7 +44,7 @@ seeds, sizes = st.integers(0, 10**6), st.integers(5, 40)
 
 
 @given(seeds, sizes)
-@settings(max_examples=40)
+@settings(max_examples=20)
 def test_every_van_is_checked(seed, size):
     report = check(read_text(random_plan(seed, size)))
     assert report.as_text()
@@ -58,7 +58,7 @@ def test_large_vans_are_checked(seed, size):
 
 
 @given(seeds, sizes, st.randoms(use_true_random=False))
-@settings(max_examples=60)
+@settings(max_examples=30)
 def test_a_van_with_slips_is_checked_or_refused(seed, size, chance):
     """Half-typed and mistyped plans: runs are missing, and ends of runs are swapped."""
     head, wiring = random_plan(seed, size).split("\nwiring:\n")

@@ -119,7 +119,6 @@ FEW = ("wire", "broken text", "playing")
         pytest.param(PHONE, "dark", tuple(STATES), id="phone, dark"),
         pytest.param(DESKTOP, "dark", FEW, id="desktop, dark"),
         pytest.param(SMALL, "light", FEW, id="small, light"),
-        pytest.param(SMALL, "dark", FEW, id="small, dark"),
         pytest.param(PHONE, "light", FEW, id="phone, light"),
     ],
 )

@@ -68,7 +68,6 @@ STATES: dict[str, Callable[[Page], None]] = {
         pytest.param(DESKTOP, "light", id="desktop, light"),
         pytest.param(SMALL, "dark", id="small, dark"),
         pytest.param(PHONE, "dark", id="phone, dark"),
-        pytest.param(PHONE, "light", id="phone, light"),
     ],
 )
 def test_axe_finds_nothing(browser: Browser, served: str, size, light):

@@ -155,6 +155,18 @@ def _pin(amps: float) -> str:
     )
 
 
+def _in_the_heat(amps: float) -> str:
+    """A converter made for 20 A that gives half of it at the 30 °C of the basis."""
+    return plan(
+        f"""conv: {{kind: converter, place: kitchen, output: 12 V, current: 20 A,
+            derate: {{20 °C: 100 %, 40 °C: 0 %}}}}
+        heater: {{kind: load, place: kitchen, running: {amps} A}}""",
+        f"""C1: {{from: P1.1, fuse: 25 A, to: conv.in, {WIRE}}}
+        C2: {{from: conv.out, to: heater, {WIRE}}}
+        C1_back: {{from: conv.minus, to: E2, area: 4 mm², length: 0.4 m, resistance: 0 mΩ}}""",
+    )
+
+
 def _rings(count: int) -> str:
     lamps = range(1, count + 1)
     return plan(
@@ -339,6 +351,13 @@ CASES: dict[str, Case] = {
         "fault",
         "10.5 A go through a plug pin made for 10 A.",
         (Flip(_pin, 10.0, "fault"),),
+    ),
+    "hot_place_derates": Case(
+        _in_the_heat(10.5),
+        _in_the_heat(9.9),
+        "fault",
+        "A converter made for 20 A gives 10 A at the 30 °C of its place, and 10.5 A are asked.",
+        (Flip(_in_the_heat, 10.0, "fault"),),
     ),
     "too_many_rings_on_stud": Case(
         _rings(5),

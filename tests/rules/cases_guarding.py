@@ -68,6 +68,13 @@ def _volts(share: float) -> str:
     return text.replace("region: eu", "region: eu\nsystem: 24 V").replace(BATTERY, "resistance: 40 mΩ")
 
 
+def marked(mark: str) -> str:
+    """A breaker at the battery whose plus mark looks at one end of its wire."""
+    return plan(HEATER, f"C1: {{from: P1.1, fuse: 15 A, to: heater, {WIRE}}}").replace(
+        MAIN_FUSE, f"fuse: {{rating: 60 A, type: breaker, plus_mark: {mark}, resistance: 0 mΩ}}"
+    )
+
+
 def _made(rating: str) -> str:
     return plan("", "").replace(MAIN_FUSE, f"fuse: {{rating: {rating}, type: bolted, resistance: 0 mΩ}}")
 
@@ -129,6 +136,12 @@ GUARDING: dict[str, Case] = {
         "fault",
         "A fuse made for 12 V guards a 24 V battery.",
         (Flip(_volts, 1.0, "fault"), Flip(_volts, 24.0 / 25.6, "watch")),
+    ),
+    "breaker_wrong_way": Case(
+        marked("to"),
+        marked("from"),
+        "fault",
+        "The breaker at the battery has its plus mark turned away from it.",
     ),
     "fuse_not_made": Case(
         _made("45 A"),

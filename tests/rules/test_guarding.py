@@ -15,9 +15,10 @@ from loomwright import read_text
 from loomwright.assessment.limits import limits_of
 from loomwright.rules.check import check_plan
 from loomwright.rules.finding import Finding
+from loomwright.sizing.cures import cures
 from tests.plans import random_plan
 from tests.rules.base import BASE, WIRE, plan
-from tests.rules.cases_guarding import HEATER
+from tests.rules.cases_guarding import HEATER, marked
 from tests.scenarios.lines import EXAMPLES, VANS, checked
 
 SEEDS = range(24)
@@ -202,3 +203,28 @@ def test_a_fuse_at_the_far_end_is_asked_for_a_short_at_the_near_one():
         for ohm in ("50", "398")
     ]
     assert severities == [["fault"], ["danger"]]
+
+
+def test_a_breaker_fed_from_both_sides_has_to_break_both_ways():
+    charger = "charger: {kind: mains_charger, place: kitchen, current: 20 A, output: 14.4 V}"
+    wires = "C2: {from: P1.2, fuse: 30 A blade at both, to: charger.plus, area: 4 mm², length: 1 m}"
+    wires += "\n  C2_back: {from: charger.minus, to: E2, area: 4 mm², length: 1 m}\n"
+    both = {
+        mark: marked(mark).replace("  C1:", f"  {wires}  C1:").replace("  P1:", f"  {charger}\n  P1:")
+        for mark in ("none", "from", "to", "unknown")
+    }
+    by_mark = {mark: found(text, "breaker_wrong_way") for mark, text in both.items()}
+    assert {mark: [one.severity for one in by_mark[mark]] for mark in both} == {
+        "none": [],
+        "from": ["fault"],
+        "to": ["fault"],
+        "unknown": ["watch"],
+    }
+    assert "charger and, from its other side, by leisure" in by_mark["from"][0].says
+    assert by_mark["unknown"][0].do.endswith("write it at wiring.main.fuse.plus_mark, or none")
+
+
+def test_a_breaker_the_wrong_way_round_is_cured_by_turning_it():
+    [answer] = list(cures(read_text(marked("to"))))
+    assert answer.cure is not None
+    assert [edit.as_data()["write"]["plus_mark"] for edit in answer.cure.edits] == ["from"]

@@ -47,7 +47,7 @@ def test_every_rule_with_a_figure_is_flipped():
     hang_together |= {"relay_chatters", "batteries_joined_at_rest", "two_way_does_not_turn"}
     hang_together |= {"back_feeds", "vehicle_fed_backwards", "master_bypassed", "shunt_bypassed"}
     hang_together |= {"double_switch", "falls_back", "inlet_live_from_inverter", "load_dump"}
-    hang_together |= {"bond_stays_on_hook_up"}
+    hang_together |= {"bond_stays_on_hook_up", "breaker_wrong_way"}
     hang_together |= {"monitored_lamp_feed_loaded", "trailer_fed_from_house", "trailer_drains_parked"}
     not_a_level = {"fuse_rating_unknown", "size_unknown", "too_many_rings_on_stud", "fuse_not_made"}
     assert {rule for rule, case in CASES.items() if not case.flips} == hang_together | not_a_level

@@ -66,7 +66,7 @@ def test_cures_of_the_vans_hold(van):
 
 @pytest.mark.parametrize("tens", range(12))
 def test_cures_of_random_plans_hold(tens):
-    for seed in range(10 * tens, 10 * tens + 10):
+    for seed in range(10 * tens, 10 * tens + 4):
         assert_cures_hold(random_plan(seed, 5 + seed % 25))
 
 

@@ -15,6 +15,7 @@ from .inputs import Corner
 from .limits import limits_of
 from .mode_network import closed_in
 from .modes import ModeFigure
+from .polarity import Marked, marked_breakers
 from .record import WireFigure
 from .selective import Pair, pairs_of
 from .short_network import ShortBuilder, State
@@ -67,6 +68,11 @@ class Faults:
     def unfused(self) -> tuple[UnfusedEnd, ...]:
         """Every end without a fuse that a source reaches."""
         return unfused_ends(*self.of[:2], self._length_m)
+
+    @cached_property
+    def marked(self) -> tuple[Marked, ...]:
+        """Every breaker with a plus mark, and what feeds it from either side."""
+        return marked_breakers(self.of[0])
 
     @cached_property
     def along(self) -> Mapping[str, Along]:

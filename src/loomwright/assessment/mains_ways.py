@@ -96,12 +96,24 @@ def too_much_for_inverters(wiring: Wiring) -> Iterator[TooMuch]:
     for id, part in wiring.parts.items():
         if part.kind not in ("inverter", "inverter_charger") or not isinstance(part.power, Quantity):
             continue
-        reached = _reached(steps, f"{id}.out")
-        for other, one in wiring.parts.items():
-            takes = one.power.low if one.kind == "appliance" and isinstance(one.power, Quantity) else 0.0
-            if takes > part.power.high and f"{other}.in" in reached:
+        for other, takes in _wired(wiring, steps, id).items():
+            if takes > part.power.high:
                 run = next(iter(wiring.by_point[f"{other}.in"])).run
                 yield TooMuch(other, run, id, takes, part.power.high)
+
+
+def reached_appliances(wiring: Wiring, inverter: str) -> dict[str, float]:
+    """Return what each appliance takes that is wired to an inverter. [W]"""
+    return _wired(wiring, _steps(wiring), inverter)
+
+
+def _wired(wiring: Wiring, steps: dict[str, list[_Step]], inverter: str) -> dict[str, float]:
+    reached = _reached(steps, f"{inverter}.out")
+    return {
+        id: part.power.low
+        for id, part in wiring.parts.items()
+        if part.kind == "appliance" and isinstance(part.power, Quantity) and f"{id}.in" in reached
+    }
 
 
 def _reached(steps: dict[str, list[_Step]], start: str) -> dict[str, frozenset[tuple[str, str]]]:
@@ -156,4 +168,12 @@ def _may_stand(wiring: Wiring, id: str, part: Part) -> tuple[str, ...]:
     return (rest,) if coiled and rest is not None else tuple(states(part))
 
 
-__all__ = ["FixedBond", "LiveInlet", "TooMuch", "fixed_bonds", "live_inlets", "too_much_for_inverters"]
+__all__ = [
+    "FixedBond",
+    "LiveInlet",
+    "TooMuch",
+    "fixed_bonds",
+    "live_inlets",
+    "reached_appliances",
+    "too_much_for_inverters",
+]

@@ -282,6 +282,13 @@ def _spot_c(plan: Plan, spot: Path | Place, *, use_zones: bool) -> float | None:
     return max([*zones, *(c for c in passed if c is not None)], default=None)
 
 
+def hottest_c(plan: Plan, place: Place) -> float:
+    """Return the hottest that a place gets: as typed, by its zones, else the basis. [°C]"""
+    basis = plan.basis.temperature
+    own = _spot_c(plan, place, use_zones="temperature" not in plan.basis.typed)
+    return own if own is not None else basis.high if isinstance(basis, Quantity) else 30.0
+
+
 def zones_of(plan: Plan, spot: Path | Place) -> set[str]:
     """Return the zones of a path or place; a path takes those of its stops too."""
     return {*(spot.zones or ()), *(zone for stop in _places_along(plan, spot) for zone in stop.zones)}

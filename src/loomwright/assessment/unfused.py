@@ -129,8 +129,8 @@ class _Looker:
     def __init__(self, wiring: Wiring, chosen: Chosen, length_m: Mapping[str, float]) -> None:
         self.wiring, self.chosen, self.length_m = wiring, chosen, length_m
         inputs = Inputs(wiring.plan, Corner.LEAST)
-        self.unlimited = dict(_unlimited(wiring, inputs))
-        self.limited = _limited(wiring)
+        self.unlimited = dict(unlimited(wiring, inputs))
+        self.limited = limited(wiring)
         self.wires = [
             (flat, piece) for flat in wiring.runs.values() if not flat.mains for piece in flat.pieces
         ]
@@ -256,7 +256,7 @@ def _lengths(free: _Free, start: str, avoid: str = "") -> dict[str, tuple[float,
     return found
 
 
-def _unlimited(wiring: Wiring, inputs: Inputs) -> Iterator[tuple[str, float]]:
+def unlimited(wiring: Wiring, inputs: Inputs) -> Iterator[tuple[str, float]]:
     """Give the plus of each battery and alternator with what it can drive into a short. [A]"""
     for id, part in wiring.parts.items():
         if is_battery(wiring, id):
@@ -269,7 +269,7 @@ def _unlimited(wiring: Wiring, inputs: Inputs) -> Iterator[tuple[str, float]]:
             )
 
 
-def _limited(wiring: Wiring) -> dict[str, float]:
+def limited(wiring: Wiring) -> dict[str, float]:
     """Return the largest output of what limits itself, by its plus. [A]"""
     found: dict[str, float] = {}
     for port in ports_of(wiring, Inputs(wiring.plan, Corner.BAD)):
@@ -297,4 +297,4 @@ def _unsaid(wiring: Wiring, part_id: str) -> Iterator[str]:
         yield f"parts.{part_id}.rating"
 
 
-__all__ = ["UnfusedEnd", "barest_end", "in_bank", "unfused_ends"]
+__all__ = ["UnfusedEnd", "barest_end", "in_bank", "limited", "unfused_ends", "unlimited"]

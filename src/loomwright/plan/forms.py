@@ -7,6 +7,7 @@ raises `Misread`, with the form and examples of it.
 from __future__ import annotations
 
 import re
+from dataclasses import replace
 from functools import lru_cache
 
 from loomwright.plan.near import nearest
@@ -167,9 +168,7 @@ def at_both(one: Fuse) -> tuple[Fuse, ...]:
     if one.at != "both":
         return (one,)
     ends = ("from", "to")
-    return tuple(
-        Fuse(one.rating, one.type, end, one.breaks, one.voltage, one.distance, one.resistance) for end in ends
-    )
+    return tuple(replace(one, at=end) for end in ends)
 
 
 def _poles(word: str) -> int | None:

@@ -109,7 +109,7 @@ _BATTERY = (
     "capacity_at usable open_circuit peukert charge_limit discharge_limit charge_temperature"
     " charge_efficiency self_discharge cut_off age vent clamp joined heat_pad"
 )
-_INVERTER = "power* peak efficiency alarm cut_out cut_in idle neutral_bond rcd"
+_INVERTER = "power* peak efficiency alarm cut_out cut_in idle neutral_bond rcd derate"
 _ON_OFF = {"off": "", "on": "in-out in_2-out_2"}
 _STAYS = {"keep_on": True}
 
@@ -148,26 +148,26 @@ KINDS: Mapping[str, Row] = MappingProxyType(
         "b2b": _row(
             "in out minus signal probe panel",
             "in / out",
-            "current* output efficiency idle profile probe start_on* input_min",
+            "current* output efficiency idle profile probe start_on* input_min derate",
             says="charges one battery from another",
         ),
         "solar_regulator": _row(
             "panel panel_minus battery battery_minus second",
             "panel / battery",
-            "regulation* current yield profile probe second idle",
+            "regulation* current yield profile probe second idle derate",
             says="between panel and battery",
         ),
         "mains_charger": _row(
             "mains plus minus second",
             "mains / plus",
-            "current output power profile probe second",
+            "current output power profile probe second derate",
             mains="mains",
             says="charges from the mains",
         ),
         "converter": _row(
             "in out minus out_minus",
             "in / out",
-            "output* current efficiency fold_back idle isolated",
+            "output* current efficiency fold_back idle isolated derate",
             says="from one DC voltage to another",
         ),
         "inverter": _row(

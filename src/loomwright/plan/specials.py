@@ -73,6 +73,7 @@ def _long_fuse(reader: Reader, node: Map, path: str, scope: Scope) -> tuple[Fuse
             entry.voltage,
             entry.distance,
             entry.resistance,
+            entry.plus_mark,
         )
     )
 

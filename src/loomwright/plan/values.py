@@ -119,6 +119,7 @@ class Fuse:
     voltage: Amount | None = None
     distance: Amount | None = None
     resistance: Amount | None = None
+    plus_mark: str | Word = "none"
 
 
 @dataclass(frozen=True, slots=True)

@@ -11,6 +11,7 @@ from loomwright.assessment.charging_inrush import inrushes
 from loomwright.assessment.charging_spare import spares
 from loomwright.assessment.charging_taken import charge_promises
 from loomwright.assessment.cutting import waits_s
+from loomwright.assessment.derating import derated
 from loomwright.assessment.record import Assessment, CircuitFigure, WireFigure
 from loomwright.assessment.sag_promises import power_promises
 from loomwright.assessment.starting import starts_behind_converters
@@ -138,6 +139,13 @@ def _passage(job: Assessment, finding: Finding) -> list[Reading]:
     return [("carries", carries, "A"), ("made for", made_for, "A")]
 
 
+def _derated(job: Assessment, finding: Finding) -> list[Reading]:
+    one = next((one for one in derated(job) if one.part == finding.where), None)
+    if one is None:
+        return [("asked", None, finding.unit), ("left in the heat", None, finding.unit)]
+    return [("asked", one.asked, one.unit), ("left in the heat", one.gives, one.unit)]
+
+
 def _rings(job: Assessment, finding: Finding) -> list[Reading]:
     stud = job.studs.get(finding.where)
     return [("rings", None if stud is None else float(stud.lugs), "")]
@@ -211,6 +219,7 @@ _READINGS: dict[str, Callable[[Assessment, Finding], list[Reading]]] = {
     "missing_fuse": _guard,
     "joint_loses_too_much": _joint,
     "passage_overloaded": _passage,
+    "hot_place_derates": _derated,
     "too_many_rings_on_stud": _rings,
     "cut_opens_at_start": _wait,
     "alternator_overloaded": _alternator,

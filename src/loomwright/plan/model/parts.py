@@ -239,6 +239,9 @@ class Part(Entry):
     fold_back: Amount | None = column(
         AMPS, otherwise="by current", says="a converter gives no more, even shorted"
     )
+    derate: Curve | None = column(
+        by(SHARE, "°C"), otherwise="100 %", says="share of its rating that it still gives, by its sheet"
+    )
     isolated: YesNo = column(YES_NO, "no", says="output minus apart from input minus")
     peak: Start = column(START, "unknown", says="of an inverter")
     alarm: Amount = column(VOLTS, "unknown", says="inverter warns below")

@@ -158,6 +158,11 @@ class FuseEntry(Entry):
     voltage: Amount | None = column(VOLTS, otherwise="by type", says="rated volts")
     distance: Amount | None = column(METRES, otherwise="0 m", says="cable between source and fuse")
     resistance: Amount | None = column(OHMS, otherwise="basis", says="cold")
+    plus_mark: str | Word = column(
+        words("none from to unknown"),
+        "none",
+        says="end that the plus mark of a breaker looks at; `none`: breaks both ways",
+    )
 
 
 __all__ = ["FuseEntry", "Fuses", "Leg", "Return", "Run"]

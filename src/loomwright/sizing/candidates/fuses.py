@@ -213,6 +213,8 @@ def _one(fuse: Fuse) -> object:
         for name in ("breaks", "voltage", "distance", "resistance")
         if isinstance(amount := getattr(fuse, name), Quantity)
     }
+    if fuse.plus_mark != "none":
+        long["plus_mark"] = str(getattr(fuse.plus_mark, "value", fuse.plus_mark))
     rating = fuse.rating.typed if isinstance(fuse.rating, Quantity) else str(fuse.rating.value)
     if long:
         head = {"rating": rating} | ({"type": fuse.type} if fuse.type else {})

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from dataclasses import replace
 
 from loomwright.plan.edit import Edit
@@ -54,6 +54,27 @@ def for_rating_not_made(base: Base, finding: Finding) -> Iterator[Candidate]:
             yield change(says, Edit(at, fuse_data(others)))
 
 
+def turned_round(base: Base, finding: Finding) -> Iterator[Candidate]:
+    """Give a breaker the other way round."""
+    yield from _marked(base, finding, {"from": "to", "to": "from"}, "the breaker of {} turned round")
+
+
+def both_ways(base: Base, finding: Finding) -> Iterator[Candidate]:
+    """Give a breaker that breaks both ways."""
+    ways = dict.fromkeys(("from", "to", "unknown"), "none")
+    yield from _marked(base, finding, ways, "a breaker for {} that breaks both ways")
+
+
+def _marked(base: Base, finding: Finding, marks: Mapping[str, str], says: str) -> Iterator[Candidate]:
+    for at, fuses in _typed(base, finding.where):
+        old = [fuse.plus_mark if isinstance(fuse.plus_mark, str) else "unknown" for fuse in fuses]
+        others = tuple(
+            replace(fuse, plus_mark=marks.get(mark, "none")) for fuse, mark in zip(fuses, old, strict=True)
+        )
+        if any(mark in marks for mark in old):
+            yield change(says.format(finding.where), Edit(at, fuse_data(others)))
+
+
 def smaller_ratings(base: Base, finding: Finding) -> Iterator[Candidate]:
     """Give the smaller ratings of the fuses of a run that its load still allows, the largest first."""
     wires = pieces_of(base, finding.where)
@@ -87,4 +108,11 @@ def _rating(fuse: Fuse) -> float:
     return fuse.rating.high if isinstance(fuse.rating, Quantity) else 0.0
 
 
-__all__ = ["for_far_fuse", "for_low_volts", "for_rating_not_made", "smaller_ratings"]
+__all__ = [
+    "both_ways",
+    "for_far_fuse",
+    "for_low_volts",
+    "for_rating_not_made",
+    "smaller_ratings",
+    "turned_round",
+]

@@ -3,7 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from math import ceil
 
+from loomwright.assessment.derating import derated
 from loomwright.plan.edit import Edit
 from loomwright.rules.finding import Finding
 
@@ -51,6 +53,20 @@ def larger_part(base: Base, finding: Finding) -> Iterator[Candidate]:
         for amps in fitting:
             says = f"{base.job.name(part.id)} made for {amps:g} A instead of {finding.limit:g} A"
             yield change(says, Edit(field, f"{amps:g} A"))
+
+
+def larger_in_the_heat(base: Base, finding: Finding) -> Iterator[Candidate]:
+    """Give a converter or inverter in the next make whose rest in the heat is enough."""
+    one = next((one for one in derated(base.assessment) if one.part == finding.where), None)
+    if one is None or one.share <= 0.0:
+        return
+    needed = one.asked / one.share
+    in_watts = one.unit == "W"
+    made = [100.0 * ceil(needed / 100.0)] if in_watts else [amps for amps in MADE_FOR if amps >= needed][:2]
+    for size in made:
+        rated = f"{size:g} {one.unit}"
+        says = f"{base.job.name(one.part)} made for {rated} instead of {one.rated:g} {one.unit}"
+        yield change(says, Edit(f"parts.{one.part}.{'power' if in_watts else 'current'}", rated))
 
 
 def _places(base: Base, finding: Finding) -> Iterator[str]:
