@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from pathlib import Path
+from typing import cast
 
 from loomwright import store
 from loomwright.assessment.assess import assess as _assess
@@ -30,6 +31,8 @@ __all__ = [
 ]
 
 #: The sheets that can be drawn, and the formats that they can be had in.
+#: What the bands of the van sheet may say.
+BANDS = ("current", "drop", "opening")
 SHEETS = ("system", "wiring", "van", "modes", "faults", "fuse-label")
 FORMATS = ("svg", "dxf", "pdf")
 
@@ -102,7 +105,7 @@ def check(plan: Plan) -> Report:
     return Report(check_plan(plan))
 
 
-def draw(plan: Plan, sheet: str, to: str = "svg", mode: str = "") -> list[bytes]:
+def draw(plan: Plan, sheet: str, to: str = "svg", mode: str = "", by: str = "") -> list[bytes]:
     """Draw a sheet of a plan.
 
     Parameters
@@ -116,6 +119,8 @@ def draw(plan: Plan, sheet: str, to: str = "svg", mode: str = "") -> list[bytes]
     mode : str
         A mode of the van, such as "driving" or one of the plan's own: the wiring as it stands then. At rest
         if it is left out.
+    by : str
+        "current", "drop" or "opening": what the bands of the van sheet say; "" for none.
 
     Returns
     -------
@@ -127,7 +132,7 @@ def draw(plan: Plan, sheet: str, to: str = "svg", mode: str = "") -> list[bytes]
     ValueError
         There is no such sheet or format.
     NoSuchModeError
-        The van has no such mode, or the sheet is not drawn in modes.
+        The van has no such mode, or the sheet is not drawn in modes, or has no such bands.
     """
     if sheet not in SHEETS or to not in FORMATS:
         raise ValueError(
@@ -135,7 +140,9 @@ def draw(plan: Plan, sheet: str, to: str = "svg", mode: str = "") -> list[bytes]
         )
     if mode and sheet != "wiring":
         raise NoSuchModeError(f"only the wiring is drawn in a mode, not {sheet!r}")
-    sheets = _sheets(check_plan(plan), sheet, mode)
+    if by and (sheet != "van" or by not in BANDS):
+        raise NoSuchModeError(f"only the van sheet has bands, by {', '.join(BANDS)}, not {sheet!r} by {by!r}")
+    sheets = _sheets(check_plan(plan), sheet, mode, by)
     if to == "pdf":
         from loomwright.drawing.pdf import to_pdf
 
@@ -177,15 +184,15 @@ def book_files(plan: Plan) -> dict[str, bytes]:
     return {"book.pdf": book_pdf(checked), **lists}
 
 
-def _sheets(checked: Checked, sheet: str, mode: str) -> list[Sheet]:
+def _sheets(checked: Checked, sheet: str, mode: str, by: str) -> list[Sheet]:
     if sheet == "system":
         from loomwright.diagrams.system import system_sheets
 
         return list(system_sheets(checked))
     if sheet == "van":
-        from loomwright.diagrams.van import van_sheets
+        from loomwright.diagrams.van import By, van_sheets
 
-        return list(van_sheets(checked))
+        return list(van_sheets(checked, cast(By, by)))
     if sheet == "modes":
         from loomwright.diagrams.modes import mode_sheets
 

@@ -70,15 +70,18 @@ def check(plan: Path, as_json: bool) -> None:
 )
 @click.option("--to", type=click.Choice(["svg", "dxf", "pdf"]), default="svg", show_default=True)
 @click.option("--mode", default="", help="Draw the wiring as it stands in this mode, such as driving.")
+@click.option(
+    "--by", type=click.Choice(["current", "drop", "opening"]), help="What the bands of the van sheet say."
+)
 @click.option("--out", default="", help="Folder to write into, else beside PLAN; - prints one sheet.")
 @_JSON
-def draw(plan: Path, sheet: str, to: str, mode: str, out: str, as_json: bool) -> None:
+def draw(plan: Path, sheet: str, to: str, mode: str, by: str | None, out: str, as_json: bool) -> None:
     """Draw a sheet of PLAN into files and print their paths."""
     from loomwright import api
     from loomwright.errors import NoSuchModeError, PlanError
 
     try:
-        drawn = api.draw(api.read(plan), sheet, to, mode)
+        drawn = api.draw(api.read(plan), sheet, to, mode, by or "")
     except PlanError as unreadable:
         _say_unreadable(unreadable, as_json)
         sys.exit(UNREADABLE)
@@ -95,7 +98,7 @@ def draw(plan: Path, sheet: str, to: str, mode: str, out: str, as_json: bool) ->
         sys.stdout.buffer.write(drawn[0])
         return
     one_file = to == "pdf"
-    sheet = f"{sheet}-{mode}" if mode else sheet
+    sheet = "-".join(filter(None, (sheet, mode, by)))
     names = [f"{sheet}{'' if one_file else f'-{n}'}.{to}" for n in range(1, len(drawn) + 1)]
     _write(plan, out, dict(zip(names, drawn, strict=True)), as_json)
 

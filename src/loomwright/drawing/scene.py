@@ -9,6 +9,7 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from functools import lru_cache
 from itertools import pairwise
+from math import dist
 from typing import Literal, NamedTuple, get_args
 
 from loomwright.drawing.geometry import (
@@ -44,7 +45,7 @@ BACKING_MM = 0.4
 class Link(NamedTuple):
     """The thing of the plan that an item stands for, such as ("wire", "W4.return")."""
 
-    kind: Literal["wire", "part", "terminal", "place", "stud", "finding"]
+    kind: Literal["wire", "part", "terminal", "place", "stud", "finding", "entry"]
     id: str
 
     @property
@@ -377,7 +378,7 @@ class Band(Item):
         return box_of_points(self.points, self.half_width)
 
     def edge(self) -> tuple[Point, ...]:
-        """Return the line around it, closed; the band runs level and upright only."""
+        """Return the line around it, closed."""
         left = _aside(self.points, self.half_width)
         right = _aside(self.points[::-1], self.half_width)
         return (*left, *right, left[0])
@@ -386,7 +387,7 @@ class Band(Item):
         """Yield the short strokes of its patterns, all of one pen."""
         half, step = self.half_width, 2.4
         for a, b in pairwise(self.points):
-            length = max(abs(b[0] - a[0]), abs(b[1] - a[1]))
+            length = dist(a, b)
             along = ((b[0] - a[0]) / length, (b[1] - a[1]) / length) if length else (0.0, 0.0)
 
             def at(far: float, aside: float, a: Point = a, along: Point = along) -> Point:
@@ -404,14 +405,15 @@ class Band(Item):
 
 
 def _aside(points: Sequence[Point], far: float) -> list[Point]:
-    """Return a line of level and upright pieces moved to its left, corner by corner. [mm]"""
-    steps = [(b[0] - a[0], b[1] - a[1]) for a, b in pairwise(points) if a != b]
-    ways = [((x > 0) - (x < 0), (y > 0) - (y < 0)) for x, y in steps]
+    """Return a line moved to its left, corner by corner; sharp corners are not drawn out to a point. [mm]"""
     corners = [points[0], *(b for a, b in pairwise(points) if a != b)]
+    steps = [(b[0] - a[0], b[1] - a[1], dist(a, b)) for a, b in pairwise(corners)]
+    ways = [(x / long, y / long) for x, y, long in steps]
     found = []
     for k, (x, y) in enumerate(corners):
-        beside = {ways[max(k - 1, 0)], ways[min(k, len(ways) - 1)]}
-        found.append((x + far * sum(way[1] for way in beside), y - far * sum(way[0] for way in beside)))
+        one, other = ways[max(k - 1, 0)], ways[min(k, len(ways) - 1)]
+        stretch = far / max(0.25, (1.0 + one[0] * other[0] + one[1] * other[1]))
+        found.append((x + stretch * (one[1] + other[1]), y - stretch * (one[0] + other[0])))
     return found
 
 

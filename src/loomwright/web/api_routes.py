@@ -59,7 +59,10 @@ def draw(asked: Mapping[str, Any]) -> Response:
         raise _AskedWronglyError(
             f"sheet: one of {', '.join(api.SHEETS)}; to: one of {', '.join(api.FORMATS)}."
         )
-    drawn = api.draw(_plan(asked), sheet, to)
+    by = asked.get("by", "")
+    if by and (sheet != "van" or by not in api.BANDS):
+        raise _AskedWronglyError(f"by: for the van sheet, one of {', '.join(api.BANDS)}.")
+    drawn = api.draw(_plan(asked), sheet, to, by=by)
     if type(number) is not int or not 1 <= number <= len(drawn):
         raise _AskedWronglyError(f"number: a whole number from 1 to {len(drawn)}.")
     return Response(drawn[number - 1], media_type=MEDIA_TYPES[to], headers={"Sheets": str(len(drawn))})

@@ -1,5 +1,6 @@
-"""The van sheet: places, paths and wires from above and from both sides, to scale."""
+"""The van sheet: places, paths and wires from all sides, to scale."""
 
-from .draw import van_sheets
+from .bands import BANDS, By
+from .draw import VanDrawing, van_sheets
 
-__all__ = ["van_sheets"]
+__all__ = ["BANDS", "By", "VanDrawing", "van_sheets"]

@@ -1,13 +1,13 @@
-"""The van sheet: from above and from both sides, with places, paths, studs and every wire where it lies."""
+"""The van sheet: from above, from its sides, from behind and on its roof, with every wire where it lies."""
 
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass, replace
 from functools import cached_property
 
 from loomwright.assessment.loom import Loom
 from loomwright.assessment.record import Assessment
+from loomwright.assessment.sizes import stops_of, where_of
 from loomwright.diagrams.common import (
     cautions,
     danger_band,
@@ -18,268 +18,327 @@ from loomwright.diagrams.common import (
     numbered,
     title_block,
 )
-from loomwright.drawing.frame import PAPER, Border, border_items
-from loomwright.drawing.geometry import Box
-from loomwright.drawing.ink import FIELD, THIN, Pen, core_width_mm
-from loomwright.drawing.lettering import shorten
+from loomwright.drawing.frame import FIELD_BOX, PAPER, Border, border_items, column_row
+from loomwright.drawing.geometry import Point, cut_out, length_along
+from loomwright.drawing.ink import PLACE, Pen
 from loomwright.drawing.scene import Circle, Drawn, Link, Polyline, Sheet, Symbol, Text, Wire, rectangle
 from loomwright.drawing.symbols_parts import STUD
 from loomwright.loom.lines import Point as Place
 from loomwright.plan.values import Quantity
 from loomwright.rules.check import Checked
 
-from .labels import ROW_MM, Label, row
-from .lanes import beside, lanes_of
-from .view import Extent, View
+from . import bands, zones
+from .banded import Banded, middle_of
+from .body import load_space_of, outline, rulers
+from .labels import Label, row
+from .layout import Layout, layout_of
+from .lines import Lines
+from .paper import Paper
+from .signs import HOLE, set_signs
+from .tables import draw_tables, rows_of
+from .view import View
 
 TITLE = "Van plan: places, paths, holes"
-KEY = "Outline: a plain box of the load space's size. Wires lie in their paths; thin: off them, to ends."
-#: Scales that a sheet may have, the larger drawing first.
-_SCALES = (15, 20, 25, 30, 40, 50)
-#: Wires are drawn so much narrower than on the wiring sheet.
-_RATIO = {"plan": 0.7, "left": 0.4, "right": 0.4}
-#: The tables at the right, and the room that the views share. [mm]
-_TABLE = Box(284.0, 22.0, 358.0, 241.0)
-_VIEWS = Box(30.0, 22.0, 279.0, 241.0)
-_HEAD, _BETWEEN, _SPOT = 6.0, 8.0, 1.6
-#: Around the outermost places. [m]
-_AROUND_M = 0.08
-_SIGN = Pen("ink", 0.5)
+KEY = "Outline: a plain box of the load space's size. Wires lie in their paths, side by side."
+COLUMNS = 8
+_SPOT = 1.6
+#: Shorter bands bear no word. [mm]
+_LEAST_WORDED = 7.0
+_RING = Pen("ink", 0.5)
 _PATH = Pen("rule", 0.25)
-_OFF = Pen("ink", 0.35)
+_NO_WAY = Pen("rule", 0.25, (1.2, 1.0))
+_NAMES = (2.2, 3.0, 4.4, 6.0)
 
 
-def van_sheets(checked: Checked) -> tuple[Sheet, ...]:
+def van_sheets(checked: Checked, by: bands.By = "") -> tuple[Sheet, ...]:
     """Draw the van as a place.
 
     Parameters
     ----------
     checked : Checked
         The assessment and the findings; no figure is worked out here.
+    by : str
+        What bands behind the wires say: "current", "drop", "opening"; "" for none.
 
     Returns
     -------
     tuple of Sheet
         One A3 sheet; none if the plan says of no place where it is.
     """
-    drawing = _Drawing(checked)
+    drawing = VanDrawing(checked, by)
     return (drawing.sheet(),) if drawing.spots else ()
 
 
-@dataclass(frozen=True)
-class _Drawing:
-    checked: Checked
+class VanDrawing:
+    """The van sheet of a plan, with what a page needs to move things on it.
+
+    Parameters
+    ----------
+    checked : Checked
+    by : str
+        As for `van_sheets`.
+    """
+
+    def __init__(self, checked: Checked, by: bands.By = "") -> None:
+        self.checked, self.by = checked, by
+        self.wires = Lines(checked.assessment)
+        self.banded = Banded(self.wires, by)
 
     @property
     def job(self) -> Assessment:
+        """All that was worked out of the van."""
         return self.checked.assessment
 
     @property
     def loom(self) -> Loom:
+        """Where its wires lie."""
         return self.job.loom
 
     @cached_property
-    def spots(self) -> dict[str, Place]:
-        """The places whose coordinates are known."""
-        return self.loom.places
+    def spots(self) -> dict[Link, Place]:
+        """The places whose coordinates are known, and the parts that have coordinates of their own. [m]"""
+        found = {Link("place", id): at for id, at in self.loom.places.items()}
+        for id, part in self.job.plan.parts.items():
+            if part.at is not None and (at := where_of(self.job.wiring, f"{id}.")) is not None:
+                found[Link("part", id)] = at
+        return found
+
+    @cached_property
+    def paths(self) -> dict[str, list[Place]]:
+        """The paths with points, those that no wire may lie in too. [m]"""
+        plan = self.job.plan
+        found = {id: stops_of(plan, id) for id in plan.paths}
+        return {id: points for id, points in found.items() if points}
+
+    @cached_property
+    def layout(self) -> Layout:
+        """Where the views lie."""
+        space = load_space_of(self.job.plan)
+        points = [*self.spots.values(), *(point for path in self.paths.values() for point in path)]
+        return layout_of(points, space)
+
+    @cached_property
+    def lines(self) -> dict[str, list[tuple[tuple[Point, ...], tuple[float, ...]]]]:
+        """By wire, its lines on the sheet, with the metre of the wire at each corner. [mm, m]"""
+        found: dict[str, list[tuple[tuple[Point, ...], tuple[float, ...]]]] = {}
+        for view in self.layout.views:
+            for lie, points, metres, _ in self.wires.laid(view):
+                found.setdefault(lie.wire, []).append((points, metres))
+        return found
 
     def sheet(self) -> Sheet:
+        """Return the sheet."""
         job, findings = self.job, numbered(self.checked)
+        drawn: list[Drawn] = []
+        paper = Paper(FIELD_BOX)
+        for view in self.layout.views:
+            drawn += self._view(view)
+        tables = list(draw_tables(rows_of(job, self._holes, self.banded.said), self.layout.tables))
+        paper.add([*drawn, *tables])
+        spots, signs = {}, []
+        for number, at, sign in set_signs(paper, findings, self._spots_of_things()):
+            spots[number] = column_row(at, COLUMNS)
+            signs += sign
+        names = [text for view in self.layout.views for text in self._names(view, paper)]
+        words = list(self._words(paper))
+        title = TITLE + (f", by {bands.BANDS[self.by]}" if self.by else "")
         border = Border(
-            columns=8,
-            title_block=title_block(job.plan, TITLE),
-            findings=margin_entries(findings, {}),
+            columns=COLUMNS,
+            title_block=title_block(job.plan, title),
+            findings=margin_entries(findings, spots),
             danger_band=danger_band(self.checked),
             notice=mains_notice(job),
             cautions=cautions(job, "Look behind every panel before you drill: fuel, brakes, airbags, looms."),
-            key=KEY,
-            signs=(STUD,),
+            key=bands.KEYS.get(self.by, KEY),
+            signs=(STUD, HOLE) if self._holes else (STUD,),
         )
-        views = self._views()
+        plan, left = self.layout.views[:2]
         return Sheet(
             width=PAPER[0],
             height=PAPER[1],
-            title=f"{job.plan.title}: {TITLE}",
+            title=f"{job.plan.title}: {title}",
             description=f"{len(self.spots)} places and {len(self.loom.net.paths)} paths of {job.plan.title} "
-            f"from above, 1:{views[0].scale}, and from both sides, 1:{views[1].scale}.",
-            items=(
-                *border_items(border),
-                *(item for view in views for item in self._view(view)),
-                *self._tables(),
-            ),
+            f"from above and from behind, 1:{plan.scale}; from both sides and on the roof, 1:{left.scale}.",
+            items=(*border_items(border), *drawn, *tables, *signs, *names, *words),
         )
 
     # --- views ----------------------------------------------------------------------------------------
 
-    def _views(self) -> tuple[View, View, View]:
-        """Return the van from above, and both sides below it, as large as they fit."""
-        extent, room = self._extent(), _VIEWS
-        long, wide = extent.rear - extent.front, extent.right - extent.left
-        tall = extent.top - extent.bottom
-        rows = 2 * ROW_MM + 2 * _HEAD + _BETWEEN
-        scale = next(
-            (
-                one
-                for one in _SCALES
-                if long * 1e3 / one <= room.width
-                and wide * 1e3 / one + tall * 1e3 / _smaller(one, long) + rows <= room.height
-            ),
-            _SCALES[-1],
-        )
-        top = room.top + _HEAD + ROW_MM
-        plan = View("plan", scale, extent, (room.left, top))
-        under = plan.box.bottom + ROW_MM + _HEAD + _BETWEEN
-        small = _smaller(scale, long)
-        left = View("left", small, extent, (room.left, under))
-        return plan, left, View("right", small, extent, (left.box.right + _BETWEEN, under))
-
-    def _extent(self) -> Extent:
-        """Return how far the van reaches: its load space, and all that lies outside it."""
-        corners = [point for path in self.loom.net.paths.values() for point in path.points]
-        xs, ys, zs = zip(*self.spots.values(), *corners, strict=True)
-        long, wide, tall = self._load_space or (max(xs), 2 * max(map(abs, ys)), max(zs))
-        return Extent(
-            min(xs) - _AROUND_M,
-            max(*xs, long) + _AROUND_M,
-            min(*ys, -wide / 2) - _AROUND_M,
-            max(*ys, wide / 2) + _AROUND_M,
-            min(*zs, 0.0) - _AROUND_M,
-            max(*zs, tall) + _AROUND_M,
-        )
-
     def _view(self, view: View) -> Iterator[Drawn]:
-        head = {
-            "plan": ("Seen from above", "front at the left, the vehicle's left at the bottom"),
-            "left": ("Left side", "front at the left"),
-            "right": ("Right side", "front at the right"),
-        }[view.look]
-        lift = ROW_MM if view.look == "plan" else 0.0
-        base = view.box.top - lift - 2.0
-        name = Text((view.box.left, base), head[0], 3.6, 600)
-        yield name
-        yield Text((view.box.left + name.width + 3.0, base), f"1:{view.scale}, {head[1]}", 2.9, ink="grey")
-        yield from self._outline(view)
+        yield from self._head(view)
+        yield from outline(self.job.plan, view, load_space_of(self.job.plan))
+        if view.look == "plan":
+            yield from rulers(view)
+        yield from self._zones(view)
         yield from self._paths(view)
-        yield from self._wires(view)
+        yield from (band for band, _ in self.banded.lines(view))
+        for lie, points, _, core in self.wires.laid(view):
+            inks = inks_of(self.job.wires[lie.wire].colour)
+            yield Wire(points, core, inks, of=Link("wire", lie.wire))
         yield from self._places(view)
 
-    @property
-    def _load_space(self) -> tuple[float, float, float] | None:
-        """Length, width and height of the load space, None if the plan does not say all three. [m]"""
-        size = [one.mid for one in self.job.plan.vehicle.load_space or () if isinstance(one, Quantity)]
-        return (size[0], size[1], size[2]) if len(size) == 3 else None
+    def _head(self, view: View) -> Iterator[Drawn]:
+        name, says = {
+            "plan": ("From above", "front at the left, the vehicle's left at the bottom"),
+            "left": ("Left side", "front at the left"),
+            "right": ("Right side", "front at the right"),
+            "rear": ("From behind", "its last part, the vehicle's left at the left"),
+            "roof": ("Roof, from above", "and what is right under it"),
+        }[view.look]
+        lift = view.box.top - (16.0 if view.look == "plan" else 2.2)
+        head = Text((view.box.left, lift), name, 3.6, 600)
+        yield head
+        says = f"1:{view.scale}, {says}"
+        room = max(view.box.width - head.width - 3.0, 30.0)
+        small = Text((view.box.left + head.width + 2.5, lift), says, 2.7, ink="grey")
+        if small.width <= room:
+            yield small
+        else:
+            yield Text(small.at, f"1:{view.scale}", 2.7, ink="grey")
 
-    def _outline(self, view: View) -> Iterator[Drawn]:
-        """Yield the box of the load space; its front is at the back of the cab seats."""
-        one = view.extent
-        long, wide, tall = self._load_space or (one.rear, one.right - one.left, one.top)
-        (x, y), (x_2, y_2) = view.of((0.0, -wide / 2, 0.0)), view.of((long, wide / 2, tall))
-        left, top = min(x, x_2), min(y, y_2)
-        yield rectangle(left, top, abs(x_2 - x), abs(y_2 - y), pen=_SIGN, layer="frame")
+    def _zones(self, view: View) -> Iterator[Drawn]:
+        plan = self.job.plan
+        for id, points in self.paths.items():
+            known = zones.told(plan.paths[id].zones or ())
+            for line, _ in view.cut(points):
+                yield from zones.beside(line, known, self.wires.widest(id) / 2, view.box)
+        for of, at in self.spots.items():
+            if of.kind == "place" and view.shows(at):
+                yield from zones.around(view.of(at), zones.told(plan.places[of.id].zones), view.box)
 
     def _paths(self, view: View) -> Iterator[Drawn]:
-        for path in self.loom.net.paths.values():
-            points = [view.of(point) for point in path.points]
-            if len(points) > 1 and all(view.shows(point) for point in path.points):
-                yield Polyline(tuple(points), _PATH, layer="places")
+        for id, points in self.paths.items():
+            of = Link("entry", f"paths.{id}")
+            pen = _PATH if id in self.loom.net.paths else _NO_WAY
+            for line, _ in view.cut(points):
+                yield Polyline(tuple(line), pen, layer="places", of=of)
+            if id in self._holes and (at := middle_of(points)) and view.shows(at):
+                yield Symbol(HOLE, view.of(at), scale=0.8, layer="symbols", of=of)
 
-    def _wires(self, view: View) -> Iterator[Drawn]:
-        job, loom = self.job, self.loom
-        widths = {id: self._core(id, view) for id in loom.laid}
-        lanes = lanes_of(loom, widths)
-        for section in loom.sections:
-            if all(view.shows(point) for point in section.points):
-                points = [view.of(point) for point in section.points]
-                for wire in section.wires:
-                    line = beside(points, lanes[section.path, wire])
-                    if line:
-                        inks = inks_of(job.wires[wire].colour)
-                        yield Wire(line, widths[wire], inks, of=Link("wire", wire))
-        yield from self._off_paths(view)
-
-    def _off_paths(self, view: View) -> Iterator[Drawn]:
-        """Yield the stretches of wires off the paths, one line where several lie together."""
-        known = set()
-        for laid in self.loom.laid.values():
-            for step in laid.route.stretches if laid.route is not None else ():
-                ends = frozenset((step.a, step.b))
-                if not step.path and ends not in known and view.shows(step.a) and view.shows(step.b):
-                    known.add(ends)
-                    line = beside([view.of(step.a), view.of(step.b)], 0.0)
-                    if line:
-                        yield Polyline(line, _OFF, layer="wires", of=Link("wire", laid.wire))
-
-    def _core(self, wire: str, view: View) -> float:
-        return core_width_mm(self.job.wires[wire].area_mm2 or 1.0, _RATIO[view.look])
+    @cached_property
+    def _holes(self) -> dict[str, str]:
+        """By path with a hole, what it is called."""
+        plan = self.job.plan
+        holes = [id for id in plan.paths if isinstance(plan.paths[id].hole, Quantity)]
+        return {id: f"H{n}" for n, id in enumerate(holes, 1)}
 
     def _places(self, view: View) -> Iterator[Drawn]:
-        plan, shown = self.job.plan, {}
-        for id, point in self.spots.items():
-            if view.shows(point):
-                shown[id] = view.of(point)
-                yield Circle(shown[id], _SPOT, "paper", _SIGN, of=Link("place", id))
-        for id, stud in plan.studs.items():
-            if stud.place in shown:
-                x, y = shown[stud.place]
-                yield Symbol(STUD, (x + 3.4, y), scale=0.7, of=Link("stud", id))
-        labels = [Label(id, self._there(id), at, Link("place", id)) for id, at in shown.items()]
-        box = view.box
-        if view.look != "plan":
-            named = [replace(one, says="") for one in labels if one.says]
-            yield from row(named, box.left, box.right, box.bottom, up=False)
+        plan, labels = self.job.plan, []
+        for of, point in self.spots.items():
+            yield from self._extent(view, of)
+            if not view.shows(point):
+                continue
+            at = view.of(point)
+            yield Circle(at, _SPOT, "paper", _RING, of=of)
+            labels.append(Label(of.id, self._there(of), at, of))
+            studs = [id for id, stud in plan.studs.items() if of == Link("place", stud.place)]
+            for n, id in enumerate(studs):
+                yield Symbol(STUD, (at[0] + 3.4 + 3.0 * n, at[1]), scale=0.7, of=Link("stud", id))
+        if view.look != "plan" or not labels:
             return
-        upper = [one for one in labels if one.at[1] < (box.top + box.bottom) / 2]
-        lower = [one for one in labels if one not in upper]
+        box, upper = view.box, _upper(labels, view.of((0.0, 0.0, 0.0))[1])
         yield from row(upper, box.left, box.right, box.top, up=True)
-        yield from row(lower, box.left, box.right, box.bottom, up=False)
+        lower = [one for one in labels if one not in upper]
+        yield from row(lower, box.left, box.right, box.bottom + 6.5, up=False)
 
-    def _there(self, place: str) -> str:
-        """Return what stands at a place."""
-        parts = [name_of(part, id) for id, part in self.job.plan.parts.items() if part.place == place]
-        studs = [id for id, stud in self.job.plan.studs.items() if stud.place == place]
-        return ", ".join([*parts, *studs])
+    def _extent(self, view: View, of: Link) -> Iterator[Drawn]:
+        """Yield the outline of a place that reaches from one point to another."""
+        at = self.job.plan.places[of.id].at if of.kind == "place" else None
+        if at is None or view.look not in ("plan", "roof") or not view.shows(self.spots[of]):
+            return
+        ends = [(one.low, one.high) for one in at if isinstance(one, Quantity)]
+        if len(ends) == 3 and any(high - low > 0.1 for low, high in ends[:2]):
+            (x, y), (x_2, y_2) = (view.of((ends[0][k], ends[1][1 - k], ends[2][0])) for k in (0, 1))
+            yield rectangle(x, y, x_2 - x, y_2 - y, pen=PLACE, layer="frame")
 
-    # --- tables -----------------------------------------------------------------------------------------
+    def _names(self, view: View, paper: Paper) -> Iterator[Drawn]:
+        """Yield the names of holes, and in the smaller views of places, where there is room."""
+        for path, name in self._holes.items():
+            at = middle_of(self.paths.get(path, ()))
+            if at is not None and view.shows(at):
+                yield from _named(paper, view.of(at), name, Link("entry", f"paths.{path}"))
+        if view.look == "plan":
+            return
+        for of, point in self.spots.items():
+            if view.shows(point):
+                yield from _named(paper, view.of(point), of.id, of)
 
-    def _tables(self) -> Iterator[Drawn]:
-        y = _TABLE.top + 4.0
-        plan, loom = self.job.plan, self.loom
-        holes = [
-            (f"H{n}", one.path, f"{one.bore_mm:g} mm, needs {one.needed_mm:.0f}")
-            for n, one in enumerate(loom.holes, 1)
+    def _there(self, of: Link) -> str:
+        """Return what stands at a spot, and its zones."""
+        if of.kind == "part":
+            return name_of(self.job.plan.parts[of.id], of.id)
+        plan = self.job.plan
+        own = [
+            id
+            for id, part in plan.parts.items()
+            if part.place == of.id and Link("part", id) not in self.spots
         ]
-        studs = [
-            (id, stud.place, f"{len(figure.rings)} ring{'' if len(figure.rings) == 1 else 's'}")
-            for id, stud in plan.studs.items()
-            if (figure := self.job.studs.get(id)) is not None
-        ]
-        paths = []
-        for id in loom.net.paths:
-            thick = max((one.thick_mm for one in loom.sections if one.path == id), default=0.0)
-            wires = {wire for one in loom.sections if one.path == id for wire in one.wires}
-            long = loom.length_m(id)
-            paths.append((id, f"{long:.1f} m", f"{len(wires)} wires, {thick:.0f} mm" if wires else "empty"))
-        for title, rows in (("Holes", holes), ("Studs on the body", studs), ("Paths", paths)):
-            if rows:
-                yield from self._table(title, rows, y)
-                y += 12.0 + 4.6 * len(rows)
+        parts = [name_of(plan.parts[id], id) for id in own]
+        studs = [id for id, stud in plan.studs.items() if stud.place == of.id]
+        words = [zones.word(zone) for zone in zones.told(plan.places[of.id].zones)]
+        return ", ".join([*parts, *studs, *(one for one in words if one != zones.word(of.id))])
 
-    def _table(self, title: str, rows: Sequence[tuple[str, str, str]], y: float) -> Iterator[Drawn]:
-        left, right = _TABLE.left, _TABLE.right
-        yield Text((left, y), title, 3.3, 600)
-        yield Polyline(((left, y + 1.4), (right, y + 1.4)), FIELD, layer="frame")
-        for n, (id, what, says) in enumerate(rows):
-            base = y + 5.6 + 4.6 * n
-            yield Text((left, base), shorten(id, 25.0, 2.9, 600), 2.9, 600)
-            yield Text((left + 26.0, base), shorten(what, 20.0, 2.9), 2.9, ink="grey")
-            yield Text((right, base), shorten(says, 27.0, 2.9), 2.9, 400, "end")
-            yield Polyline(((left, base + 1.3), (right, base + 1.3)), THIN, layer="frame")
+    # --- words and findings --------------------------------------------------------------------------
+
+    def _words(self, paper: Paper) -> Iterator[Drawn]:
+        """Yield the figure or word of the bands beside them, once for each wire and word."""
+        said: set[tuple[str, str]] = set()
+        for view in self.layout.views[:1]:
+            for band, one in self.banded.lines(view):
+                key = one.wire, one.text
+                if key in said or length_along(band.points) < _LEAST_WORDED:
+                    continue
+                at = cut_out(band.points, 0.0, length_along(band.points) / 2)[-1]
+                texts = list(
+                    _named(paper, at, f"{one.wire} {one.text}", Link("wire", one.wire), band.half_width)
+                )
+                if texts:
+                    said.add(key)
+                    yield from texts
+
+    def _spots_of_things(self) -> dict[str, Point]:
+        """Return where on the plan a part, stud, place or wire (the middle of its longest line) is."""
+        plan, view = self.job.plan, self.layout.views[0]
+        found: dict[str, Point] = {}
+        for wire, lines in self._plan_lines.items():
+            longest = max(lines, key=length_along)
+            for id in (wire, self.job.wires[wire].run):
+                found.setdefault(id, cut_out(longest, 0.0, length_along(longest) / 2)[-1])
+        for id, stud in plan.studs.items():
+            if (at := self.spots.get(Link("place", stud.place))) is not None:
+                found[id] = view.of(at)
+        for id, part in self.job.wiring.parts.items():
+            point = where_of(self.job.wiring, f"{id}.") if part else None
+            if point is not None:
+                found[id] = view.of(point)
+        return {of.id: view.of(at) for of, at in self.spots.items()} | found
+
+    @cached_property
+    def _plan_lines(self) -> dict[str, list[tuple[Point, ...]]]:
+        found: dict[str, list[tuple[Point, ...]]] = {}
+        for lie, points, _, _ in self.wires.laid(self.layout.views[0]):
+            if length_along(points) > 1.0:
+                found.setdefault(lie.wire, []).append(points)
+        return found
 
 
-def _smaller(scale: int, long: float) -> int:
-    """Return the scale at which two sides fit beside one another below a plan of a scale."""
-    room = (_VIEWS.width - _BETWEEN) / 2
-    return next((one for one in _SCALES if one >= scale and long * 1e3 / one <= room), _SCALES[-1])
+def _upper(labels: Sequence[Label], middle: float) -> list[Label]:
+    """Return the labels that stand above a plan: the upper half, and what is clearly above its middle."""
+    ordered = sorted(labels, key=lambda one: one.at[1])
+    above = sum(one.at[1] < middle - 6.0 for one in ordered)
+    below = sum(one.at[1] > middle + 6.0 for one in ordered)
+    return ordered[: max(above, min(len(ordered) - below, len(ordered) // 2))]
 
 
-__all__ = ["van_sheets"]
+def _named(paper: Paper, at: Point, text: str, of: Link, off: float = 0.0) -> Iterator[Drawn]:
+    """Yield a short text beside a spot, if there is room."""
+    one = Text((0.0, 0.0), text, 2.6, 500, "middle", of=of)
+    box = one.box()
+    middle = paper.near(at, box.width + 1.2, box.height + 0.8, [off + far for far in _NAMES])
+    if middle is not None:
+        placed = Text((middle[0] - box.centre[0], middle[1] - box.centre[1]), text, 2.6, 500, "middle", of=of)
+        paper.add([placed])
+        yield placed
+
+
+__all__ = ["COLUMNS", "VanDrawing", "van_sheets"]
