@@ -65,6 +65,7 @@ class Lines:
         }
 
     def small(self, view: View) -> float:
+        """Return by how much the wires of a view are narrower than those from above."""
         return 1.0 if view.look in ("plan", "rear") else _SMALLER
 
     def laid(self, view: View) -> Iterator[tuple[Lie, tuple[Point, ...], tuple[float, ...], float]]:
