@@ -88,6 +88,7 @@ def test_json_has_exactly_its_keys(van):
         "faults",
         "batteries",
         "loom",
+        "lists",
         "totals",
     ]
     for kind in ("findings", "wires", "circuits", "studs"):

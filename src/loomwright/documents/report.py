@@ -19,6 +19,7 @@ from loomwright.steps import Step
 
 from .banded import bands_dict
 from .cured import NOTHING_TOLD, RECHECKED, Told, answers_of, told
+from .lists import Lists
 from .table import table
 from .under_load import batteries_dict, under_load_table
 
@@ -104,6 +105,7 @@ class Report:
             "faults": _faults(job),
             "batteries": _rounded(batteries_dict(job)),
             "loom": _rounded(job.loom.as_dict()),
+            "lists": _rounded(Lists(job).as_dict()),
             "totals": self._totals(),
         }
 

@@ -17,6 +17,11 @@ RING_SOURCE = Source(
 )
 #: Largest cable whose rings are usual for a stud, by its thread in millimetres. [mm²]
 LARGEST_CABLE_MM2: Mapping[int, float] = MappingProxyType({4: 2.5, 5: 6.0, 6: 25.0, 8: 70.0, 10: 70.0})
+#: To tighten a steel stud of class 8.8 by its thread; the maker's figure goes before it. [N·m]
+TORQUE_NM: Mapping[str, float] = MappingProxyType({"M5": 5.0, "M6": 9.0, "M8": 20.0, "M10": 40.0})
+TORQUE_SOURCE = Source(
+    work="common practice", place="torque of steel studs of class 8.8", checked="from memory"
+)
 #: A return that carries more, running or in its start, has no sensor beside it on its stud. [A]
 HEAVY_A = 10.0
 HEAVY_SOURCE = Source(

@@ -15,6 +15,7 @@ from collections.abc import Iterator, Sequence
 from loomwright.assessment.record import Assessment
 from loomwright.assessment.warmth import conductor_c
 from loomwright.diagrams.fuse_label import fuse_boxes, loose_fuses
+from loomwright.documents.lists import List, Lists
 from loomwright.rules.check import Checked
 
 from .loose import joint_list
@@ -30,21 +31,22 @@ _DIGITS = 6
 
 
 def book_lists(checked: Checked) -> dict[str, bytes]:
-    """Return the lists by name: wires, fuses, studs, joints, findings, parts.
+    """Return the lists by name: wires, fuses, studs, joints, findings, parts, and those of the loom.
 
     Parameters
     ----------
     checked : Checked
         A plan assessed and judged.
     """
-    job = checked.assessment
+    job, loom = checked.assessment, Lists(checked.assessment)
     return {
-        "wires": _csv(_wires(checked)),
+        "wires": _csv(_wires(checked, loom)),
         "fuses": _csv(_fuses(job)),
         "studs": _csv(_studs(checked)),
         "joints": _csv(joint_list(job)),
         "findings": _csv(_findings(checked)),
         "parts": _csv(_parts(job)),
+        **{one.name: _csv(_loom_list(one)) for one in loom.every},
     }
 
 
@@ -71,10 +73,24 @@ def cell(value: Cell) -> str:
     return f"{round(value, _DIGITS):g}" if isinstance(value, float) else str(value)
 
 
-def _wires(checked: Checked) -> Iterator[Row]:
+def _loom_list(made: List) -> Iterator[Row]:
+    yield tuple(column.key for column in made.columns)
+    for row in made.rows:
+        yield tuple(
+            " ".join(one)
+            if isinstance(one, tuple)
+            else ("yes" if one else "no")
+            if isinstance(one, bool)
+            else one
+            for one in row
+        )
+
+
+def _wires(checked: Checked, loom: Lists) -> Iterator[Row]:
     yield (
         "wire", "label", "run", "from", "to", "area_mm2", "gauge", "colour", "length_m", "chosen", "fuses",
-        "current_a", "rating_a", "drop_v", "drop_pct", "places", "findings", "conductor_c",
+        "current_a", "rating_a", "drop_v", "drop_pct", "places", "findings", "conductor_c", "paths",
+        "from_end", "to_end",
     )  # fmt: skip
     for row in wire_rows(checked):
         wire = row.figure
@@ -83,8 +99,14 @@ def _wires(checked: Checked) -> Iterator[Row]:
             wire.id, row.label, wire.run, wire.from_, wire.to, wire.area_mm2, wire.gauge, wire.colour,
             wire.length_m, " ".join(sorted(wire.chosen)), fuses, wire.current_a, wire.rating_a,
             wire.drop_v, wire.drop_pct, ", ".join(wire.places), " ".join(str(m.number) for m in row.marks),
-            conductor_c(checked.assessment, wire),
+            conductor_c(checked.assessment, wire), _paths(checked.assessment, wire.id),
+            *(end.terminal.words for end in loom.ends[wire.id]),
         )  # fmt: skip
+
+
+def _paths(job: Assessment, wire: str) -> str:
+    laid = job.loom.laid.get(wire)
+    return "" if laid is None or laid.route is None else " ".join(laid.route.paths)
 
 
 def _fuses(job: Assessment) -> Iterator[Row]:
