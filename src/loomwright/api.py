@@ -33,7 +33,7 @@ __all__ = [
 #: The sheets that can be drawn, and the formats that they can be had in.
 #: What the bands of the van sheet may say.
 BANDS = ("current", "drop", "opening")
-SHEETS = ("system", "wiring", "van", "modes", "faults", "fuse-label")
+SHEETS = ("system", "wiring", "van", "loom", "modes", "faults", "fuse-label")
 FORMATS = ("svg", "dxf", "pdf")
 
 
@@ -113,7 +113,8 @@ def draw(plan: Plan, sheet: str, to: str = "svg", mode: str = "", by: str = "") 
     plan : Plan
         As `read` gives it.
     sheet : str
-        "system", "wiring", "modes" (who feeds what), "faults" (how soon shorts are over) or "fuse-label".
+        "system", "wiring", "van", "loom", "modes" (who feeds what), "faults" (how soon shorts are over) or
+        "fuse-label".
     to : str
         "svg", "dxf" or "pdf".
     mode : str
@@ -193,6 +194,10 @@ def _sheets(checked: Checked, sheet: str, mode: str, by: str) -> list[Sheet]:
         from loomwright.diagrams.van import By, van_sheets
 
         return list(van_sheets(checked, cast(By, by)))
+    if sheet == "loom":
+        from loomwright.diagrams.loom import loom_sheets
+
+        return list(loom_sheets(checked))
     if sheet == "modes":
         from loomwright.diagrams.modes import mode_sheets
 

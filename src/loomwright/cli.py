@@ -64,7 +64,7 @@ def check(plan: Path, as_json: bool) -> None:
 @_PLAN
 @click.option(
     "--sheet",
-    type=click.Choice(["system", "wiring", "van", "modes", "faults", "fuse-label"]),
+    type=click.Choice(["system", "wiring", "van", "loom", "modes", "faults", "fuse-label"]),
     required=True,
     help="What to draw.",
 )

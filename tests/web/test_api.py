@@ -115,7 +115,7 @@ def test_wrong_bodies_are_refused_in_words(page, body, status):
 
 
 @pytest.mark.parametrize(
-    "asked", [{}, {"sheet": "loom"}, {"sheet": "wiring", "to": "png"}, {"sheet": ["wiring"]}]
+    "asked", [{}, {"sheet": "cabinet"}, {"sheet": "wiring", "to": "png"}, {"sheet": ["wiring"]}]
     + [{"sheet": "wiring", "number": number} for number in (0, 99, "1", True, 1.0)]
 )  # fmt: skip
 def test_sheets_that_there_are_not_are_refused(page, asked):

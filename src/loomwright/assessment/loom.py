@@ -222,7 +222,7 @@ class Loom:
 
     def _chain(self, flat: FlatRun, chain: Sequence[Piece]) -> Iterator[Laid]:
         """Give the ways of pieces that follow one another."""
-        via = [id for id in _via(self.wiring, flat, chain) if id in self.net.paths]
+        via = [id for id in via_of(self.wiring, flat, chain) if id in self.net.paths]
         unknown = [one for one in chain if None in (self._ends[one.a], self._ends[one.b])]
         if via and not unknown:
             shared = self._shared(chain, via)
@@ -308,7 +308,7 @@ class Loom:
                 k = last + 1
 
 
-def _via(wiring: Wiring, flat: FlatRun, chain: Sequence[Piece]) -> Sequence[str]:
+def via_of(wiring: Wiring, flat: FlatRun, chain: Sequence[Piece]) -> Sequence[str]:
     """Return the paths that the plan names for pieces; a return by wire comes back along its feed's."""
     run, first = flat.run, chain[0]
     leg = run.legs.get(first.load or "")

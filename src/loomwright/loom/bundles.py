@@ -25,6 +25,10 @@ HOLE_SOURCE = Source(
 LAID_FACTOR = 1.2
 #: A bundle may be as thick as so much of the bore of a grommet.
 HOLE_SHARE = 0.8
+#: Bores of split corrugated tube that are commonly to be had, and how much of one a bundle fills across. [mm]
+TUBE_SOURCE = Source(work="common practice", place="bores of split corrugated tube", checked="from memory")
+TUBE_BORES_MM = (4.5, 7.5, 8.5, 10.0, 13.0, 17.0, 19.0, 22.0, 26.0, 29.0, 32.0, 37.0)
+TUBE_SHARE = 0.9
 #: Of the area of a closed pipe so much may be filled, by the number of wires in it.
 PIPE_FILL = {1: 0.53, 2: 0.31, 3: 0.40}
 #: A metre of copper of 1 mm². [g]
@@ -57,6 +61,17 @@ def bundle_diameter_mm(diameters_mm: Iterable[float]) -> float:
 def hole_needed_mm(bundle_mm: float) -> float:
     """Return the least bore of a grommet that a bundle passes. [mm]"""
     return bundle_mm / HOLE_SHARE
+
+
+def tube_for_mm(bundle_mm: float) -> float | None:
+    """Return the bore of the smallest split tube that goes around a bundle; None: thicker than all. [mm]
+
+    Examples
+    --------
+    >>> tube_for_mm(11.5), tube_for_mm(40.0)
+    (13.0, None)
+    """
+    return next((bore for bore in TUBE_BORES_MM if bundle_mm <= TUBE_SHARE * bore), None)
 
 
 def pipe_fill(diameters_mm: Iterable[float], bore_mm: float) -> tuple[float, float]:
@@ -92,8 +107,12 @@ __all__ = [
     "LAID_FACTOR",
     "LAID_SOURCE",
     "PIPE_FILL",
+    "TUBE_BORES_MM",
+    "TUBE_SHARE",
+    "TUBE_SOURCE",
     "bundle_diameter_mm",
     "hole_needed_mm",
     "pipe_fill",
+    "tube_for_mm",
     "wire_grams_per_m",
 ]

@@ -34,12 +34,13 @@ SHEETS = {
     "system": "System",
     "wiring": "Wiring",
     "van": "Van",
+    "loom": "Loom",
     "modes": "Modes",
     "faults": "Faults",
     "list": "Lists",
 }
 #: Of these there may be several.
-_SEVERAL = ("wiring", "modes", "faults")
+_SEVERAL = ("wiring", "loom", "modes", "faults")
 #: First shown.
 FIRST = "wiring-1"
 

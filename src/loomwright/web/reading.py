@@ -7,6 +7,7 @@ import threading
 from collections.abc import Callable, Iterable
 from dataclasses import dataclass, field
 
+from loomwright.diagrams.loom import loom_sheets
 from loomwright.diagrams.modes import mode_sheets
 from loomwright.diagrams.system import system_sheets
 from loomwright.diagrams.van import van_sheets
@@ -82,6 +83,7 @@ class Reading:
             "system": system_sheets,
             "wiring": lambda _: self.wiring.sheets(),
             "van": van_sheets,
+            "loom": loom_sheets,
             "modes": mode_sheets,
             "faults": fault_sheets,
         }
