@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass
-from functools import cached_property
+from functools import cached_property, partial
 
 from loomwright.assessment.looms import Looms
 from loomwright.assessment.record import Assessment
@@ -94,7 +94,7 @@ class _Drawing:
             picture = Picture(self.looms, loom, self.ends, (_LEFT, _RIGHT), _BOTTOM - _TOP - 8.0)
             made = tables(picture, _LEFT, _RIGHT)
             yield [
-                Piece(8.0 + picture.height, lambda y, picture=picture: self._loom(picture, y)),
+                Piece(8.0 + picture.height, partial(self._loom, picture)),
                 *(Piece(tall, draw) for tall, draw in made),
             ]
         block = SinglesBlock(self.looms, self.ends, _LEFT, _RIGHT)

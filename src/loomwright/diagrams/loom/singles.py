@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass
+from functools import partial
 
 from loomwright.assessment.looms import Looms, Single
 from loomwright.diagrams.common import inks_of
@@ -39,9 +40,9 @@ class SinglesBlock:
         if singles:
             rows = list(self._packed(singles))
             first = rows[0]
-            yield _HEAD + _ROW, lambda y: self._first(first, y)
+            yield _HEAD + _ROW, partial(self._first, first)
             for row in rows[1:]:
-                yield _ROW, lambda y, row=row: self._row(row, y)
+                yield _ROW, partial(self._row, row)
         yield from self._told()
 
     def _packed(self, singles: tuple[Single, ...]) -> Iterator[list[Single]]:
@@ -131,7 +132,7 @@ class SinglesBlock:
             )
         for text in told:
             lines = wrap(text, self.right - self.left, 2.9)
-            yield 1.0 + 4.0 * len(lines), lambda y, lines=lines: self._lines(lines, y)
+            yield 1.0 + 4.0 * len(lines), partial(self._lines, lines)
 
     def _lines(self, lines: tuple[str, ...], y: float) -> Iterator[Drawn]:
         for n, line in enumerate(lines):
