@@ -149,6 +149,8 @@ class Layout:
         By wire, side and spot.
     room : tuple of float
         Left and right edge of the field. [mm]
+    order : sequence of str
+        The wires from the top of a bundle down.
     """
 
     tree: LoomTree

@@ -49,6 +49,8 @@ class Painter:
         The letter of each peg.
     numbers : mapping of (str, str) to str
         The name of each section.
+    axis : float
+        y of the trunk. [mm]
     """
 
     layout: Layout
