@@ -45,7 +45,7 @@ BACKING_MM = 0.4
 class Link(NamedTuple):
     """The thing of the plan that an item stands for, such as ("wire", "W4.return")."""
 
-    kind: Literal["wire", "part", "terminal", "place", "stud", "finding", "entry"]
+    kind: Literal["wire", "part", "terminal", "place", "stud", "finding", "entry", "corner"]
     id: str
 
     @property

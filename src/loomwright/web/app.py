@@ -11,7 +11,7 @@ from fastapi.responses import HTMLResponse, JSONResponse, RedirectResponse, Resp
 
 from loomwright.errors import ChangedMeanwhile, PlanError
 
-from . import accepting, api_routes, building, changes, events, keeping, playing, printing, start
+from . import accepting, api_routes, building, changes, events, keeping, moving, playing, printing, start
 from .board import FIRST, Wanted, board
 from .cured import cures_told
 from .drafts import Keeper, NoDraftError
@@ -23,11 +23,12 @@ from .markup import fill, font_bytes, tokens_css
 from .playing import played_of
 from .slip import flips_markup
 from .thing import KINDS, Thing
+from .van import band_of
 from .work import Moment, StaleError, UnreadableError, UnsavedError, Work
 
 #: Makes what a page shows: the board, and what is told beside it.
 Shown = Callable[[Moment, Wanted], dict[str, Any]]
-_ACTS = changes.ACTS | accepting.ACTS | building.ACTS | keeping.ACTS | playing.ACTS
+_ACTS = changes.ACTS | accepting.ACTS | building.ACTS | keeping.ACTS | moving.ACTS | playing.ACTS
 _TYPES = {"js": "text/javascript", "css": "text/css", "svg": "image/svg+xml"}
 
 
@@ -80,8 +81,12 @@ def _add_pages(app: FastAPI, work: Work, shown: Shown) -> None:
         evening: bool = False,
         by: str = SEVERITY,
         play: str = "",
+        band: str = "",
+        as_list: bool = False,
     ) -> dict[str, Any]:
-        return shown(work.now(), Wanted(sheet, _thing(kind, id), evening, by, played_of(play)))
+        played = played_of(play)
+        wanted = Wanted(sheet, _thing(kind, id), evening, by, played, band_of(band), as_list)
+        return shown(work.now(), wanted)
 
     @app.get("/flips")
     def flips_of(kind: str, id: str) -> dict[str, Any]:
@@ -156,6 +161,8 @@ def _add_changes(app: FastAPI, work: Work, shown: Shown) -> None:
             wanted.get("evening") is True,
             str(wanted.get("by", SEVERITY)),
             played_of(str(wanted.get("play", ""))),
+            band_of(str(wanted.get("band", ""))),
+            wanted.get("as_list") is True,
         )
         return shown(done.moment, see) | {"text": done.moment.text, "says": done.says}
 

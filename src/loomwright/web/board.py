@@ -10,6 +10,7 @@ from dataclasses import dataclass
 from typing import Any
 
 from loomwright.diagrams.modes import told_rows
+from loomwright.diagrams.van import By
 from loomwright.documents.report import is_listed
 from loomwright.drawing.frame import MARGIN_BOX
 from loomwright.drawing.svg import to_svg
@@ -18,7 +19,7 @@ from loomwright.plan.kinds import has_terminal, usual_passage
 from loomwright.plan.tree import Map, Node, parse
 from loomwright.rules.finding import SEVERITIES
 
-from . import slip
+from . import slip, van
 from .accepting import taken_of
 from .entries import is_there
 from .forms import PASSED
@@ -70,6 +71,10 @@ class Wanted:
         What findings are grouped by: "severity" or "place".
     played : Played or None
         The state that is played; None: all is at rest.
+    band : str
+        What the bands of the van sheet say: "current", "drop", "opening"; "" for none.
+    as_list : bool
+        The van sheet as a list of places and paths.
     """
 
     sheet: str = FIRST
@@ -77,6 +82,8 @@ class Wanted:
     evening: bool = False
     by: str = SEVERITY
     played: Played | None = None
+    band: By = ""
+    as_list: bool = False
 
 
 def board(moment: Moment, wanted: Wanted) -> dict[str, Any]:
@@ -104,6 +111,7 @@ def board(moment: Moment, wanted: Wanted) -> dict[str, Any]:
         "marks": [thing._asdict() for thing in slip.marked(reading, chosen)] if chosen else [],
         "things": [thing._asdict() | told for thing, told in things.items()],
         "lines": entry_lines(moment.text, slip.entry_of(reading, chosen)) if chosen else None,
+        **_of_van(reading, tab, wanted),
         "caution": _caution(reading, play),
         "tabs": fill("tabs.html", tabs=tabs, shown=tab.key),
         "ledge": _ledge(moment, chosen, wanted.by),
@@ -112,6 +120,22 @@ def board(moment: Moment, wanted: Wanted) -> dict[str, Any]:
             {"line": problem.line, "at": problem.path, "says": problem.says} for problem in moment.problems
         ],
         "slip": slip.slip(moment, chosen, things, play.fed_now(chosen) if play else "") if chosen else "",
+    }
+
+
+def _of_van(reading: Reading, tab: Tab, wanted: Wanted) -> dict[str, Any]:
+    """Return what the van sheet needs beside its drawing, and shorts along the wires."""
+    name, _, number = tab.key.partition("-")
+    if name == "faults":
+        return {"van": "", "moving": None, "along": van.along_of_wiring(reading, int(number) - 1)}
+    if tab.key != van.VAN_SHEET:
+        return {"van": "", "moving": None, "along": None}
+    drawing = reading.van(wanted.band)
+    drawn = bool(drawing.spots) and not wanted.as_list
+    return {
+        "van": van.strip(reading, wanted.band, wanted.as_list),
+        "moving": van.moving(drawing) if drawn else None,
+        "along": van.along_of_van(drawing) if drawn and wanted.band == van.OPENING else None,
     }
 
 
@@ -148,7 +172,7 @@ def things_of(reading: Reading, tabs: list[Tab]) -> dict[Thing, dict[str, Any]]:
     for tab in tabs[1:]:
         for sheet in _papers(reading, tab) if not tab.key.startswith("faults") else ():
             for item in sheet.items:
-                if item.of is not None and item.box().left < MARGIN_BOX.left:
+                if item.of is not None and item.of.kind != "corner" and item.box().left < MARGIN_BOX.left:
                     keys = shown.setdefault(Thing(item.of.kind, item.of.id), [])
                     keys += [] if tab.key in keys else [tab.key]
     for keys in shown.values():
@@ -219,8 +243,12 @@ def _drawing(reading: Reading, tab: Tab, wanted: Wanted, play: Play | None) -> s
     if tab.key == "list":
         return _lists(reading, wanted.by)
     name, _, number = tab.key.partition("-")
+    if tab.key == van.VAN_SHEET:
+        if wanted.as_list or not reading.van(wanted.band).spots:
+            return van.listed(reading)
+        name = reading.van_name(wanted.band)
     if not reading.sheets(name):
-        return fill("undrawn.html", name=SHEETS[name])
+        return fill("undrawn.html", name=SHEETS[tab.key.partition("-")[0]])
     if play is not None and name == "wiring":
         sheet = reading.wiring.sheet(int(number) - 1, play.figure, play.flow)
         return to_svg(sheet, inline_fonts=False, evening=wanted.evening).decode()

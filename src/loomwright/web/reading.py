@@ -6,11 +6,12 @@ import logging
 import threading
 from collections.abc import Callable, Iterable
 from dataclasses import dataclass, field
+from functools import partial
 
 from loomwright.diagrams.loom import loom_sheets
 from loomwright.diagrams.modes import mode_sheets
 from loomwright.diagrams.system import system_sheets
-from loomwright.diagrams.van import van_sheets
+from loomwright.diagrams.van import BANDS, By, VanDrawing
 from loomwright.diagrams.wiring import WiringDrawing, fault_sheets
 from loomwright.documents.report import Report
 from loomwright.drawing.scene import Sheet
@@ -45,6 +46,7 @@ class Reading:
     cures: Curing = field(init=False)
     _checked: Checked | None = field(default=None, init=False)
     _wiring: WiringDrawing | None = field(default=None, init=False)
+    _vans: dict[By, VanDrawing] = field(default_factory=dict, init=False)
     _sheets: dict[str, tuple[Sheet, ...]] = field(default_factory=dict, init=False)
     _svgs: dict[tuple[str, int, bool], str] = field(default_factory=dict, init=False)
     _lock: threading.RLock = field(default_factory=threading.RLock, init=False)
@@ -73,6 +75,22 @@ class Reading:
                 self._wiring = WiringDrawing(self.checked)
             return self._wiring
 
+    def van(self, by: By) -> VanDrawing:
+        """The van sheet with one of its bands, or none."""
+        with self._lock:
+            if by not in self._vans:
+                self._vans[by] = VanDrawing(self.checked, by)
+            return self._vans[by]
+
+    def _van_sheets(self, by: By, _: Checked) -> tuple[Sheet, ...]:
+        drawing = self.van(by)
+        return (drawing.sheet(),) if drawing.spots else ()
+
+    @staticmethod
+    def van_name(by: By) -> str:
+        """Return the name under which the van sheet with a band is asked for."""
+        return f"van {by}" if by else "van"
+
     def sheets(self, name: str) -> tuple[Sheet, ...]:
         """Return the sheets of a name that is no list ("van", "wiring" ...); none if they can't be drawn.
 
@@ -82,7 +100,7 @@ class Reading:
         draws = {
             "system": system_sheets,
             "wiring": lambda _: self.wiring.sheets(),
-            "van": van_sheets,
+            **{self.van_name(by): partial(self._van_sheets, by) for by in ("", *BANDS)},
             "loom": loom_sheets,
             "modes": mode_sheets,
             "faults": fault_sheets,

@@ -41,7 +41,7 @@ from .view import View
 TITLE = "Van plan: places, paths, holes"
 KEY = "Outline: a plain box of the load space's size. Wires lie in their paths, side by side."
 COLUMNS = 8
-_SPOT = 1.6
+_SPOT, _CORNER = 1.6, 0.6
 #: Shorter bands bear no word. [mm]
 _LEAST_WORDED = 7.0
 _RING = Pen("ink", 0.5)
@@ -109,6 +109,18 @@ class VanDrawing:
         plan = self.job.plan
         found = {id: stops_of(plan, id) for id in plan.paths}
         return {id: points for id, points in found.items() if points}
+
+    @cached_property
+    def corners(self) -> dict[Link, tuple[str, int, Place]]:
+        """The corners of paths that are no places: the path, which of its stops, and where. [m]"""
+        found = {}
+        for id, path in self.job.plan.paths.items():
+            for number, stop in enumerate(path.along or ()):
+                known = [] if isinstance(stop, str) else [c.mid for c in stop if isinstance(c, Quantity)]
+                if len(known) == 3:
+                    x, y, z = known
+                    found[Link("corner", f"{id} {number + 1}")] = id, number, (x, y, z)
+        return found
 
     @cached_property
     def layout(self) -> Layout:
@@ -224,6 +236,12 @@ class VanDrawing:
 
     def _places(self, view: View) -> Iterator[Drawn]:
         plan, labels = self.job.plan, []
+        for of, (_, _, point) in self.corners.items():
+            if view.shows(point):
+                x, y = view.of(point)
+                yield rectangle(
+                    x - _CORNER, y - _CORNER, 2 * _CORNER, 2 * _CORNER, fill="paper", pen=_PATH, of=of
+                )
         for of, point in self.spots.items():
             yield from self._extent(view, of)
             if not view.shows(point):

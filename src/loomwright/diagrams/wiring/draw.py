@@ -32,7 +32,7 @@ from .columns import is_tap
 from .fed import fed_through
 from .feet import draw_feet
 from .in_faults import KEY as FAULTS_KEY
-from .in_faults import InFaults, joined_to, pieces_in_one_line
+from .in_faults import InFaults, joined_to, metres_on, pieces_in_one_line
 from .in_state import KEY as LIVE_KEY
 from .in_state import InState, spots_of_letters
 from .marks import PartMark, middle_of
@@ -164,6 +164,13 @@ class WiringDrawing:
             found.append(self._on_paper(place, drawn, _Overlay("shorts", _SHORTS, FAULTS_KEY)))
         _assert_complete(self._checked.assessment, found)
         return tuple(found)
+
+    def metres(self, place: int) -> dict[str, list[list[tuple[float, float, float]]]]:
+        """Return by wire its lines on one sheet, with the metre of the wire at each corner."""
+        along, painters = self._checked.assessment.faults.along, self._painters
+        return metres_on(
+            along, painters[place].marks, pieces_in_one_line([painter.marks for painter in painters])
+        )
 
     def _on_paper(self, place: int, drawn: Sequence[Drawn], overlay: _Overlay) -> Sheet:
         """Return one sheet with its frame, feet and title."""

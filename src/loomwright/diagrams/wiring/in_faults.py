@@ -143,6 +143,29 @@ def _word(canvas: Canvas, mark: WireMark, reach: tuple[float, float], stretch: S
     return beside_line(canvas, forms, mark.x, reach, mark.half + 0.6, of, start=0.5)
 
 
+def metres_on(
+    along: Mapping[str, Along], marks: Marks, whole: Iterable[str]
+) -> dict[str, list[list[tuple[float, float, float]]]]:
+    """Return by wire its lines, corner by corner: where on the sheet, and which metre of the wire. [mm, m]
+
+    The metre is the share of the drawn way. Only of wires that are drawn whole in one column it can be told.
+    """
+    found: dict[str, list[list[tuple[float, float, float]]]] = {}
+    for id in whole:
+        if id not in along or id not in marks.laid:
+            continue
+        down = sorted(marks.laid[id], key=lambda line: min(y for _, y in line[0]))
+        begins, metres = bool(down[0][1]), along[id].at_m[-1]
+        total, done = sum(length_along(line) for line, _ in down), 0.0
+        found[id] = []
+        for points, _ in down:
+            far = [done + length_along(points[: k + 1]) for k in range(len(points))]
+            shares = [one / total if begins else 1.0 - one / total for one in far]
+            found[id].append([(x, y, metres * share) for (x, y), share in zip(points, shares, strict=True)])
+            done = far[-1]
+    return found
+
+
 def worst_of(one: Along) -> Stretch:
     """Return the stretch that a whole wire is drawn by: one that harms, else that with the gravest word."""
     return next((s for s in one.stretches if s.harmed), next(s for s in one.stretches if s.word == one.word))
@@ -189,4 +212,4 @@ def _near(one: float, other: float) -> bool:
     return dist((one,), (other,)) < 0.01
 
 
-__all__ = ["KEY", "InFaults", "begins_above", "joined_to", "pieces_in_one_line", "worst_of"]
+__all__ = ["KEY", "InFaults", "begins_above", "joined_to", "metres_on", "pieces_in_one_line", "worst_of"]

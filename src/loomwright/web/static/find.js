@@ -33,7 +33,8 @@ function show() {
     const button = document.createElement("button");
     button.type = "button";
     Object.assign(button.dataset, { kind: thing.kind, id: thing.id });
-    button.textContent = `${thing.id}${thing.name ? `, ${thing.name}` : ""} (${thing.kind})`;
+    const [id, kind] = thing.kind === "entry" ? [thing.id.replace(/^paths\./, ""), "path"] : [thing.id, thing.kind];
+    button.textContent = `${id}${thing.name ? `, ${thing.name}` : ""} (${kind})`;
     row.append(button);
     return row;
   });

@@ -3,6 +3,8 @@
 import { page } from "./page.js";
 import { toggle } from "./drawer.js";
 import { putAway } from "./keys.js";
+import "./van.js";
+import "./along.js";
 import "./book.js";
 import "./connect.js";
 import "./cures.js";

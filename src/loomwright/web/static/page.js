@@ -5,7 +5,7 @@ const at = (id) => document.getElementById(id);
 /** Said while an answer takes longer than this. */
 const WORKING = "Working ...";
 const SLOW_MS = 300;
-const PIECES = ["caution", "tabs", "play", "ledge", "block", "slip"];
+const PIECES = ["caution", "tabs", "van", "play", "ledge", "block", "slip"];
 
 class Page extends EventTarget {
   /** Name of this window among all that are open, so that it does not hear its own echo. */
@@ -14,6 +14,9 @@ class Page extends EventTarget {
   evening = false;
   /** The state that is played: mode, what was moved since, sun; null: all is at rest. */
   play = null;
+  /** What the bands of the van sheet say, and whether it is shown as a list. */
+  band = "";
+  asList = false;
   /** What findings are grouped by. */
   by = "severity";
   #from = "";
@@ -124,7 +127,11 @@ class Page extends EventTarget {
   #wanted() {
     const { sheet, chosen } = this.board;
     const play = this.play ? JSON.stringify(this.play) : "";
-    return { sheet, kind: chosen?.kind ?? "", id: chosen?.id ?? "", evening: this.evening, by: this.by, play };
+    return { sheet, kind: chosen?.kind ?? "", id: chosen?.id ?? "", evening: this.evening, by: this.by, play, ...this.#van() };
+  }
+
+  #van() {
+    return this.board.sheet === "van" || this.band || this.asList ? { band: this.band, as_list: this.asList } : {};
   }
 
   #show(board) {
@@ -162,7 +169,7 @@ class Page extends EventTarget {
 export function cameWithPage(board, before) {
   const { firstRev, firstSheet, chosenKind, chosenId } = at("paper").dataset;
   const { kind = "", id = "" } = board.chosen ?? {};
-  const first = before.rev === 0 && !page.evening && !page.play && page.by === "severity" && String(board.rev) === firstRev;
+  const first = before.rev === 0 && !(board.sheet === "van" && page.asList) && !page.evening && !page.play && page.by === "severity" && String(board.rev) === firstRev;
   return first && board.sheet === firstSheet && kind === chosenKind && id === chosenId;
 }
 

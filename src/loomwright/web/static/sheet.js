@@ -27,6 +27,12 @@ export function pickWith(taker) {
   host.classList.toggle("picking", Boolean(taker));
 }
 
+/** What moves things on the sheet: `grab` takes one under a pointer, `nudge` moves one by a key; in turn. */
+const movers = [];
+export const moveWith = (mover) => movers.push(mover);
+/** What a pointer carries now. */
+let carried = null;
+
 export const isPicking = () => Boolean(picker);
 
 const svg = () => host.querySelector(":scope > svg");
@@ -73,6 +79,8 @@ function hold({ kind, id }) {
 }
 
 function label({ kind, id }) {
+  if (kind === "corner") return `corner ${id.split(" ")[1]} of path ${id.split(" ")[0]}`;
+  if (kind === "entry") return id.replace(/^paths\./, "path ");
   const name = page.thing({ kind, id })?.name;
   return `${kind} ${id}${name ? `, ${name}` : ""}`;
 }
@@ -153,10 +161,17 @@ function deviceAt(event) {
   return near[0]?.[1] ?? null;
 }
 
+/** The thing under a pointer; null if there is none. */
+export const thingAt = (event) => (svg() ? pick(event) : null);
+
 host.addEventListener("pointerdown", (event) => {
   if (!svg() || event.button > 0) return;
   pointers.set(event.pointerId, { x: event.clientX, y: event.clientY });
   dragged = pointers.size > 1;
+  carried?.leave();
+  carried = null;
+  if (dragged || picker) return;
+  for (const mover of movers) carried ??= mover.grab(event, onPaper(event.clientX, event.clientY));
 });
 
 host.addEventListener("pointermove", (event) => {
@@ -167,6 +182,11 @@ host.addEventListener("pointermove", (event) => {
   if (!dragged) host.setPointerCapture(event.pointerId);
   dragged = true;
   const now = { x: event.clientX, y: event.clientY };
+  if (carried) {
+    carried.to(onPaper(now.x, now.y));
+    pointers.set(event.pointerId, now);
+    return;
+  }
   if (pointers.size === 2) {
     const other = [...pointers].find(([id]) => id !== event.pointerId)[1];
     const spread = (point) => Math.hypot(point.x - other.x, point.y - other.y) || 1;
@@ -179,6 +199,9 @@ host.addEventListener("pointermove", (event) => {
 for (const end of ["pointerup", "pointercancel"]) {
   host.addEventListener(end, (event) => {
     const clicked = pointers.delete(event.pointerId) && !dragged && end === "pointerup";
+    if (dragged && end === "pointerup") carried?.drop();
+    else carried?.leave();
+    carried = null;
     if (!clicked || !svg()) return;
     const device = deviceAt(event);
     if (device) put(device);
@@ -186,9 +209,14 @@ for (const end of ["pointerup", "pointercancel"]) {
   });
 }
 
+/** What is chosen with a thing: with a corner its path. */
+function meant({ kind, id }) {
+  return kind === "corner" ? { kind: "entry", id: `paths.${id.split(" ")[0]}` } : { kind, id };
+}
+
 function take(thing) {
   if (picker) picker(thing && { kind: thing.kind, id: thing.id });
-  else if (thing || page.board.chosen) page.choose(thing && { kind: thing.kind, id: thing.id });
+  else if (thing || page.board.chosen) page.choose(thing && meant(thing));
   if (thing) rove(thing, false);
 }
 
@@ -231,13 +259,15 @@ function go(key) {
 
 host.addEventListener("keydown", (event) => {
   const thing = things.find((other) => other.element === event.target);
-  if ((ARROWS[event.key] || PAGES[event.key]) && svg()) {
+  if (thing && !picker && movers.some((mover) => mover.nudge(thing, event))) {
+    event.preventDefault();
+  } else if ((ARROWS[event.key] || PAGES[event.key]) && svg()) {
     event.preventDefault();
     go(event.key);
   } else if (thing && (event.key === "Enter" || event.key === " ")) {
     event.preventDefault();
     if (picker) return picker({ kind: thing.kind, id: thing.id });
-    page.open({ kind: thing.kind, id: thing.id });
+    page.open(meant(thing));
   }
   return undefined;
 });

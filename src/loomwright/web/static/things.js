@@ -30,7 +30,8 @@ function thingOf(elements) {
   const rank = (element) => (FIRST.indexOf(layer(element)) + 1 || FIRST.length + 1);
   const drawn = elements.filter((element) => layer(element) !== "text").sort((one, other) => rank(one) - rank(other));
   const wires = elements.filter((element) => layer(element) === "wires");
-  const paths = kind === "wire" ? wires.flatMap((element) => [...element.querySelectorAll("path")]) : [];
+  const lined = { wire: wires, entry: drawn }[kind] ?? [];
+  const paths = lined.flatMap((element) => [...element.querySelectorAll(":scope > path")]);
   const lines = paths.flatMap((path) => segments(path.getAttribute("d")));
   const ends = lines.flatMap(([x1, y1, x2, y2]) => [[x1, y1], [x2, y2]]);
   const boxes = (drawn.length ? drawn : elements).map((element) => element.getBBox());
