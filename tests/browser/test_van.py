@@ -128,7 +128,7 @@ def test_a_place_is_moved_by_mouse_and_keys(page: Page, work: Work):
 
 def test_shorts_are_told_metre_by_metre(page: Page, work: Work):
     opened(page)
-    page.get_by_label("Bands").select_option("opening")
+    page.get_by_label("Bands", exact=True).select_option("opening")
     expect(page.locator("#sheet svg title").first).to_contain_text("opening time")
     along = work.now().reading.checked.assessment.faults.along["W3"]
     wire = page.locator("#sheet g[data-kind=wire][data-id=W3][role=button]")
