@@ -31,7 +31,7 @@ def test_alderford_is_routed_as_its_plan_says_without_being_told():
         "C8": ("cross_floor", "right_sill"),
     }.items():
         piece = next(one for one in loom.wiring.pieces() if one.id == wire)
-        free = loom.net.route(*loom.between(piece))
+        free = loom.net.route(*loom.routes.between(piece))
         assert free is not None
         assert free.paths == paths, wire
         assert loom.laid[wire].route.paths == paths, wire

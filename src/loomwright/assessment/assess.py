@@ -146,7 +146,7 @@ class _Run:
         self.chosen, self.copper_c = chosen, copper_c
         self.ports = ports_of(wiring, self.inputs)
         self.sizes = {
-            piece.id: size_of(wiring, flat, piece, self.inputs, chosen)
+            piece.id: size_of(topology.routes, flat, piece, self.inputs, chosen)
             for flat in wiring.runs.values()
             for piece in flat.pieces
         }
@@ -200,7 +200,7 @@ class _Run:
             under_load=UnderLoad(
                 self.wiring, self.inputs, inside.flow, partial(link_net, self.wiring, builder, self.standing)
             ),
-            loom=Loom(self.wiring, wires),
+            loom=Loom(self.topology.routes, wires),
             standing=self.standing,
             modes=self.topology.modes,
             moved=Moved(self.wiring, self.topology.modes, solve_moved, circuits),

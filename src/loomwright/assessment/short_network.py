@@ -140,7 +140,7 @@ class ShortBuilder:
             self.wiring.plan, (_MOST_AT if most else _LEAST_AT).get(corner, corner), turned=turned
         )
         sizes = {
-            piece.id: size_of(self.wiring, flat, piece, self.inputs, chosen)
+            piece.id: size_of(topology.routes, flat, piece, self.inputs, chosen)
             for flat in self.wiring.runs.values()
             for piece in flat.pieces
         }

@@ -5,8 +5,10 @@ from __future__ import annotations
 import math
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
+from typing import TYPE_CHECKING
 
-from loomwright.loom.lengths import ALLOWANCE_SOURCE, UNKNOWN_M, Point, laid_length
+from loomwright.loom.lengths import ALLOWANCE_SOURCE, UNKNOWN_M, direct_length
+from loomwright.loom.lines import Point
 from loomwright.plan.model import Leg, Path, Place, Plan
 from loomwright.plan.pieces import FlatRun, Piece, Wiring
 from loomwright.plan.values import UNKNOWN, Quantity, Word
@@ -15,6 +17,9 @@ from loomwright.tables import awg
 from loomwright.tables.insulation import insulation_class
 
 from .inputs import TYPED, Inputs, Pick
+
+if TYPE_CHECKING:
+    from .routes import Routes
 
 ZONE_SOURCE = Source(
     work="common practice", place="temperatures of engine bays and roof voids", checked="common practice"
@@ -83,9 +88,10 @@ def is_auto_area(flat: FlatRun, piece: Piece) -> bool:
     return not isinstance(area, Quantity) and area is not UNKNOWN
 
 
-def size_of(wiring: Wiring, flat: FlatRun, piece: Piece, inputs: Inputs, chosen: Chosen) -> Size:
-    """Return size, length and surroundings of one piece."""
-    plan, run = wiring.plan, flat.run
+def size_of(routes: Routes, flat: FlatRun, piece: Piece, inputs: Inputs, chosen: Chosen) -> Size:
+    """Return size, length and surroundings of one piece; `routes`: where the wires of its van lie."""
+    wiring, run = routes.wiring, flat.run
+    plan = wiring.plan
     area, marks = _area(flat, piece), set()
     area_mm2, gauge = None, ""
     if isinstance(area, Quantity):
@@ -96,7 +102,7 @@ def size_of(wiring: Wiring, flat: FlatRun, piece: Piece, inputs: Inputs, chosen:
         if area_mm2 is not None and conductor_table(plan) == "awg":
             gauge = awg.label(awg.largest_within(area_mm2)).removeprefix("AWG ") + " AWG"
         marks.add("area")
-    length = _length(wiring, flat, piece, inputs)
+    length = _length(routes, flat, piece, inputs)
     if not isinstance(run.length, Quantity):
         marks.add("length")
     insulation = (
@@ -148,9 +154,16 @@ def _first(*amounts: Quantity | Word | None) -> Quantity | Word | None:
     return None
 
 
-def _length(wiring: Wiring, flat: FlatRun, piece: Piece, inputs: Inputs) -> Pick:
-    whole = _whole_length(wiring, flat, piece, inputs)
-    return Pick(whole.value * _share(wiring, flat, piece), whole.source, whole.unknown)
+def _length(routes: Routes, flat: FlatRun, piece: Piece, inputs: Inputs) -> Pick:
+    """Return how long a piece is: typed for its run and shared out, else by its own way, else guessed. [m]"""
+    wiring = routes.wiring
+    typed = _typed_length(wiring, flat, piece, inputs)
+    if typed is None:
+        laid = routes.laid.get(piece.id)
+        if laid is not None and laid.metres is not None and flat.run.length is not UNKNOWN:
+            return Pick(laid.metres, ALLOWANCE_SOURCE)
+        typed = _guessed_length(wiring, flat, inputs)
+    return Pick(typed.value * _share(wiring, flat, piece), typed.source, typed.unknown)
 
 
 def _share(wiring: Wiring, flat: FlatRun, piece: Piece) -> float:
@@ -168,8 +181,9 @@ def _share(wiring: Wiring, flat: FlatRun, piece: Piece) -> float:
     return own / sum(apart.values())
 
 
-def _whole_length(wiring: Wiring, flat: FlatRun, piece: Piece, inputs: Inputs) -> Pick:
-    run, name = flat.run, f"wiring.{flat.id}.length"
+def _typed_length(wiring: Wiring, flat: FlatRun, piece: Piece, inputs: Inputs) -> Pick | None:
+    """Return the length that the plan types for all of a run, leg or return; None if it has to be found."""
+    run = flat.run
     if flat.inner:
         return Pick(0.0, TYPED)
     if piece.load and piece.role in ("leg", "return"):
@@ -191,14 +205,19 @@ def _whole_length(wiring: Wiring, flat: FlatRun, piece: Piece, inputs: Inputs) -
         if to_body:
             return Pick(STUD_LEAD_M, ALLOWANCE_SOURCE)
     if isinstance(run.length, Quantity):
-        return inputs.pick(run.length, (0.0, 0.0), name, TYPED, ohms=True)
+        return inputs.pick(run.length, (0.0, 0.0), f"wiring.{flat.id}.length", TYPED, ohms=True)
+    return None
+
+
+def _guessed_length(wiring: Wiring, flat: FlatRun, inputs: Inputs) -> Pick:
+    """Return the band of a run that no path leads: by how far its ends lie apart, if anybody knows. [m]"""
     first, last = flat.pieces[0].a, (flat.loads[0] if flat.loads else flat.pieces[-1].b)
-    points = where_of(wiring, first), where_of(wiring, last)
-    paths = [points_of for key in run.via if (points_of := stops_of(wiring.plan, key))]
-    if run.length is UNKNOWN or points[0] is None or points[1] is None:
-        return inputs.pick(None, UNKNOWN_M, name, ALLOWANCE_SOURCE, ohms=True)
-    band = laid_length(points[0], paths, points[1])
-    return inputs.pick(None, band, name, ALLOWANCE_SOURCE, ohms=True)
+    start, end = where_of(wiring, first), where_of(wiring, last)
+    if flat.run.length is UNKNOWN or start is None or end is None:
+        band = UNKNOWN_M
+    else:
+        band = direct_length(start, end)
+    return inputs.pick(None, band, f"wiring.{flat.id}.length", ALLOWANCE_SOURCE, ohms=True)
 
 
 def place_of(wiring: Wiring, point: str) -> str | None:

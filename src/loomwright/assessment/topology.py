@@ -11,6 +11,7 @@ from .colours import colour_of
 from .modes import Modes
 from .open_ends import open_ends
 from .poles import Poles, poles_of
+from .routes import Routes
 from .sizes import place_of
 from .states import Standing, neighbours, reach, standing
 from .upstream import Guard, guards
@@ -21,7 +22,8 @@ class Topology:
     """How things hang together with the contacts as asked for.
 
     `behind` holds, by converter, the points that its output reaches; `guard`, by run without a fuse of its
-    own, the nearest fuse before it; `colour` and `places` go by piece. `modes` says who feeds what in each.
+    own, the nearest fuse before it; `colour` and `places` go by piece. `modes` says who feeds what in each,
+    `routes` where each wire lies.
     """
 
     wiring: Wiring
@@ -33,6 +35,7 @@ class Topology:
     places: Mapping[str, tuple[str, ...]]
     modes: Modes
     poles: Poles
+    routes: Routes
 
 
 def topology_of(wiring: Wiring) -> Topology:
@@ -51,6 +54,7 @@ def topology_of(wiring: Wiring) -> Topology:
         places={piece.id: _places(wiring, flat, piece) for flat, piece in pieces},
         modes=Modes(wiring, stand),
         poles=poles_of(wiring, graph),
+        routes=Routes(wiring),
     )
 
 
