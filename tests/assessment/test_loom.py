@@ -38,15 +38,40 @@ def test_alderford_is_routed_as_its_plan_says_without_being_told():
 
 
 def test_lengths_of_alderford_come_out_of_its_measured_paths():
-    """Typed by string; half of them within 12 %."""
+    """Typed by string. Of the runs whose paths the plan names half come within 4 %, four of five within 12 %.
+
+    All of them together come within 3 %; over every wire of the van half come within 12 %.
+    """
     job = van("alderford")
-    off = [
-        abs(laid.metres / job.wires[id].length_m - 1.0)
-        for id, laid in job.loom.laid.items()
-        if laid.metres is not None and isinstance(job.wiring.runs[job.wires[id].run].run.length, Quantity)
-    ]
-    assert len(off) > 35
-    assert statistics.median(off) < 0.12
+    typed, laid = {}, {}
+    for id, one in job.loom.laid.items():
+        flat = job.wiring.runs[job.wires[id].run]
+        if one.metres is not None and isinstance(flat.run.length, Quantity):
+            typed[id], laid[id] = job.wires[id].length_m, one.metres
+    off = {id: abs(laid[id] / typed[id] - 1.0) for id in typed}
+    named = [id for id in typed if job.loom.laid[id].pinned and job.wires[id].role == "feed"]
+    assert (len(off), len(named)) == (41, 19)
+    assert statistics.median(off[id] for id in named) < 0.04
+    assert sum(off[id] < 0.12 for id in named) >= 16
+    assert abs(sum(laid[id] for id in named) / sum(typed[id] for id in named) - 1.0) < 0.03
+    assert statistics.median(off.values()) < 0.12
+
+
+def test_a_van_without_measured_paths_is_laid_along_those_usual_in_its_body():
+    """Highcol names its paths and nobody measured them: they are where such bodies have them."""
+    routes = van("highcol").loom.routes
+    assert not routes.typed
+    assert [x for x, _, _ in routes.lines["left_sill"]] == [-1.1, 0.0, 3.65]  # its load space is 3.7 m long
+    assert van("highcol").loom.laid["W1"].route.paths == ("right_sill", "b_pillar_cross")
+
+
+def test_its_typed_lengths_can_not_come_from_its_places():
+    """W5 goes from the bench over the ceiling to the kitchen: that alone is more than its typed length."""
+    job = van("highcol")
+    from_, to, ceiling = (job.loom.places[id] for id in ("bench", "kitchen", "ceiling"))
+    up_and_down = (ceiling[2] - from_[2]) + (ceiling[2] - to[2])
+    across = abs(to[1] - from_[1])
+    assert up_and_down + across > job.wires["W5"].length_m
 
 
 def test_a_wire_that_goes_down_to_a_switch_and_up_again_lies_twice_in_that_path():
@@ -115,6 +140,40 @@ wiring:
 def test_no_wire_goes_through_a_gas_locker_or_along_an_airbag(zones: str, path: str):
     loom = assess(read_text(PLAN % zones)).loom
     assert loom.laid["W1"].route.paths == (path,)
+
+
+def test_a_length_that_nobody_types_is_that_of_the_way():
+    job = assess(read_text(PLAN % ""))
+    assert job.wires["W1"].length_m == pytest.approx(1.1 * 3.0 + 2 * 0.15)  # by hand: the sill is 3 m
+    assert "length" in job.wires["W1"].chosen
+
+
+def _trunk(amps: list[float], more: str = "") -> dict[str, float]:
+    """Wires of 2.5 mm² side by side in a sill: what each carries, by its run."""
+    loads = "".join(f"  load_{k}: {{kind: load, place: rear, running: {a} A}}\n" for k, a in enumerate(amps))
+    runs = "".join(
+        f"  C{k}: {{from: house, fuse: 15 A high_breaking, to: load_{k}, area: 2.5 mm², "
+        f"{more}return: {{to: E2}}}}\n"
+        for k, _ in enumerate(amps)
+    )
+    text = (PLAN % "").replace("wiring:\n", f"{loads}wiring:\n{runs}").replace("region: eu\n", BASIS)
+    wires = assess(read_text(text)).wires
+    return {f"C{k}": wires[f"C{k}"].rating_a for k, _ in enumerate(amps)}
+
+
+BASIS = "region: eu\nbasis: {cable_rating: vde_0298_4, insulation: PVC 70 °C, temperature: 30 °C}\n"
+
+
+def test_loaded_cores_in_one_path_warm_each_other():
+    """By hand: 2.5 mm² carries 32 A alone (DIN VDE 0298-4), three together 0.70 of it, four 0.65.
+
+    A core with no more than 30 % of its grouped 22.4 A, that is 6.7 A, is not counted (BS 7671, Table 4C1).
+    """
+    assert _trunk([10.0]) == {"C0": 32.0}
+    assert _trunk([10.0, 10.0, 10.0]) == pytest.approx(dict.fromkeys(("C0", "C1", "C2"), 22.4))
+    light = _trunk([10.0, 10.0, 1.0])
+    assert light == pytest.approx({"C0": 0.8 * 32.0, "C1": 0.8 * 32.0, "C2": 22.4})
+    assert _trunk([10.0, 10.0, 10.0], "bundle: 1, ") == {"C0": 32.0, "C1": 32.0, "C2": 32.0}
 
 
 def test_what_can_not_be_laid_says_why():

@@ -20,6 +20,7 @@ from loomwright.tables.appliances import APPLIANCE_SOURCE, USUAL_CHARGER_EFFICIE
 
 from .breaks import Broken
 from .breaks_network import breaks_network
+from .bundling import loaded_together
 from .chargers import ports_of
 from .charging import Charge, charges_of, lasting_charge, link_net
 from .choose import choose
@@ -251,6 +252,7 @@ class _Run:
             builder = NetworkBuilder(self.wiring, self.inputs, self.sizes, self.chosen, copper)
             branches = builder.branches(self.standing.closed)
             solved = self._solve(branches)
+            self._bundle(solved)
             copper = self._copper(solved)
         return solved, builder, branches
 
@@ -261,6 +263,15 @@ class _Run:
 
     def _standing_branches(self, builder: NetworkBuilder, moved: Mapping[str, str]) -> list[Branch]:
         return builder.branches(standing(self.wiring, moved).closed)
+
+    def _bundle(self, solved: Solved) -> None:
+        """Derate each wire by the loaded cores that lie with it, where the plan does not say how many."""
+        table = rating_table(self.plan)
+        together = loaded_together(self.topology.routes, self.sizes, _by_branch(solved))
+        for id, count in together.items():
+            if self.sizes[id].bundled != count:
+                self.sizes[id] = self.sizes[id].with_bundled(count)
+                self.ratings[id] = rating_of(table, self.sizes[id])
 
     def _copper(self, solved: Solved) -> dict[str, float]:
         """Return the copper temperature of each piece at its running current. [°C]"""

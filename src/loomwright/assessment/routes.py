@@ -8,7 +8,7 @@ moving, wet and outside ones count dearer. Lengths that a plan types stay; what 
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, fields
 from functools import cached_property
 from itertools import combinations_with_replacement
 
@@ -17,7 +17,7 @@ from loomwright.loom.lengths import cut_length
 from loomwright.loom.lines import Line, Point
 from loomwright.loom.nets import PINNED_COST, PathLine, PathNet, Route
 from loomwright.plan.model import Leg
-from loomwright.plan.pieces import BODY, FlatRun, Piece, Wiring
+from loomwright.plan.pieces import BODY, JOINT, FlatRun, Piece, Wiring
 from loomwright.plan.values import Quantity
 from loomwright.source import Source
 
@@ -91,20 +91,23 @@ class Routes:
 
     @cached_property
     def lines(self) -> dict[str, tuple[Point, ...]]:
-        """The corners of each path: typed, else those usual in a body of this size for a path of its name."""
-        plan, usual = self.wiring.plan, self._usual
-        found = {id: tuple(stops_of(plan, id)) or usual.get(id, ()) for id in plan.paths}
-        return {id: points for id, points in found.items() if points}
+        """The corners of each path as typed; where most have none, all those usual in such a body too."""
+        typed = self.typed
+        return typed if 2 * len(typed) > len(self.wiring.plan.paths) else self._usual | typed
+
+    @cached_property
+    def typed(self) -> dict[str, tuple[Point, ...]]:
+        """The corners of the paths whose course the plan tells."""
+        plan = self.wiring.plan
+        return {id: points for id in plan.paths if (points := tuple(stops_of(plan, id)))}
 
     @cached_property
     def _usual(self) -> dict[str, tuple[Point, ...]]:
         """The usual paths of the body; one without a side lies on that of the ends of its wires."""
         plan = self.wiring.plan
-        size = plan.vehicle.load_space if plan.vehicle is not None else None
-        if all(path.along for path in plan.paths.values()) or not isinstance(size, tuple):
-            return {}
-        metres = [one.mid for one in size if isinstance(one, Quantity)]
-        if len(metres) != len(Shell.__dataclass_fields__):
+        size = plan.vehicle.load_space
+        metres = [one.mid for one in size or () if isinstance(one, Quantity)]
+        if len(metres) != len(fields(Shell)):
             return {}
         found = usual_paths(Shell(*metres))
         sided = (id for id in plan.paths if f"{SIDES[0]}_{id}" in found)
@@ -123,9 +126,11 @@ class Routes:
         plan = self.wiring.plan
         lines: dict[str, PathLine] = {}
         for id, points in self.lines.items():
-            path, zones = plan.paths[id], zones_of(plan, plan.paths[id])
+            path = plan.paths.get(id)
+            zones = zones_of(plan, path) if path is not None else set()
             if not zones & FORBIDDEN:
-                measured = path.length.mid if isinstance(path.length, Quantity) else None
+                typed = path.length if path is not None else None
+                measured = typed.mid if isinstance(typed, Quantity) else None
                 cost = max([DEARER.get(zone, 1.0) for zone in zones], default=1.0)
                 lines[id] = PathLine(points, measured, cost)
         return PathNet(lines, {_name(at): at for at in self._ends.values() if at is not None})
@@ -173,13 +178,21 @@ class Routes:
 
     @cached_property
     def _ends(self) -> dict[str, Point | None]:
-        """By point of a wire, where it is."""
+        """By point of a wire, where it is: a joint at the first of its loads, the body beside its wire."""
         points = {point for piece in self.wiring.pieces() for point in (piece.a, piece.b)}
-        return {point: where_of(self.wiring, point) for point in sorted(points)}
+        found = {point: where_of(self.wiring, point) for point in sorted(points)}
+        for flat in self.wiring.runs.values():
+            joints = [point for point in (flat.id + JOINT, f"{flat.id}{JOINT}minus") if point in found]
+            at = next((found[load] for load in flat.loads if found.get(load) is not None), None)
+            found |= dict.fromkeys(joints, at)
+        for piece in self.wiring.pieces():
+            if piece.b.endswith(f"@{BODY}"):
+                found[piece.b] = found[piece.a]
+        return found
 
     def _chain(self, flat: FlatRun, chain: Sequence[Piece]) -> Iterator[Laid]:
         """Give the ways of pieces that follow one another."""
-        via = [id for id in _via(self.wiring, flat, chain) if id in self.net.paths]
+        via = [id for id in via_of(self.wiring, flat, chain) if id in self.net.paths]
         unknown = [one for one in chain if None in (self._ends[one.a], self._ends[one.b])]
         if via and not unknown:
             shared = self._shared(chain, via)
@@ -275,7 +288,7 @@ def _is_joint(flat: FlatRun, piece: Piece) -> bool:
     return isinstance(length, Quantity) and length.high == 0.0
 
 
-def _via(wiring: Wiring, flat: FlatRun, chain: Sequence[Piece]) -> Sequence[str]:
+def via_of(wiring: Wiring, flat: FlatRun, chain: Sequence[Piece]) -> Sequence[str]:
     """Return the paths that the plan names for pieces; a return by wire comes back along its feed's."""
     run, first = flat.run, chain[0]
     leg = run.legs.get(first.load or "")
@@ -297,4 +310,4 @@ def _name(at: Point) -> str:
     return f"{at[0]:.3f} {at[1]:.3f} {at[2]:.3f}"
 
 
-__all__ = ["DEARER", "FORBIDDEN", "Laid", "Routes", "Together"]
+__all__ = ["DEARER", "FORBIDDEN", "Laid", "Routes", "Together", "via_of"]

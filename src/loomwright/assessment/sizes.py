@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from typing import TYPE_CHECKING
 
 from loomwright.loom.lengths import ALLOWANCE_SOURCE, UNKNOWN_M, direct_length
@@ -61,6 +61,10 @@ class Size:
     bundled: int
     engine_space: bool
     chosen: frozenset[str]
+
+    def with_bundled(self, count: int) -> Size:
+        """Return the same with so many loaded cores together."""
+        return replace(self, bundled=count)
 
 
 def rating_table(plan: Plan) -> str:

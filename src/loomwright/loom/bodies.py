@@ -75,7 +75,11 @@ def usual_paths(shell: Shell) -> dict[str, tuple[Point, ...]]:
                 (_SEAT[0], y * _SEAT[1], _FLOOR),
                 (0.0, y * wide, _FLOOR),
             ),
-            f"{side}_sill": ((0.0, y * wide, _FLOOR), (back, y * wide, _FLOOR)),
+            f"{side}_sill": (
+                (_BULKHEAD[0], y * wide, _FLOOR),
+                (0.0, y * wide, _FLOOR),
+                (back, y * wide, _FLOOR),
+            ),
             f"{side}_b_pillar": ((0.0, y * wide, _FLOOR), (0.0, y * wide, top)),
             f"{side}_c_pillar": ((third, y * wide, _FLOOR), (third, y * wide, top)),
             f"{side}_d_pillar": ((back, y * wide, _FLOOR), (back, y * wide, top)),

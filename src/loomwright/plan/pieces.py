@@ -20,6 +20,8 @@ from .values import AUTO, UNKNOWN, End, Fuse, Passage
 
 #: The shell of the vehicle, all studs meet here.
 BODY = "body"
+#: Ends the name of the point at which the loads of a run are joined.
+JOINT = "~"
 
 _BARE = ("busbar", "splice")
 
@@ -238,7 +240,7 @@ class _Cutter:
         start = self._point(run.from_, "from")
         several = len(run.to) > 1 or bool(run.legs)
         loads = [self._point(end, "to") for end in run.to]
-        feed_end = f"{self.key}~" if several else loads[0]
+        feed_end = self.key + JOINT if several else loads[0]
         feed = self._chain(start, run.through, feed_end, self.key, "feed")
         feed = _text_ends(feed, str(run.from_), "joint" if several else str(run.to[0]))
         self.pieces += self._fused(feed, run.fuse, run.from_, start, feed_end)
@@ -343,7 +345,7 @@ class _Cutter:
         return point if self.wiring.terminal_of(point).isdigit() else None
 
     def _legs(self, loads: list[str]) -> None:
-        run, before = self.run, f"{self.key}~"
+        run, before = self.run, self.key + JOINT
         for end, load in zip(run.to, loads, strict=True):
             leg = run.legs.get(end.id, Leg())
             name = f"{self.key}.{end.id}"
@@ -360,7 +362,7 @@ class _Cutter:
             if minuses[0] is not None:
                 self._return_chain(minuses[0], run.return_, f"{self.key}.return", None, minuses[0])
             return
-        joint = f"{self.key}~minus"
+        joint = f"{self.key}{JOINT}minus"
         joined = False
         for end, minus in zip(run.to, minuses, strict=True):
             if minus is None:
