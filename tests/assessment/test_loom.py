@@ -57,14 +57,6 @@ def test_lengths_of_alderford_come_out_of_its_measured_paths():
     assert statistics.median(off.values()) < 0.12
 
 
-def test_a_van_without_measured_paths_is_laid_along_those_usual_in_its_body():
-    """Highcol names its paths and nobody measured them: they are where such bodies have them."""
-    routes = van("highcol").loom.routes
-    assert not routes.typed
-    assert [x for x, _, _ in routes.lines["left_sill"]] == [-1.1, 0.0, 3.65]  # its load space is 3.7 m long
-    assert van("highcol").loom.laid["W1"].route.paths == ("right_sill", "b_pillar_cross")
-
-
 def test_its_typed_lengths_can_not_come_from_its_places():
     """W5 goes from the bench over the ceiling to the kitchen: that alone is more than its typed length."""
     job = van("highcol")

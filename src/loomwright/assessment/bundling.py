@@ -33,20 +33,19 @@ def loaded_together(routes: Routes, sizes: Mapping[str, Size], amps: Mapping[str
     Parameters
     ----------
     routes : Routes
-        Only paths count whose course the plan tells.
     sizes : mapping of str to Size
         By piece of wire.
     amps : mapping of str to float
         What flows in each with everything on. [A]
     """
     wiring = routes.wiring
-    if not routes.typed or "bundle" in wiring.plan.basis.typed:
+    if not routes.lines or "bundle" in wiring.plan.basis.typed:
         return {}
     found: dict[str, int] = {}
     table, open_wires = rating_table(wiring.plan), _open(wiring)
     for one in routes.together:
         loaded = [wire for wire in one.wires if abs(amps.get(wire, 0.0)) > 0.0]
-        if one.path not in routes.typed or one.metres < SHORT_M or len(loaded) < 2:
+        if one.metres < SHORT_M or len(loaded) < 2:
             continue
         heavy = {wire for wire in loaded if _warms(table, sizes[wire], abs(amps[wire]), len(loaded))}
         for wire in open_wires.intersection(one.wires):

@@ -20,8 +20,8 @@ from loomwright.loom.tree import Leg, LoomTree, Way, trees_of
 from loomwright.plan.pieces import Piece
 from loomwright.plan.values import Quantity
 
-from .loom import via_of
 from .record import Assessment, WireFigure
+from .routes import via_of
 from .sizes import place_of
 
 #: Of a run in several pieces, the one with at least so much of its length lies in its paths.

@@ -8,11 +8,10 @@ moving, wet and outside ones count dearer. Lengths that a plan types stay; what 
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass, fields
+from dataclasses import dataclass
 from functools import cached_property
 from itertools import combinations_with_replacement
 
-from loomwright.loom.bodies import SIDES, Shell, usual_paths
 from loomwright.loom.lengths import cut_length
 from loomwright.loom.lines import Line, Point
 from loomwright.loom.nets import PINNED_COST, PathLine, PathNet, Route
@@ -91,34 +90,9 @@ class Routes:
 
     @cached_property
     def lines(self) -> dict[str, tuple[Point, ...]]:
-        """The corners of each path as typed; where most have none, all those usual in such a body too."""
-        typed = self.typed
-        return typed if 2 * len(typed) > len(self.wiring.plan.paths) else self._usual | typed
-
-    @cached_property
-    def typed(self) -> dict[str, tuple[Point, ...]]:
         """The corners of the paths whose course the plan tells."""
         plan = self.wiring.plan
         return {id: points for id in plan.paths if (points := tuple(stops_of(plan, id)))}
-
-    @cached_property
-    def _usual(self) -> dict[str, tuple[Point, ...]]:
-        """The usual paths of the body; one without a side lies on that of the ends of its wires."""
-        plan = self.wiring.plan
-        size = plan.vehicle.load_space
-        metres = [one.mid for one in size or () if isinstance(one, Quantity)]
-        if len(metres) != len(fields(Shell)):
-            return {}
-        found = usual_paths(Shell(*metres))
-        sided = (id for id in plan.paths if f"{SIDES[0]}_{id}" in found)
-        return found | {id: found[f"{self._side(id)}_{id}"] for id in sided}
-
-    def _side(self, path: str) -> str:
-        """Return the side on which the wires end that a path is named for."""
-        runs = (flat for flat in self.wiring.runs.values() if path in flat.run.via)
-        ends = (self._ends[point] for flat in runs for point in (flat.pieces[0].a, flat.pieces[-1].b))
-        aside = sum(at[1] for at in ends if at is not None)
-        return SIDES[aside >= 0.0]
 
     @cached_property
     def net(self) -> PathNet:
@@ -126,11 +100,9 @@ class Routes:
         plan = self.wiring.plan
         lines: dict[str, PathLine] = {}
         for id, points in self.lines.items():
-            path = plan.paths.get(id)
-            zones = zones_of(plan, path) if path is not None else set()
+            path, zones = plan.paths[id], zones_of(plan, plan.paths[id])
             if not zones & FORBIDDEN:
-                typed = path.length if path is not None else None
-                measured = typed.mid if isinstance(typed, Quantity) else None
+                measured = path.length.mid if isinstance(path.length, Quantity) else None
                 cost = max([DEARER.get(zone, 1.0) for zone in zones], default=1.0)
                 lines[id] = PathLine(points, measured, cost)
         return PathNet(lines, {_name(at): at for at in self._ends.values() if at is not None})
