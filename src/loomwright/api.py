@@ -12,6 +12,9 @@ from loomwright.assessment.record import Assessment
 from loomwright.documents.report import Report
 from loomwright.drawing.scene import Sheet
 from loomwright.errors import NoSuchModeError
+from loomwright.plan.changes.numbers import give_numbers as _give_numbers
+from loomwright.plan.changes.numbers import how_many
+from loomwright.plan.edit import apply_edits
 from loomwright.plan.model import Plan
 from loomwright.plan.read import read_data as _read_data
 from loomwright.plan.read import read_plan
@@ -183,6 +186,33 @@ def book_files(plan: Plan) -> dict[str, bytes]:
     checked = check_plan(plan)
     lists = {f"{name}.csv": data for name, data in book_lists(checked).items()}
     return {"book.pdf": book_pdf(checked), **lists}
+
+
+def give_numbers(path: str | Path) -> int:
+    """Write a number for the label of each wire that has none into a plan file; return how many.
+
+    Numbers once given are kept. All else in the file stays as it is, comments too.
+
+    Parameters
+    ----------
+    path : str or Path
+        A text file of the plan format.
+
+    Raises
+    ------
+    PlanError
+        The text is not a plan, or the numbers can't be written into it as it is laid out.
+    OSError
+        The file can't be read or written.
+    ChangedMeanwhile
+        The file was changed while the numbers were sought; nothing was written.
+    """
+    path = Path(path)
+    loaded = store.load(path)
+    edits = _give_numbers(read_plan(loaded.text, path.name, store.parent_reader(path)))
+    if edits:
+        store.save(path, apply_edits(loaded.text, edits, path.name), loaded.stamp)
+    return how_many(edits)
 
 
 def _sheets(checked: Checked, sheet: str, mode: str, by: str) -> list[Sheet]:

@@ -106,17 +106,25 @@ def draw(plan: Path, sheet: str, to: str, mode: str, by: str | None, out: str, a
 @commands.command()
 @_PLAN
 @click.option("--out", default="", help="Folder to write into, else beside PLAN.")
+@click.option(
+    "--number", is_flag=True, help="First write a label number for each wire without one into PLAN."
+)
 @_JSON
-def book(plan: Path, out: str, as_json: bool) -> None:
+def book(plan: Path, out: str, number: bool, as_json: bool) -> None:
     """Print the van book of PLAN: one PDF, and its lists as CSV; then the paths written."""
     from loomwright import api
-    from loomwright.errors import PlanError
+    from loomwright.errors import ChangedMeanwhile, PlanError
 
     try:
+        if number:
+            click.echo(f"{plan}: {api.give_numbers(plan)} wires have got a number", err=True)
         with _patience("Trying cures on the plan, then printing ..."):
             made = api.book_files(api.read(plan))
     except PlanError as unreadable:
         _say_unreadable(unreadable, as_json)
+        sys.exit(UNREADABLE)
+    except ChangedMeanwhile as changed:
+        click.echo(f"{plan}: {changed}", err=True)
         sys.exit(UNREADABLE)
     except OSError as missing:
         click.echo(f"{plan}: {missing.strerror or missing}. Give the path of a plan file.", err=True)

@@ -254,10 +254,19 @@ def test_letters_that_cannot_be_set_are_replaced_and_long_words_may_break(typed,
 def test_command_writes_the_book_and_its_lists(tmp_path):
     file = tmp_path / "my van.yaml"
     file.write_text((EXAMPLES / "mossgrove.yaml").read_text(encoding="utf-8"), encoding="utf-8")
-    done = CliRunner().invoke(commands, ["book", str(file), "--json"])
+    done = CliRunner().invoke(commands, ["book", str(file), "--number", "--json"])
     assert done.exit_code == 0
+    assert "14 wires have got a number" in done.stderr
+    before, after = (
+        (EXAMPLES / "mossgrove.yaml").read_text(encoding="utf-8"),
+        file.read_text(encoding="utf-8"),
+    )
+    assert after.startswith(before.rstrip())  # comments and all
+    assert len(loomwright.read_text(after).labels.numbers) == 14
     names = ["book.pdf", "wires.csv", "fuses.csv", "studs.csv", "joints.csv", "findings.csv", "parts.csv"]
-    assert json.loads(done.output) == [str(tmp_path / f"my van-{name}") for name in names]
+    loom = ("cuts", "reels", "ends", "splices", "earths", "holes", "order", "weights")
+    names += [f"{name}.csv" for name in loom]
+    assert json.loads(done.stdout) == [str(tmp_path / f"my van-{name}") for name in names]
     assert (tmp_path / "my van-book.pdf").read_bytes() == loomwright.book(loomwright.read(file))
     assert CliRunner().invoke(commands, ["book", str(tmp_path / "no.yaml")]).exit_code == 2
     (tmp_path / "bad.yaml").write_text("loomwright: 1\n", encoding="utf-8")

@@ -40,3 +40,27 @@ def test_a_finding_leads_to_the_sheet_that_draws_it(page: TestClient):
         "wiring-3",
         "faults-3",
     ]
+
+
+def test_the_lists_of_the_loom_stand_on_the_sheet_and_their_names_can_be_chosen(page: TestClient, work: Work):
+    lists = page.get("/board?sheet=list").json()["drawing"]
+    for name in ("cuts", "reels", "ends", "splices", "earths", "holes", "order", "weights", "prices"):
+        assert f'href="#list-{name}"' in lists
+        assert f'id="list-{name}"' in lists
+    assert '<tr class="heading"><td colspan="6">2.5 mm², PK, PVC 70 °C, reel 1</td></tr>' in lists
+    assert work.now().reading.plan.labels.numbers == {}
+
+
+def test_numbers_are_given_from_the_lists_in_one_step_and_stand_in_all_of_them(page: TestClient, work: Work):
+    rev = work.now().rev
+    told = page.post("/change/number", json={"rev": rev, "stay": "yes", "show": {"sheet": "list"}}).json()
+    numbers = work.now().reading.plan.labels.numbers
+    assert told["says"] == f"{len(numbers)} wires have got a number."
+    assert told["sheet"] == "list"
+    assert told["chosen"] is None
+    c4 = numbers["C4"]
+    assert told["drawing"].count(f'<th scope="row">{c4}</th>') == 3  # the cut list and both ends
+    again = page.post("/change/number", json={"rev": work.now().rev, "stay": "yes"}).json()
+    assert again["says"] == "Every wire has its number already."
+    page.post("/change/undo", json={"rev": work.now().rev})
+    assert work.now().reading.plan.labels.numbers == {}

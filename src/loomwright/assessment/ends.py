@@ -139,11 +139,11 @@ class _Maker:
         """Return one end."""
         point, text = (piece.a, piece.a_text) if side == "a" else (piece.b, piece.b_text)
         place = self._place(point)
-        own = self._fitting(self._terminal(point), wire)
+        own = self._fitting(self._terminal(point), wire, point)
         terminal, link, holder = self._held(wire, piece, side, own)
         area, wet = wire.area_mm2, self.wet.get(place, False)
         crimped = area is not None and terminal.kind in table.STRIP_MM
-        run = self.wiring.runs[wire.run].run
+        made = not wire.factory and self.wiring.runs[wire.run].run.status == "new"
         return WireEnd(
             wire=wire.id,
             side=side,
@@ -151,17 +151,17 @@ class _Maker:
             text=text,
             place=place,
             terminal=terminal,
-            barrel=table.barrel(terminal.kind, area or 0.0, wire.gauge) if crimped else "",
-            strip_mm=table.strip_mm(terminal.kind, area) if area is not None else None,
-            seal=self._seal(wire, terminal, wet),
-            sleeve=self._sleeve(wire, terminal, "" if link else point, wet),
+            barrel=table.barrel(terminal.kind, area or 0.0, wire.gauge) if crimped and made else "",
+            strip_mm=table.strip_mm(terminal.kind, area) if area is not None and made else None,
+            seal=self._seal(wire, terminal, wet) if made else "",
+            sleeve=self._sleeve(wire, terminal, "" if link else point, wet) if made else "",
             pin=self.wiring.terminal_of(point) if terminal.kind == table.PIN else "",
             holder=holder,
             link=link,
             shared=self._shared(wire.id, point),
             label=label_of(self.job, wire.id),
             label_ends=f"{wire.from_} > {wire.to}",
-            made=not wire.factory and run.status == "new",
+            made=made,
         )
 
     def _place(self, point: str) -> str:
@@ -197,11 +197,11 @@ class _Maker:
         certain = part.kind in ("plug", "splice")
         return Terminal(kind, table.TAB if kind == table.RECEPTACLE else "", PLAN if certain else USUAL)
 
-    def _fitting(self, terminal: Terminal, wire: WireFigure) -> Terminal:
+    def _fitting(self, terminal: Terminal, wire: WireFigure, point: str) -> Terminal:
         """A large cable has no flat receptacle: it gets a ring."""
         large = wire.area_mm2 is not None and wire.area_mm2 > table.LARGEST_ON_TAB_MM2
         if terminal.kind == table.RECEPTACLE and terminal.whence == USUAL and large:
-            return Terminal(table.RING, "", USUAL, "thread of its screw")
+            return Terminal(table.RING, "", USUAL, f"thread of {point}")
         return terminal
 
     def _held(

@@ -165,7 +165,7 @@ def _sleeves(ends: Iterable[WireEnd]) -> Iterator[Ordered]:
     for what, count in sorted(counted.items()):
         if "heat-shrink" in what:
             metres = count * SHRINK_M
-            note = f"{count} pieces of {SHRINK_M * 1e3:g} mm"
+            note = f"{count} × {SHRINK_M * 1e3:g} mm"
             yield Ordered("seals and sleeves", what, metres, math.ceil(metres) - metres, "m", note)
         else:
             yield Ordered("seals and sleeves", what, count)

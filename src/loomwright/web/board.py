@@ -11,6 +11,7 @@ from typing import Any
 
 from loomwright.diagrams.modes import told_rows
 from loomwright.diagrams.van import By
+from loomwright.documents.lists import Lists
 from loomwright.documents.report import is_listed
 from loomwright.drawing.frame import MARGIN_BOX
 from loomwright.drawing.svg import to_svg
@@ -42,6 +43,15 @@ SHEETS = {
 }
 #: Of these there may be several.
 _SEVERAL = ("wiring", "loom", "modes", "faults")
+#: The lists of the Lists sheet that every van has, by the names of their heads.
+LISTED = (
+    ("findings", "Findings"),
+    ("wires", "Wires"),
+    ("circuits", "Circuits"),
+    ("modes", "Who feeds what"),
+    ("studs", "Studs"),
+    ("parts", "Parts"),
+)
 #: First shown.
 FIRST = "wiring-1"
 
@@ -257,9 +267,11 @@ def _drawing(reading: Reading, tab: Tab, wanted: Wanted, play: Play | None) -> s
 
 def _lists(reading: Reading, by: str) -> str:
     """Return what the drawings say once more as tables."""
-    job = reading.checked.assessment
+    job, loom = reading.checked.assessment, Lists(reading.checked.assessment).every
     return fill(
         "list.html",
+        index=(*LISTED, *((one.name, one.title) for one in loom)),
+        loom=loom,
         report=reading.report,
         plan=reading.plan,
         severities=SEVERITIES,
@@ -268,7 +280,12 @@ def _lists(reading: Reading, by: str) -> str:
         taken=[taken_of(reading.plan, finding) for finding in reading.checked.findings],
         wires=[wire for wire in job.wires.values() if is_listed(wire)],
         circuits=[one for one in job.circuits.values() if one.path != "signal" and "/" not in one.id],
-        known=job.wires.keys(),
+        known={
+            "wire": job.wires.keys(),
+            "part": reading.plan.parts.keys(),
+            "stud": job.studs.keys(),
+            "place": reading.plan.places.keys(),
+        },
         modes=[name.replace("_", " ") for name in job.modes.figures],
         fed=told_rows(job),
     )

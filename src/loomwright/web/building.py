@@ -12,7 +12,7 @@ from loomwright.plan.changes.duplicate import duplicate
 from loomwright.plan.changes.facts import facts_of
 from loomwright.plan.changes.fields import Field, Form, edits_of, form_of
 from loomwright.plan.changes.ids import check_new_id, free_id, next_key
-from loomwright.plan.changes.numbers import LABELS, give_numbers
+from loomwright.plan.changes.numbers import LABELS, give_numbers, how_many
 from loomwright.plan.changes.parts import New, new_part, new_path, new_place, new_stud
 from loomwright.plan.changes.rename import rename
 from loomwright.plan.changes.trial import check_new
@@ -155,8 +155,9 @@ def number(work: Work, asked: Mapping[str, Any]) -> Done:
 
     def build(plan: Plan, _: str) -> Built:
         edits = give_numbers(plan)
-        says = f"{len(edits)} wires have a number now." if edits else "Every wire has its number already."
-        return Built(edits, Thing("entry", LABELS), says)
+        given = how_many(edits)
+        says = f"{given} wires have got a number." if edits else "Every wire has its number already."
+        return Built(edits, None if asked.get("stay") else Thing("entry", LABELS), says)
 
     return _build(work, asked, build, "giving numbers to wires")
 

@@ -4,12 +4,15 @@ from __future__ import annotations
 
 import pytest
 
+from loomwright import assess
+from loomwright.assessment.ends import listed_wires
 from loomwright.errors import PlanError
 from loomwright.plan.changes.fields import edits_of, form_of
-from loomwright.plan.changes.numbers import FIRST, give_numbers, numbered
+from loomwright.plan.changes.numbers import FIRST, give_numbers
 from loomwright.plan.edit import apply_edits
 from loomwright.plan.read import read_plan
 from tests.plan.changes.vans import EXAMPLES, plan_of, text_of
+from tests.plans import random_plan, with_circuit_inserted
 
 
 @pytest.mark.parametrize("van", EXAMPLES)
@@ -19,8 +22,29 @@ def test_every_wire_but_the_makers_own_gets_a_number_once(van):
     given = list(plan.labels.numbers.values())
     assert len(given) == len(set(given)) > 5
     assert give_numbers(plan) == ()
-    for wire, number in numbered(plan).items():
-        assert number is not None or plan.wiring[wire.split(".")[0]].factory is True
+    job = assess(plan)
+    wires = {wire.id for wire in listed_wires(job) if not wire.factory and "/" not in wire.id}
+    assert set(plan.labels.numbers) == wires  # a joint of no length has none
+    comments = [line for line in text_of(van).splitlines() if line.startswith("#")]
+    assert comments == [line for line in text.splitlines() if line.startswith("#")]
+
+
+@pytest.mark.parametrize("seed", range(3))
+def test_numbers_stay_when_a_wire_is_inserted_and_when_given_again(seed):
+    plan = read_plan(random_plan(seed, 20))
+    text = apply_edits(random_plan(seed, 20), give_numbers(plan))
+    before = dict(read_plan(text).labels.numbers)
+    more = _before_labels(text)
+    assert give_numbers(read_plan(text)) == ()
+    later = read_plan(apply_edits(more, give_numbers(read_plan(more)))).labels.numbers
+    assert {wire: number for wire, number in later.items() if wire in before} == before
+    assert sorted(set(later) - set(before)) == ["new_1", "new_1.return"]
+    assert min(later["new_1"], later["new_1.return"]) == max(before.values()) + 1
+
+
+def _before_labels(text):
+    plan, _, labels = text.partition("\nlabels:")
+    return f"{with_circuit_inserted(plan, 3)}\nlabels:{labels}"
 
 
 def test_numbers_begin_at_101_and_pass_over_those_once_given():

@@ -10,6 +10,7 @@ from loomwright.assessment.record import Assessment
 from loomwright.diagrams.common import MAINS_NOTICE, OWN_WORKSHOP, numbered, typed
 from loomwright.diagrams.fuse_label import fuse_boxes, loose_fuses
 from loomwright.documents.cured import Told
+from loomwright.documents.lists import List, Lists
 from loomwright.documents.report import CAUTION, has_mains, not_judged
 from loomwright.drawing.lettering import clean, shorten, with_held_letters
 from loomwright.drawing.pdf import sheet_alt
@@ -18,6 +19,7 @@ from loomwright.plan.model import Plan
 from loomwright.rules.check import Checked, count
 from loomwright.rules.finding import SEVERITIES, Finding
 from loomwright.sizing.nearest import Nearest
+from loomwright.tables.earth_points import TORQUE_NM
 
 from .basis import choices, cite_all, counted_with, guesses
 from .cautions import cautions_of
@@ -26,7 +28,7 @@ from .found import GRAVE, chains, flips_words, found_rows, sentence
 from .loose import fuse_rows, joint_rows, odd_rows
 from .marks import marks_of
 from .rest import Rest
-from .studs import TORQUE_NM, stud_rows
+from .studs import stud_rows
 from .wires import WireRow, wire_rows
 
 Data = dict[str, object]
@@ -36,6 +38,9 @@ RECHECKED_MEANS = (
     "the finding is gone, and nothing has come that was not there. "
     "Whether it can be built so, the person at the van decides."
 )
+#: The lists of the loom by the chapter they stand in; earth points have a chapter of their own.
+MADE = ("cuts", "ends", "plugs", "splices", "holes")
+GOODS = ("order", "weights", "prices")
 #: Room in the foot line for the van's name, and for serial, revision, date and who checked. [mm]
 _FOOT_VAN_MM, _FOOT_WORDS_MM = 52.0, 92.0
 
@@ -72,6 +77,7 @@ def content(
     cautions = cautions_of(job)
     wires = wire_rows(checked)
     studs = stud_rows(checked)
+    loom = Lists(job).printed
     found = found_rows(checked, citing, changes.cures, changes.flips)
     sums = chains(checked, citing)
     cite_all(checked, citing)
@@ -99,6 +105,8 @@ def content(
         "studs": [{**asdict(row), "figure": None} for row in studs],
         "stud_findings": _grave(checked, {row.id for row in studs}),
         "loose": _loose(job),
+        "making": [_list(one) for one in loom if one.name in MADE],
+        "goods": [_list(one) for one in loom if one.name in GOODS],
         "torque": "; ".join(f"{thread} about {nm:g} N·m" for thread, nm in TORQUE_NM.items()),
         "counted": [asdict(row) for row in counted_with(plan)],
         "guesses": [asdict(row) for row in guesses(checked)],
@@ -109,6 +117,26 @@ def content(
             {"id": id, "date": str(one.date or ""), "by": one.by or "", "says": sentence(one.says)}
             for id, one in plan.revisions.items()
         ],
+    }
+
+
+def _list(made: List) -> Data:
+    """Return a list of the loom as its pages want it: every cell as printed."""
+    made = made.used
+    return {
+        "title": made.title,
+        "lead": made.lead,
+        "columns": [{"head": one.titled, "wide": one.wide, "figure": one.is_figure} for one in made.below],
+        "groups": [
+            {
+                "over": over,
+                "rows": [
+                    [column.shown(cell) for column, cell in zip(made.below, row, strict=True)] for row in rows
+                ],
+            }
+            for over, rows in made.grouped
+        ],
+        "notes": list(made.notes),
     }
 
 

@@ -4,15 +4,13 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from loomwright.assessment.earths import EarthPoint, earth_points
 from loomwright.assessment.record import StudFigure
 from loomwright.documents.reasons.figures import quantity
 from loomwright.documents.reasons.words import part_words
 from loomwright.rules.check import Checked
 
 from .marks import Mark, marks_of
-
-#: Common practice for steel of class 8.8; from memory, so it is printed as such. [N·m]
-TORQUE_NM = {"M6": 9.0, "M8": 20.0}
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -42,24 +40,23 @@ class StudRow:
 
 
 def stud_rows(checked: Checked) -> tuple[StudRow, ...]:
-    """Return the studs of a plan in its order; rings with the largest current first, to lie at the metal."""
-    job = checked.assessment
-    return tuple(_row(checked, stud) for stud in job.studs.values() if stud.id in job.plan.studs)
+    """Return the studs of a plan in its order; the largest rings first, to lie at the metal."""
+    return tuple(_row(checked, point) for point in earth_points(checked.assessment))
 
 
-def _row(checked: Checked, stud: StudFigure) -> StudRow:
+def _row(checked: Checked, point: EarthPoint) -> StudRow:
+    stud = point.stud
     typed = checked.assessment.plan.studs[stud.id]
     surface = typed.surface if isinstance(typed.surface, str) else "surface not known"
     bolt = [typed.thread, surface, "sealed" if typed.sealed is True else "not sealed"]
-    nm = TORQUE_NM.get(typed.thread.upper())
-    rings = sorted(stud.rings, key=lambda ring: -abs(ring[1]))
+    nm = point.torque_nm
     return StudRow(
         figure=stud,
         id=stud.id,
         place=stud.place.replace("_", " "),
         bolt=", ".join([*bolt, "factory"] if typed.factory is True else bolt),
         torque=f"about {nm:g}" if nm else "",
-        rings=tuple(_ring(checked, wire, amps) for wire, amps in rings),
+        rings=tuple(_ring(checked, ring.wire, ring.current_a) for ring in point.rings),
         current=quantity(abs(stud.current_a), "A"),
         volts=quantity(abs(stud.volts_v), "V"),
         note=typed.note or "",

@@ -79,6 +79,7 @@ def order_table(order: Sequence[Ordered]) -> List:
             for one in order
         ),
         (f"Spares: {SPARES_SOURCE}. Tube: {TUBE_SOURCE}.",),
+        heads=1,
     )
 
 
@@ -155,7 +156,6 @@ def kg_words(band: Band) -> str:
 
 def price_table(prices: Prices) -> List:
     """Return the money, its sum beneath."""
-    money = prices.currency or "money"
     says = [f"In all {prices.total:.2f}{' ' * bool(prices.currency)}{prices.currency}."]
     if prices.budget is not None:
         says[0] += f" The budget is {prices.budget:.2f}."
@@ -172,8 +172,8 @@ def price_table(prices: Prices) -> List:
             Column("what", "What", wide=2.0),
             Column("count", "How many", wide=0.8),
             Column("unit", "Unit", wide=0.5),
-            Column("each", "Each", money, wide=0.8),
-            Column("total", "Together", money, wide=0.9),
+            Column("each", "Each", prices.currency, wide=0.8, money=True),
+            Column("total", "Together", prices.currency, wide=0.9, money=True),
         ),
         tuple(
             (one.sort, one.what, _count(one.count), one.unit, round(one.each, 2), round(one.total, 2))

@@ -93,6 +93,11 @@ class Lists:
         )
         return tuple(one for one in made if one.rows)
 
+    @property
+    def printed(self) -> tuple[List, ...]:
+        """The same for paper: both ends of a wire in one row."""
+        return tuple(wires.end_sheet(self.ends) if one.name == "ends" else one for one in self.every)
+
     def as_dict(self) -> dict[str, object]:
         """Return the lists as they stand in JSON, and their sums."""
         weights, prices = self.weights, self.prices

@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
-from loomwright.documents.reasons.figures import figure
+from loomwright.documents.reasons.figures import figure, signed
 
 #: A figure in the unit of its column, a text, several names, yes or no; None is not to be had.
 Cell = str | float | int | bool | tuple[str, ...] | None
@@ -28,6 +28,8 @@ class Column:
         What its names are: "wire", "part", "stud", "place"; "" for plain text.
     wide : float
         Room on paper against the others.
+    money : bool
+        Its figures are money.
     """
 
     key: str
@@ -35,11 +37,12 @@ class Column:
     unit: str = ""
     of: str = ""
     wide: float = 1.0
+    money: bool = False
 
     @property
     def is_figure(self) -> bool:
         """True for a column of figures with a unit."""
-        return bool(self.unit)
+        return bool(self.unit) or self.money
 
     def shown(self, cell: Cell) -> str:
         """Return a cell as printed, its unit stands in the head."""
@@ -49,7 +52,13 @@ class Column:
             return "yes" if cell else "no"
         if isinstance(cell, tuple):
             return ", ".join(cell)
-        return cell if isinstance(cell, str) else figure(float(cell), self.unit or "n")[0]
+        if isinstance(cell, str):
+            return cell
+        if self.money:
+            return signed(f"{cell:.2f}")
+        if self.unit == "m":
+            return signed(f"{round(cell, 2):g}")
+        return figure(float(cell), "A" if self.unit else "m")[0]  # counts to a digit more
 
     @property
     def titled(self) -> str:
@@ -72,6 +81,8 @@ class List:
     rows : tuple of tuple of Cell
     notes : tuple of str
         Under it: sources, what is missing, sums.
+    heads : int
+        So many of the first columns stand over the rows they are the same for, instead of in each.
     """
 
     name: str
@@ -80,6 +91,38 @@ class List:
     columns: tuple[Column, ...]
     rows: tuple[Row, ...]
     notes: tuple[str, ...] = ()
+    heads: int = 0
+
+    @property
+    def grouped(self) -> list[tuple[str, list[Row]]]:
+        """The rows with what stands over them, "" if nothing does; the rest of their cells."""
+        groups: list[tuple[Row, list[Row]]] = []
+        for row in self.rows:
+            if not groups or groups[-1][0] != row[: self.heads]:
+                groups.append((row[: self.heads], []))
+            groups[-1][1].append(row[self.heads :])
+        return [(self._over(over), rows) for over, rows in groups]
+
+    @property
+    def used(self) -> List:
+        """The list without the columns that say nothing in any row, for paper."""
+        said = [any(row[k] not in ("", (), None) for row in self.rows) for k in range(len(self.columns))]
+        kept = [k for k, some in enumerate(said) if some or k < self.heads or self.columns[k].key == "done"]
+        rows = tuple(tuple(row[k] for k in kept) for row in self.rows)
+        return replace(self, columns=tuple(self.columns[k] for k in kept), rows=rows)
+
+    @property
+    def below(self) -> tuple[Column, ...]:
+        """The columns of the rows themselves."""
+        return self.columns[self.heads :]
+
+    def _over(self, over: Row) -> str:
+        cells = zip(self.columns, over, strict=False)
+        words = (
+            (f"{column.head.lower()} " if isinstance(cell, int) else "", column, cell)
+            for column, cell in cells
+        )
+        return ", ".join(f"{before}{column.shown(cell)}" for before, column, cell in words if cell != "")
 
     def as_dicts(self) -> list[dict[str, object]]:
         """Return the rows as JSON has them, by the keys of the columns."""

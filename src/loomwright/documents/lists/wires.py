@@ -34,15 +34,16 @@ def cut_table(cuts: CutList) -> List:
             Column("colour", "Colour", wide=0.7),
             Column("sort", "Insulation", wide=1.5),
             Column("reel", "Reel", wide=0.5),
-            Column("length_m", "Cut", "m", wide=0.6),
-            Column("worked_out", "Worked out", wide=0.7),
             Column("labels", "Label", wide=1.2),
             Column("wires", "Wire", of="wire", wide=1.2),
+            Column("length_m", "Cut", "m", wide=0.6),
             Column("from", "From", wide=1.4),
             Column("to", "To", wide=1.4),
+            Column("length_from", "Length from", wide=0.8),
         ),
         tuple(rows),
         tuple(notes),
+        heads=4,
     )
 
 
@@ -52,8 +53,8 @@ def _cut_rows(lot: Lot) -> Iterator[Row]:
         for wire, _ in reel.cuts:
             one = by_wire[wire]
             yield (
-                lot.stock.size, lot.stock.colour, lot.stock.sort, number, one.metres, one.estimated,
-                one.labels, one.wires, one.from_, one.to,
+                lot.stock.size, lot.stock.colour, lot.stock.sort, number, one.labels, one.wires, one.metres,
+                one.from_, one.to, "worked out" if one.estimated else "plan",
             )  # fmt: skip
 
 
@@ -106,9 +107,9 @@ def end_table(ends: Mapping[str, tuple[WireEnd, WireEnd]]) -> List:
         "Both ends of each wire; the same label on both. The terminal at hand goes before the lengths here.",
         (
             Column("label", "Label", wide=1.1),
-            Column("wire", "Wire", of="wire", wide=1.1),
-            Column("at", "At", wide=1.4),
-            Column("place", "Place", of="place", wide=1.0),
+            Column("wire", "Wire", of="wire", wide=1.2),
+            Column("at", "At", wide=1.6),
+            Column("place", "Place", of="place", wide=1.3),
             Column("terminal", "Terminal", wide=1.6),
             Column("barrel", "Barrel for", wide=1.2),
             Column("strip_mm", "Strip", "mm", wide=0.5),
@@ -137,6 +138,42 @@ def _end_row(end: WireEnd) -> Row:
         end.strip_mm, end.pin, ", ".join(one for one in (end.seal, end.sleeve) if one), holder, end.shared,
         known, end.terminal.unknown,
     )  # fmt: skip
+
+
+def end_sheet(ends: Mapping[str, tuple[WireEnd, WireEnd]]) -> List:
+    """Return both ends of each wire side by side, in words, as they are worked on at the bench."""
+    rows = tuple(
+        (a.label, wire if a.label != wire else "", end_words(a), end_words(b))
+        for wire, (a, b) in ends.items()
+    )
+    whole = end_table(ends)
+    return List(
+        whole.name,
+        whole.title,
+        whole.lead,
+        (
+            Column("label", "Label", wide=0.8),
+            Column("wire", "Wire", wide=0.8),
+            Column("end_a", "One end", wide=3.0),
+            Column("end_b", "Other end", wide=3.0),
+        ),
+        rows,
+        whole.notes,
+    )
+
+
+def end_words(end: WireEnd) -> str:
+    """Return an end in one line: where, terminal, barrel, strip length, sleeve, fuse, what shares it."""
+    at = f"{end.text}, {end.place.replace('_', ' ')}" if end.place else end.text
+    if not end.made:
+        return f"{at}: there already"
+    says = [end.terminal.words + (" (usual)" if end.terminal.whence == USUAL else "")]
+    says += [f"for {end.barrel}"] if end.barrel else []
+    says += [f"strip {end.strip_mm:g} mm"] if end.strip_mm is not None else []
+    says += [one for one in (end.seal, end.sleeve) if one]
+    says += [f"holder of a {end.holder} fuse"] if end.holder else []
+    says += [f"with {', '.join(end.shared[:3])}{' ...' * (len(end.shared) > 3)}"] if end.shared else []
+    return f"{at}: {', '.join(says)}"
 
 
 def plug_table(plugs: Sequence[Plug]) -> List:
@@ -224,4 +261,14 @@ def earth_table(earths: Sequence[EarthPoint]) -> List:
     )
 
 
-__all__ = ["cut_table", "earth_table", "end_table", "plug_table", "reel_table", "reels_words", "splice_table"]
+__all__ = [
+    "cut_table",
+    "earth_table",
+    "end_sheet",
+    "end_table",
+    "end_words",
+    "plug_table",
+    "reel_table",
+    "reels_words",
+    "splice_table",
+]

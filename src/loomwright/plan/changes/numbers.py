@@ -7,12 +7,13 @@ all its labels are as long as each other (common practice).
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 
 from loomwright.plan.changes.facts import refuse
 from loomwright.plan.edit import Edit
-from loomwright.plan.model import Plan
-from loomwright.plan.pieces import take_apart
+from loomwright.plan.model import Leg, Plan
+from loomwright.plan.pieces import BODY, Piece, take_apart
+from loomwright.plan.values import Quantity
 
 #: Where the numbers stand in a plan.
 LABELS = "labels"
@@ -38,16 +39,37 @@ def numbered(plan: Plan) -> dict[str, int | None]:
 def give_numbers(plan: Plan) -> tuple[Edit, ...]:
     """Return the edits that give a number to every wire without one, but for the vehicle maker's own.
 
+    A leg of no length is a joint, not a wire: there is nothing to put a label on.
+
     There are none where each has its number.
     """
     next_number = max((*plan.labels.numbers.values(), *plan.labels.retired, FIRST - 1)) + 1
-    makers = {piece.id for piece in take_apart(plan).pieces() if _is_makers(plan, piece.run)}
-    bare = (wire for wire, number in numbered(plan).items() if number is None and wire not in makers)
+    pieces = take_apart(plan).pieces()
+    without = {piece.id for piece in pieces if _is_makers(plan, piece.run) or _is_joint(plan, piece)}
+    bare = (wire for wire, number in numbered(plan).items() if number is None and wire not in without)
     return _edits(plan, {wire: str(number) for number, wire in enumerate(bare, next_number)})
 
 
 def _is_makers(plan: Plan, run: str) -> bool:
     return run in plan.wiring and plan.wiring[run].factory is True
+
+
+def _is_joint(plan: Plan, piece: Piece) -> bool:
+    run = plan.wiring.get(piece.run)
+    if run is None:
+        return False
+    length: object = run.length
+    if piece.load:
+        leg = run.legs.get(piece.load, Leg())
+        back = leg.return_.length if piece.is_return and leg.return_ is not None else None
+        length = back if isinstance(back, Quantity) else leg.length
+    elif piece.is_return and run.return_ is not None:
+        to = run.return_.to
+        if isinstance(run.return_.length, Quantity):
+            length = run.return_.length
+        elif to is not None and (to.id == BODY or to.id in plan.studs):
+            return False
+    return isinstance(length, Quantity) and length.high == 0.0
 
 
 def number_edits(plan: Plan, typed: Mapping[str, str]) -> tuple[Edit, ...]:
@@ -72,6 +94,11 @@ def number_edits(plan: Plan, typed: Mapping[str, str]) -> tuple[Edit, ...]:
             refuse(f"{LABELS}.{wire}", f"{number} was on a wire that is gone; it is not given again.")
         new[wire] = number
     return _edits(plan, new)
+
+
+def how_many(edits: Sequence[Edit]) -> int:
+    """Return to how many wires these edits give a number."""
+    return sum(len(edit.write) if isinstance(edit.write, dict) else 1 for edit in edits)
 
 
 def _edits(plan: Plan, new: Mapping[str, str]) -> tuple[Edit, ...]:
