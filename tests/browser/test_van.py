@@ -44,7 +44,7 @@ def table() -> Table:
 
 def opened(page: Page, sheet: str = "van") -> None:
     page.goto(f"/?sheet={sheet}")
-    page.wait_for_function("""() => document.querySelector("#sheet g[tabindex='0'], #sheet .list.van")""")
+    page.wait_for_function("""() => document.querySelector("#sheet g[tabindex='0'], #sheet .list.spots")""")
 
 
 def at(work: Work, place: str) -> str:

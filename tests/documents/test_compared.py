@@ -105,7 +105,21 @@ def test_grams_are_those_of_copper_and_plastic():
     assert loom_grams(new.loom) - loom_grams(old.loom) == pytest.approx(grams)
     (line,) = (line for line in words if " of wire." in line)
     assert float(re.match(r"(\d+) g more", line)[1]) == pytest.approx(grams, abs=0.5)
-    assert f"Cable costs {2.0 * longer:.2f} more at the prices of the plan." in words
+    # where the plan says nothing else, 12 % more is bought and small things are 10 % of all material
+    assert f"{1.12 * 1.10 * 2.0 * longer:.2f} more at the prices of the plan." in words
+
+
+def test_a_battery_that_goes_rearward_loads_the_rear_axle():
+    """By the lever: 26 kg moved by 1.5 m on a wheelbase of 3 m move 13 kg from one axle to the other."""
+    axles = "vehicle: {wheelbase: 3 m, rear_axle_at: 2.0, load_space: [3 m, 1.8 m, 1.9 m]}"
+    text = TEXT.replace("vehicle: {load_space: [3 m, 1.8 m, 1.9 m]}", axles)
+    text = text.replace("capacity: 80 Ah}", "capacity: 80 Ah, mass: 26 kg}")
+    before = checked(text)
+    after = checked(
+        apply_edits(text, move_spot(before.assessment.plan, text, "places", "seat", (1.1, 0.5, 0.2)))
+    )
+    (line,) = (line for line in told_move(before, after, Moved("place", "seat")) if "axle" in line)
+    assert float(re.search(r"bears ([\d.]+) kg more", line)[1]) == pytest.approx(13.0, abs=0.4)
 
 
 def test_back_again_nothing_is_told():

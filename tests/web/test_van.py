@@ -100,14 +100,35 @@ def test_what_cannot_be_is_refused_and_nothing_is_changed(page, work, what):
 
 
 def test_what_nobody_says_the_place_of_is_listed_and_put_in_the_middle(page, work, board):
-    assert "data-middle" not in board()["van"]
+    assert 'data-middle="cab_floor"' in board()["van"], "a path without points"
     work.type(work.now().text.replace("places:\n", "places:\n  loft: {note: <b>up</b>}\n"), work.now().rev)
-    assert "Nobody says where this is: loft" in board()["van"]
+    assert "Nobody says where these are: loft, cab_floor" in board()["van"]
     answer = act(page, work, "put_in_the_middle", id="loft").json()
     assert "loft is in the middle now" in answer["says"]
     assert answer["chosen"] == Thing("place", "loft")._asdict()
     assert work.now().reading.plan.places["loft"].at is not None
-    assert "data-middle" not in board()["van"]
+    assert 'data-middle="loft"' not in board()["van"]
+
+
+def test_a_path_gets_a_corner_and_loses_it_again(page, work):
+    before = line_of(work, "right_sill: {along")
+    answer = act(page, work, "corner", id="right_sill", corner=0, what="more").json()
+    assert "[1.55, 0.80, 0.05], [1.07, 0.82, 0.05], [0.60, 0.84, 0.05]" in line_of(work, "right_sill: {along")
+    assert answer["says"].startswith("right_sill. ")
+    assert act(page, work, "corner", id="right_sill", corner=1, what="out").status_code == 200
+    assert line_of(work, "right_sill: {along") == before
+    act(page, work, "corner", id="roof_gland", corner=0, what="more")
+    assert "[1.95, -0.45, 1.88], [2.45, -0.45, 1.88]" in line_of(work, "roof_gland:")
+    for wrong in (
+        {"corner": 9, "what": "out"},
+        {"corner": 0, "what": "away"},
+        {"corner": "0", "what": "out"},
+    ):
+        assert act(page, work, "corner", id="right_sill", **wrong).status_code == 422
+    assert act(page, work, "put_in_the_middle", kind="path", id="cab_floor").status_code == 200
+    assert act(page, work, "corner", id="cab_floor", corner=0, what="out").status_code == 200
+    assert act(page, work, "corner", id="cab_floor", corner=0, what="out").status_code == 422
+    assert work.now().reading.plan.paths["cab_floor"].zones == ("cab",)
 
 
 def test_the_list_has_a_field_for_each_coordinate(board, work):
@@ -121,6 +142,6 @@ def test_the_list_has_a_field_for_each_coordinate(board, work):
 def test_a_van_of_which_nobody_says_where_anything_is_has_a_list(page, work):
     work.type("loomwright: 1\ntitle: Bare\nregion: eu\nplaces: {kitchen: {}}\n", work.now().rev)
     shown = page.get("/board", params={"sheet": "van"}).json()
-    assert 'class="list van"' in shown["drawing"]
+    assert 'class="list spots"' in shown["drawing"]
     assert "data-middle" in shown["van"]
     assert act(page, work, "put_in_the_middle", id="kitchen").json()["drawing"].startswith("<svg")

@@ -17,8 +17,10 @@ from loomwright.plan.values import Quantity
 from loomwright.rules.check import Checked
 from loomwright.rules.finding import Finding
 
-#: Less is not told. [m, %, g, of the plan's money]
-_METRES, _PERCENT, _GRAMS, _MONEY = 0.02, 0.05, 5.0, 0.01
+from .lists import Lists
+
+#: Less is not told. [m, %, g, of the plan's money, kg]
+_METRES, _PERCENT, _GRAMS, _MONEY, _AXLE_KG = 0.02, 0.05, 5.0, 0.01, 0.1
 #: So many of a kind are told by name.
 _NAMED = 3
 
@@ -194,27 +196,22 @@ def _weight_and_money(old: Assessment, new: Assessment) -> Iterator[str]:
     grams = loom_grams(new.loom) - loom_grams(old.loom)
     if abs(grams) >= _GRAMS:
         yield f"{abs(grams):.0f} g {'more' if grams > 0 else 'less'} of wire."
-    paid = [_money(job) for job in (old, new)]
-    by = paid[1] - paid[0]
+    lists = [Lists(job) for job in (old, new)]
+    by = lists[1].prices.total - lists[0].prices.total
     if abs(by) >= _MONEY:
-        yield f"Cable costs {abs(by):.2f} {'more' if by > 0 else 'less'} at the prices of the plan."
+        money = f"{abs(by):.2f} {lists[1].prices.currency}".strip()
+        yield f"{money} {'more' if by > 0 else 'less'} at the prices of the plan."
+    axles = [one.weights.axles for one in lists]
+    if axles[0] is not None and axles[1] is not None:
+        rear = axles[1].rear.mid - axles[0].rear.mid
+        if abs(rear) >= _AXLE_KG:
+            yield f"The rear axle bears {abs(rear):.1f} kg {'more' if rear > 0 else 'less'}."
 
 
 def _grams(loom: Loom, wire: WireFigure) -> float:
     if wire.inner or wire.area_mm2 is None or not wire.length_m:
         return 0.0
     return wire_grams_per_m(wire.area_mm2, loom.thick_mm(wire.id)) * wire.length_m
-
-
-def _money(job: Assessment) -> float:
-    """Return what the cable of a van costs, where the plan has a price for its size."""
-    prices = job.plan.prices.cable or {}
-    each = {area: price.mid for area, price in prices.items() if isinstance(price, Quantity)}
-    return sum(
-        each[wire.area_mm2] * wire.length_m
-        for wire in job.wires.values()
-        if not wire.inner and wire.length_m and wire.area_mm2 in each
-    )
 
 
 def _findings(old: Sequence[Finding], new: Sequence[Finding]) -> Iterator[str]:

@@ -3,12 +3,20 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from typing import Any
 
 from loomwright.assessment.sizes import stops_of
 from loomwright.documents.compared import Moved, told_move
-from loomwright.plan.changes.moves import Point, middle_of, move_corner, move_spot
+from loomwright.plan.changes.moves import (
+    Point,
+    add_corner,
+    drop_corner,
+    lay_path,
+    middle_of,
+    move_corner,
+    move_spot,
+)
 from loomwright.plan.edit import Edit, apply_edits
 from loomwright.plan.model import Plan
 from loomwright.plan.values import Quantity
@@ -26,42 +34,54 @@ _SECTIONS = {"place": "places", "part": "parts"}
 def move(work: Work, asked: Mapping[str, Any]) -> Done:
     """Put a place, a part with coordinates of its own, or a corner of a path somewhere else."""
     kind, id, to = text_of(asked, "kind"), text_of(asked, "id"), _point(asked.get("to"))
-    corner = asked.get("corner", 0)
-    if kind not in (*_SECTIONS, "path") or not isinstance(corner, int):
+    number = asked.get("corner", 0)
+    if kind not in (*_SECTIONS, "path") or not isinstance(number, int):
         raise AskedWronglyError("kind: place, part or path with the number of a corner.")
 
     def edits(plan: Plan, text: str) -> Sequence[Edit]:
         if kind == "path":
-            return move_corner(plan, text, id, corner, to)
+            return move_corner(plan, text, id, number, to)
         return move_spot(plan, text, _SECTIONS[kind], id, to)
 
     return _moved(work, asked, edits, kind, id, to)
 
 
 def put_in_the_middle(work: Work, asked: Mapping[str, Any]) -> Done:
-    """Give a place of which nobody says where it is coordinates, from which it can be moved."""
-    id = text_of(asked, "id")
+    """Give a place or a path of which nobody says where it is coordinates, from which it can be moved."""
+    id, kind = text_of(asked, "id"), str(asked.get("kind", "place"))
     to = middle_of(work.now().reading.plan)
 
     def edits(plan: Plan, text: str) -> Sequence[Edit]:
-        return move_spot(plan, text, "places", id, to)
+        return lay_path(plan, text, id) if kind == "path" else move_spot(plan, text, "places", id, to)
 
-    done = _moved(work, asked, edits, "place", id, to)
-    return Done(
-        done.moment, Thing("place", id), f"{id} is in the middle now: move it to where it is. {done.says}"
-    )
+    done = _moved(work, asked, edits, "path" if kind == "path" else "place", id, to)
+    chosen = Thing("entry", f"paths.{id}") if kind == "path" else Thing("place", id)
+    return Done(done.moment, chosen, f"{id} is in the middle now: move it to where it is. {done.says}")
 
 
-ACTS: dict[str, Act] = {"move": move, "put_in_the_middle": put_in_the_middle}
+def corner(work: Work, asked: Mapping[str, Any]) -> Done:
+    """Give a path one more corner, or take one out."""
+    id, number, what = text_of(asked, "id"), asked.get("corner"), text_of(asked, "what")
+    acts = {"more": add_corner, "out": drop_corner}
+    if not isinstance(number, int) or what not in acts:
+        raise AskedWronglyError("corner: its number; what: more or out.")
+
+    def edits(plan: Plan, text: str) -> Sequence[Edit]:
+        return acts[what](plan, text, id, number)
+
+    return _moved(work, asked, edits, "path", id, None)
+
+
+ACTS: dict[str, Act] = {"move": move, "put_in_the_middle": put_in_the_middle, "corner": corner}
 
 
 def _moved(
     work: Work,
     asked: Mapping[str, Any],
-    edits: Any,
+    edits: Callable[[Plan, str], Sequence[Edit]],
     kind: str,
     id: str,
-    to: Point,
+    to: Point | None,
 ) -> Done:
     """Change the plan by the edits of a move; say what is otherwise than before."""
     before: Reading | None = None
@@ -110,4 +130,4 @@ def _metres(asked: Any) -> float:
         return math.nan
 
 
-__all__ = ["ACTS", "move", "put_in_the_middle"]
+__all__ = ["ACTS", "corner", "move", "put_in_the_middle"]

@@ -28,9 +28,9 @@ def band_of(asked: str) -> By:
 
 def strip(reading: Reading, band: By, as_list: bool) -> str:
     """Return what stands over the van sheet: its bands, and places of which nobody says where they are."""
-    waiting = [
-        (id, parts_at(reading.plan, id)) for id in reading.plan.places if not stops_of(reading.plan, id)
-    ]
+    plan = reading.plan
+    waiting = [("place", id, parts_at(plan, id)) for id in plan.places if not stops_of(plan, id)]
+    waiting += [("path", id, ["path"]) for id in plan.paths if not stops_of(plan, id)]
     drawn = bool(reading.van("").spots)
     return fill("van_strip.html", bands=BANDS, band=band, as_list=as_list, waiting=waiting, drawn=drawn)
 

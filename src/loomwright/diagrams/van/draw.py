@@ -39,7 +39,7 @@ from .tables import draw_tables, rows_of
 from .view import View
 
 TITLE = "Van plan: places, paths, holes"
-KEY = "Outline: a plain box of the load space's size. Wires lie in their paths, side by side."
+KEY = "Outline: a plain box of the load space's size. Wires lie side by side in paths; dashed: no way known."
 COLUMNS = 8
 _SPOT, _CORNER = 1.6, 0.6
 #: Shorter bands bear no word. [mm]
@@ -47,6 +47,8 @@ _LEAST_WORDED = 7.0
 _RING = Pen("ink", 0.5)
 _PATH = Pen("rule", 0.25)
 _NO_WAY = Pen("rule", 0.25, (1.2, 1.0))
+#: Dashes of a wire that has no way. [mm]
+_ASTRAY = (1.6, 1.2)
 _NAMES = (2.2, 3.0, 4.4, 6.0)
 
 
@@ -185,8 +187,8 @@ class VanDrawing:
         yield from self._paths(view)
         yield from (band for band, _ in self.banded.lines(view))
         for lie, points, _, core in self.wires.laid(view):
-            inks = inks_of(self.job.wires[lie.wire].colour)
-            yield Wire(points, core, inks, of=Link("wire", lie.wire))
+            inks = () if lie.astray else inks_of(self.job.wires[lie.wire].colour)
+            yield Wire(points, core, inks, _ASTRAY if lie.astray else (), of=Link("wire", lie.wire))
         yield from self._places(view)
 
     def _head(self, view: View) -> Iterator[Drawn]:
@@ -306,13 +308,14 @@ class VanDrawing:
                 key = one.wire, one.text
                 if key in said or length_along(band.points) < _LEAST_WORDED:
                     continue
-                at = cut_out(band.points, 0.0, length_along(band.points) / 2)[-1]
-                texts = list(
-                    _named(paper, at, f"{one.wire} {one.text}", Link("wire", one.wire), band.half_width)
-                )
-                if texts:
-                    said.add(key)
-                    yield from texts
+                of = Link("wire", one.wire)
+                for share in (0.5, 0.25, 0.75):
+                    at = cut_out(band.points, 0.0, share * length_along(band.points))[-1]
+                    texts = list(_named(paper, at, f"{one.wire} {one.text}", of, band.half_width))
+                    if texts:
+                        said.add(key)
+                        yield from texts
+                        break
 
     def _spots_of_things(self) -> dict[str, Point]:
         """Return where on the plan a part, stud, place or wire (the middle of its longest line) is."""

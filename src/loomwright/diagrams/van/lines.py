@@ -17,6 +17,8 @@ from .view import View
 
 #: Wires are drawn so much narrower than on the wiring sheet; off the paths, in small views narrower still.
 _RATIO, _OFF_RATIO, _SMALLER = 0.7, 0.5, 0.6
+#: A wire that has no way is drawn so thin. [mm]
+_ASTRAY_CORE = 0.3
 #: From middle to middle of wires off all paths. [mm]
 _OFF_PITCH = 0.7
 
@@ -40,7 +42,7 @@ class Lines:
     @cached_property
     def lies(self) -> list[Lie]:
         """Where each wire lies, in the order of the wires."""
-        return [lie for wire in self.loom.laid for lie in lies_of(self.loom, wire)]
+        return lies_of(self.loom)
 
     @cached_property
     def cores(self) -> dict[str, float]:
@@ -76,7 +78,7 @@ class Lines:
             if lie.path:
                 aside = self.lanes[lie.path, lie.wire] * small
             else:
-                core *= _OFF_RATIO
+                core = _ASTRAY_CORE if lie.astray else core * _OFF_RATIO
                 place, _ = self._off_lanes[lie.wire, lie.points]
                 first = min(lie.points) == lie.points[0]
                 aside = place * _OFF_PITCH * small * (1.0 if first else -1.0)

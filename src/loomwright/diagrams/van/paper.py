@@ -12,6 +12,11 @@ from loomwright.drawing.taken import Taken
 
 _BIT_MM = 2.5
 _CLEAR_MM = 0.5
+#: Where something is set beside a point: right, left, over, under it, at its corners, half over and under.
+_SIDES = (
+    (1.0, 0.0), (-1.0, 0.0), (0.0, 1.0), (0.0, -1.0), (1.0, 1.0), (1.0, -1.0), (-1.0, 1.0), (-1.0, -1.0),
+    (0.5, 1.0), (0.5, -1.0), (-0.5, 1.0), (-0.5, -1.0), (1.0, 0.5), (1.0, -0.5), (-1.0, 0.5), (-1.0, -0.5),
+)  # fmt: skip
 
 
 class Paper:
@@ -49,10 +54,10 @@ class Paper:
             How far from the point its edge may be, the nearest first. [mm]
         """
         for far in distances:
-            for step in range(16):
-                turn = math.tau * step / 16
-                x = at[0] + math.cos(turn) * (far + width / 2)
-                y = at[1] - math.sin(turn) * (far + height / 2)
+            for aside, up in _SIDES:
+                off = far if 0.0 in (aside, up) else 0.7 * far
+                x = at[0] + aside * (off + width / 2)
+                y = at[1] - up * (off + height / 2)
                 if self.is_free(Box(x - width / 2, y - height / 2, x + width / 2, y + height / 2)):
                     return x, y
         return None

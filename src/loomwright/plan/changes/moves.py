@@ -17,6 +17,8 @@ _SAME_M = 0.005
 #: Where a place goes of which nobody says where it is, in a van of which nobody says how large it is. [m]
 _MIDDLE_M = (1.5, 0.0, 0.5)
 _GRID_M = 0.05
+#: So far on a new corner goes from the last one; so high a new path lies. [m]
+_ON_M, _LOW_M = 0.5, 0.1
 
 Point = tuple[float, float, float]
 _Typed = tuple[Quantity | None, Quantity | None, Quantity | None]
@@ -81,12 +83,75 @@ def move_corner(plan: Plan, text: str, path: str, corner: int, to: Point) -> tup
     stop = stops[corner]
     if isinstance(stop, str):
         return move_spot(plan, text, "places", stop, to)
-    data = to_data(parse(text)).get("paths", {}).get(path)
-    along = list(data["along"]) if isinstance(data, dict) and isinstance(data.get("along"), list) else []
-    if corner >= len(along):
-        refuse(f"paths.{path}.along", f"{path} is not written in this plan.")
+    along = _along(text, path, corner)
     along[corner] = list(_written(stop, to))
     return (Edit(f"paths.{path}.along", along),)
+
+
+def add_corner(plan: Plan, text: str, path: str, corner: int) -> tuple[Edit, ...]:
+    """Return the edits that give a path one more corner after one: half way to the next, else a little on.
+
+    Raises
+    ------
+    PlanError
+        There is no such corner.
+    """
+    points = [_point_of(plan, stop) for stop in (plan.paths[path].along or ())] if path in plan.paths else []
+    along = _along(text, path, corner)
+    here, later = (points[k] if 0 <= k < len(points) else None for k in (corner, corner + 1))
+    if here is None:
+        refuse(f"paths.{path}.along", f"nobody says where corner {corner + 1} of {path} is.")
+    x, y, z = here
+    to = (x + _ON_M, y, z) if later is None else ((x + later[0]) / 2, (y + later[1]) / 2, (z + later[2]) / 2)
+    along.insert(corner + 1, [_figure(one) for one in to])
+    return (Edit(f"paths.{path}.along", along),)
+
+
+def drop_corner(plan: Plan, text: str, path: str, corner: int) -> tuple[Edit, ...]:
+    """Return the edits that take a corner out of a path.
+
+    Raises
+    ------
+    PlanError
+        There is no such corner, or it is the last one.
+    """
+    along = _along(text, path, corner)
+    if len(along) == 1:
+        refuse(f"paths.{path}.along", f"{path} has no other corner. Move this one, or take the path out.")
+    del along[corner]
+    return (Edit(f"paths.{path}.along", along),)
+
+
+def lay_path(plan: Plan, text: str, path: str) -> tuple[Edit, ...]:
+    """Return the edits that lay a path of which nobody says where it runs along the middle of the van.
+
+    Raises
+    ------
+    PlanError
+        There is no such path.
+    """
+    if path not in plan.paths:
+        refuse(f"paths.{path}", f"there is no path {path} to lay.")
+    x, y, _ = middle_of(plan)
+    ends = [[_figure(x + by), _figure(y), _figure(_LOW_M)] for by in (-_ON_M, _ON_M)]
+    written = ", ".join(f"[{', '.join(end)}]" for end in ends)
+    return edits_of(plan, text, f"paths.{path}", {"along": f"[{written}]"})
+
+
+def _along(text: str, path: str, corner: int) -> list[Any]:
+    """Return the stops of a path as they are typed, one of which is to be changed."""
+    data = to_data(parse(text)).get("paths", {}).get(path)
+    along = list(data["along"]) if isinstance(data, dict) and isinstance(data.get("along"), list) else []
+    if not 0 <= corner < len(along):
+        refuse(f"paths.{path}.along", f"corner {corner + 1} of {path} is not written in this plan.")
+    return along
+
+
+def _point_of(plan: Plan, stop: str | _Typed) -> Point | None:
+    place = plan.places.get(stop) if isinstance(stop, str) else None
+    at = place.at if place is not None else stop if not isinstance(stop, str) else None
+    known = [one.mid for one in at or () if isinstance(one, Quantity)]
+    return (known[0], known[1], known[2]) if len(known) == 3 else None
 
 
 def middle_of(plan: Plan) -> Point:
@@ -115,4 +180,4 @@ def _figure(metres: float) -> str:
     return f"{round(metres, 2) + 0.0:.2f}"
 
 
-__all__ = ["Point", "middle_of", "move_corner", "move_spot"]
+__all__ = ["Point", "add_corner", "drop_corner", "lay_path", "middle_of", "move_corner", "move_spot"]

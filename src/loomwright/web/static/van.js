@@ -189,14 +189,22 @@ strip.addEventListener("click", async (event) => {
     page.asList = !page.asList;
     page.look().catch(() => {});
   } else if (middle) {
-    const done = await page.change("put_in_the_middle", { id: middle.dataset.middle }).catch(() => null);
+    const done = await page.change("put_in_the_middle", { kind: middle.dataset.sort, id: middle.dataset.middle }).catch(() => null);
     if (done) page.say(done.says);
   }
 });
 
 let field = "";
 host.addEventListener("focusin", (event) => {
-  field = event.target.matches("input[data-move]") ? event.target.id : "";
+  field = event.target.closest(".list.spots") ? event.target.id : "";
+});
+
+host.addEventListener("click", async (event) => {
+  const button = event.target.closest("[data-corner-of]");
+  if (!button) return;
+  const { cornerOf: id, number, what } = button.dataset;
+  const done = await page.change("corner", { id, corner: Number(number), what }).catch(() => null);
+  if (done) page.say(done.says);
 });
 
 host.addEventListener("change", async (event) => {
