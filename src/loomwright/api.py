@@ -36,8 +36,10 @@ __all__ = [
 #: The sheets that can be drawn, and the formats that they can be had in.
 #: What the bands of the van sheet may say.
 BANDS = ("current", "drop", "opening")
-SHEETS = ("system", "wiring", "van", "loom", "modes", "faults", "fuse-label")
+SHEETS = ("system", "wiring", "van", "loom", "board", "labels", "modes", "faults", "fuse-label")
 FORMATS = ("svg", "dxf", "pdf")
+#: Papers that the board can be cut into.
+PAPERS = ("a4", "a3")
 
 
 def read(path: str | Path) -> Plan:
@@ -108,7 +110,9 @@ def check(plan: Plan) -> Report:
     return Report(check_plan(plan))
 
 
-def draw(plan: Plan, sheet: str, to: str = "svg", mode: str = "", by: str = "") -> list[bytes]:
+def draw(
+    plan: Plan, sheet: str, to: str = "svg", mode: str = "", by: str = "", paper: str = "a4"
+) -> list[bytes]:
     """Draw a sheet of a plan.
 
     Parameters
@@ -116,8 +120,8 @@ def draw(plan: Plan, sheet: str, to: str = "svg", mode: str = "", by: str = "") 
     plan : Plan
         As `read` gives it.
     sheet : str
-        "system", "wiring", "van", "loom", "modes" (who feeds what), "faults" (how soon shorts are over) or
-        "fuse-label".
+        "system", "wiring", "van", "loom", "board" (looms at true size), "labels" (of wires), "modes" (who
+        feeds what), "faults" (how soon shorts are over) or "fuse-label".
     to : str
         "svg", "dxf" or "pdf".
     mode : str
@@ -125,6 +129,8 @@ def draw(plan: Plan, sheet: str, to: str = "svg", mode: str = "", by: str = "") 
         if it is left out.
     by : str
         "current", "drop" or "opening": what the bands of the van sheet say; "" for none.
+    paper : str
+        "a4" or "a3": what the board is cut into.
 
     Returns
     -------
@@ -134,7 +140,7 @@ def draw(plan: Plan, sheet: str, to: str = "svg", mode: str = "", by: str = "") 
     Raises
     ------
     ValueError
-        There is no such sheet or format.
+        There is no such sheet, format or paper.
     NoSuchModeError
         The van has no such mode, or the sheet is not drawn in modes, or has no such bands.
     """
@@ -146,7 +152,14 @@ def draw(plan: Plan, sheet: str, to: str = "svg", mode: str = "", by: str = "") 
         raise NoSuchModeError(f"only the wiring is drawn in a mode, not {sheet!r}")
     if by and (sheet != "van" or by not in BANDS):
         raise NoSuchModeError(f"only the van sheet has bands, by {', '.join(BANDS)}, not {sheet!r} by {by!r}")
-    sheets = _sheets(check_plan(plan), sheet, mode, by)
+    if paper not in PAPERS:
+        raise ValueError(f"no paper {paper!r}; papers: {', '.join(PAPERS)}")
+    if sheet == "board":
+        from loomwright.diagrams.loom import board_sheets
+
+        sheets = list(board_sheets(check_plan(plan), paper))
+    else:
+        sheets = _sheets(check_plan(plan), sheet, mode, by)
     if to == "pdf":
         from loomwright.drawing.pdf import to_pdf
 
@@ -228,6 +241,10 @@ def _sheets(checked: Checked, sheet: str, mode: str, by: str) -> list[Sheet]:
         from loomwright.diagrams.loom import loom_sheets
 
         return list(loom_sheets(checked))
+    if sheet == "labels":
+        from loomwright.diagrams.loom import label_sheets
+
+        return list(label_sheets(checked))
     if sheet == "modes":
         from loomwright.diagrams.modes import mode_sheets
 

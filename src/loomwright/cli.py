@@ -64,7 +64,9 @@ def check(plan: Path, as_json: bool) -> None:
 @_PLAN
 @click.option(
     "--sheet",
-    type=click.Choice(["system", "wiring", "van", "loom", "modes", "faults", "fuse-label"]),
+    type=click.Choice(
+        ["system", "wiring", "van", "loom", "board", "labels", "modes", "faults", "fuse-label"]
+    ),
     required=True,
     help="What to draw.",
 )
@@ -73,15 +75,18 @@ def check(plan: Path, as_json: bool) -> None:
 @click.option(
     "--by", type=click.Choice(["current", "drop", "opening"]), help="What the bands of the van sheet say."
 )
+@click.option("--paper", type=click.Choice(["a4", "a3"]), default="a4", help="What a board is cut into.")
 @click.option("--out", default="", help="Folder to write into, else beside PLAN; - prints one sheet.")
 @_JSON
-def draw(plan: Path, sheet: str, to: str, mode: str, by: str | None, out: str, as_json: bool) -> None:
+def draw(
+    plan: Path, sheet: str, to: str, mode: str, by: str | None, paper: str, out: str, as_json: bool
+) -> None:
     """Draw a sheet of PLAN into files and print their paths."""
     from loomwright import api
     from loomwright.errors import NoSuchModeError, PlanError
 
     try:
-        drawn = api.draw(api.read(plan), sheet, to, mode, by or "")
+        drawn = api.draw(api.read(plan), sheet, to, mode, by or "", paper)
     except PlanError as unreadable:
         _say_unreadable(unreadable, as_json)
         sys.exit(UNREADABLE)

@@ -62,7 +62,10 @@ def draw(asked: Mapping[str, Any]) -> Response:
     by = asked.get("by", "")
     if by and (sheet != "van" or by not in api.BANDS):
         raise _AskedWronglyError(f"by: for the van sheet, one of {', '.join(api.BANDS)}.")
-    drawn = api.draw(_plan(asked), sheet, to, by=by)
+    paper = asked.get("paper", "a4")
+    if paper not in api.PAPERS:
+        raise _AskedWronglyError(f"paper: one of {', '.join(api.PAPERS)}.")
+    drawn = api.draw(_plan(asked), sheet, to, by=by, paper=paper)
     if type(number) is not int or not 1 <= number <= len(drawn):
         raise _AskedWronglyError(f"number: a whole number from 1 to {len(drawn)}.")
     return Response(drawn[number - 1], media_type=MEDIA_TYPES[to], headers={"Sheets": str(len(drawn))})

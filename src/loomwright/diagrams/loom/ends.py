@@ -64,7 +64,7 @@ class Ends:
         end = self._known[wire]["ab".index(side)]
         holder = f", {end.holder} in a holder" if end.holder else ""
         kind = end.terminal.words if end.terminal.kind != table.UNKNOWN else "end not known"
-        area = next(self._size(wire), "")
+        area = next(self.sizes(wire), "")
         return EndWords(self.label(wire, side), f"{kind}{', ' * bool(area)}{area}{holder}", kind,
                         _SIGNS.get(end.terminal.kind, BARE))  # fmt: skip
 
@@ -83,9 +83,15 @@ class Ends:
 
     def size(self, wire: str) -> str:
         """Return size and colour of a wire: "2.5 mm² RDBU"."""
-        return " ".join((*self._size(wire), self.job.wires[wire].colour)).strip()
+        return " ".join((*self.sizes(wire), self.job.wires[wire].colour)).strip()
 
-    def _size(self, wire: str) -> Iterator[str]:
+    @property
+    def wires(self) -> tuple[str, ...]:
+        """All wires that have ends to be made."""
+        return tuple(self._known)
+
+    def sizes(self, wire: str) -> Iterator[str]:
+        """Yield the size of a wire, if it is known."""
         one = self.job.wires[wire]
         if one.gauge:
             yield one.gauge
