@@ -6,7 +6,9 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from loomwright import assess
 from loomwright.errors import PlanError
+from loomwright.plan.changes.bodies import SHELLS, ZONES
 from loomwright.plan.changes.starter import QUESTIONS, Question, bare_van
 from loomwright.plan.read import read_plan
 from loomwright.plan.values import Quantity
@@ -93,6 +95,34 @@ def test_places_lie_inside_the_load_space_they_are_guessed_from() -> None:
             assert 0.0 <= x.low <= x.high <= long
             assert -wide / 2.0 <= y.low <= y.high <= wide / 2.0
             assert 0.0 <= z.low <= z.high <= high
+
+
+def test_a_usual_body_may_be_named_and_its_paths_lie_in_it() -> None:
+    for name, shell in SHELLS.items():
+        plan = read_plan(bare_van({"load_space": name.upper()}))
+        sides = [side.mid for side in plan.vehicle.load_space or () if isinstance(side, Quantity)]
+        assert sides == [shell.long, shell.wide, shell.high]
+        points = [point for path in plan.paths.values() for point in path.along or ()]
+        for x, y, z in (tuple(value.mid for value in point) for point in points):
+            assert x <= shell.long
+            assert abs(y) <= shell.wide / 2.0
+            assert 0.0 <= z <= shell.high
+        assert {id for id, path in plan.paths.items() if path.zones} == {
+            f"{side}_{part}" for side in ("left", "right") for part in ZONES
+        }
+
+
+def test_a_wire_in_a_bare_van_is_as_long_as_its_way_and_its_paths_hang_together() -> None:
+    """From the bay to the rear on the other side a wire finds paths all the way."""
+    text = bare_van({"load_space": "long van, high roof", "vehicle_battery_place": "under the bonnet"})
+    lamp = "  lamp: {kind: lamp, place: rear_right, running: 1 A}\n"
+    wire = "wiring:\n  W1: {from: starter.plus, fuse: 5 A, to: lamp, area: 1.5 mm², return: body}\n"
+    job = assess(read_plan(text + lamp + wire))
+    laid = job.loom.laid["W1"]
+    assert laid.route is not None, laid.why
+    assert laid.route.free_m < 0.3 * laid.route.metres
+    assert job.wires["W1"].length_m == pytest.approx(laid.metres)
+    assert 5.0 < laid.metres < 10.0
 
 
 def test_a_shell_without_current_gets_no_studs() -> None:

@@ -13,15 +13,15 @@ from types import MappingProxyType
 from typing import Literal
 
 from loomwright.errors import PlanError, Problem
+from loomwright.plan.changes.bodies import SHELLS, ZONES, Shell, usual_paths
 from loomwright.plan.columns import AMP_HOURS, AMPS, METRES, Typed
 from loomwright.plan.nodes import text_problem
 from loomwright.plan.scalars import Misread
 from loomwright.plan.values import Quantity
 from loomwright.plan.write import scalar_text
 
-#: Length, width and height of the load space counted with where they are not answered: a medium panel van
-#: with a high roof. Common practice. [m]
-_USUAL_SPACE = (3.1, 1.8, 1.9)
+#: Counted with where the load space is not answered.
+_USUAL = SHELLS["medium van, high roof"]
 #: What a side of a load space can measure. [m]
 _SPACE_RANGE = (0.8, 9.0)
 _RIGHT_STEERING = ("uk", "au", "nz")
@@ -42,7 +42,7 @@ class Question:
     kind : str
         "text", "choice" or "quantity".
     choices : mapping
-        What a choice may be, with its plain words; empty for the others.
+        What a choice may be, with its plain words; what stands for a quantity by its name.
     example : str
         An answer that fits.
     help : str
@@ -110,7 +110,9 @@ QUESTIONS: tuple[Question, ...] = (
         asks="How long, wide and high is the load space?",
         kind="quantity",
         example="3.1 x 1.8 x 1.9 m",
-        help="Inside, from the back of the front seats; the first guess of cable lengths comes from it.",
+        help="Inside, from the back of the front seats, or a usual body by its name; cable paths and lengths "
+        "are guessed from it.",
+        choices=MappingProxyType({name: name for name in SHELLS}),
         unit="m",
     ),
     _choice(
@@ -209,7 +211,17 @@ def bare_van(answers: Mapping[str, str]) -> str:
     if problems:
         raise PlanError(problems)
     return "\n".join(
-        [*_header(said), "", *_vehicle(said), "", *_places(said), *_studs(said), *_parts(said), ""]
+        [
+            *_header(said),
+            "",
+            *_vehicle(said),
+            "",
+            *_places(said),
+            *_paths(said),
+            *_studs(said),
+            *_parts(said),
+            "",
+        ]
     )
 
 
@@ -267,9 +279,14 @@ def _space(text: str) -> str:
     """Return three lengths as a list; `3.1 x 1.8 x 1.9 m` has its unit once."""
     if text == "unknown":
         return text
+    named = {name.casefold(): shell for name, shell in SHELLS.items()}.get(text.casefold())
+    if named is not None:
+        return f"[{', '.join(f'{side:g} m' for side in (named.long, named.wide, named.high))}]"
     sides = re.split(r"\s*(?:[x×;]|\bby\b|,\s)\s*", text.strip("[] "))
     if len(sides) != 3:
-        raise Misread("three lengths are asked: length, width and height. Write 3.1 x 1.8 x 1.9 m.")
+        raise Misread(
+            "three lengths are asked: length, width and height. Write 3.1 x 1.8 x 1.9 m, or a usual body."
+        )
     unit = re.sub(r"^[\d.,\s]+", "", sides[2]) or "m"
     typed = [_figure(side, METRES, unit).replace(",", ".") for side in sides]
     low, high = _SPACE_RANGE
@@ -301,11 +318,8 @@ def _vehicle(said: Mapping[str, str]) -> list[str]:
 
 def _places(said: Mapping[str, str]) -> list[str]:
     """Return the places, scaled from the load space; the sliding door is on the passenger's side."""
-    typed = said.get("load_space", "unknown")
-    sides = (
-        () if typed == "unknown" else tuple(METRES.read(side).mid for side in typed.strip("[]").split(", "))
-    )
-    long, wide, high = sides or _USUAL_SPACE
+    known, shell = _shell(said)
+    long, wide, high = shell.long, shell.wide, shell.high
     door = 1.0 if _steering(said) == "left" else -1.0
     wall = wide / 2.0
 
@@ -313,7 +327,7 @@ def _places(said: Mapping[str, str]) -> list[str]:
         return f"[{x:.2f}, {y:.2f}, {z:.2f}]".replace("-0.00", "0.00")
 
     cab, bay, outside = "zones: [cab]", "zones: [engine_bay]", "zones: [outside]"
-    guess = "your load space" if sides else "a medium van"
+    guess = "your load space" if known else "a medium van"
     return [
         f"# Guessed from {guess}: measure them, and cable lengths become right.",
         "# Metres from where the seat backs meet the load floor: rearward, right, up.",
@@ -333,6 +347,24 @@ def _places(said: Mapping[str, str]) -> list[str]:
         f"  underfloor: {{at: {point(0.55 * long, 0.0, -0.25)}, zones: [underfloor, outside]}}",
         "",
     ]
+
+
+def _shell(said: Mapping[str, str]) -> tuple[bool, Shell]:
+    """Return the size of the load space, and whether it was answered."""
+    typed = said.get("load_space", "unknown")
+    if typed == "unknown":
+        return False, _USUAL
+    return True, Shell(*(METRES.read(side).mid for side in typed.strip("[]").split(", ")))
+
+
+def _paths(said: Mapping[str, str]) -> list[str]:
+    """Return the paths that wires usually take in such a body."""
+    lines = ["# Where looms usually run in such a body: move them to where yours do.", "paths:"]
+    for name, corners in usual_paths(_shell(said)[1]).items():
+        along = ", ".join(f"[{', '.join(f'{value:g}' for value in corner)}]" for corner in corners)
+        zone = next((zone for part, zone in ZONES.items() if part in name), "")
+        lines.append(f"  {name}: {{along: [{along}]{f', zones: [{zone}]' if zone else ''}}}")
+    return [*lines, ""]
 
 
 def _steering(said: Mapping[str, str]) -> str:

@@ -1,17 +1,18 @@
 """Where wires usually run in a panel van or cabin of given size: sills, pillars, cant rails, ribs, floor.
 
 Frame: x rearward from the back of the cab seats, y to the vehicle's right, z up from the load floor. [m]
-The shares and distances are invented, within what such bodies usually have; a plan's own paths stand before.
+The shares and distances are invented, within what such bodies usually have: a beginning, to be moved.
 """
 
 from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass
+from types import MappingProxyType
 
 from loomwright.source import Source
 
-from .lines import Point
+Point = tuple[float, float, float]
 
 BODY_SOURCE = Source(work="common practice", place="where looms run in panel vans", checked="common practice")
 #: From the skin to a wire behind the lining. [m]
@@ -27,6 +28,8 @@ _ACROSS = (
     ("cross_member", "ceiling_ribs", 0.5),
     ("rear_cross", "rear_header", 1.0),
 )
+#: Zones of those that do not lie in the living space.
+ZONES: Mapping[str, str] = MappingProxyType({"bulkhead": "engine_bay", "cab_floor": "cab"})
 #: Sides that stand before the name of a path of which there are two.
 SIDES = ("left", "right")
 
@@ -40,15 +43,19 @@ class Shell:
     high: float
 
 
-#: Bodies to begin with, by name. Invented, within the usual ranges.
-SHELLS: Mapping[str, Shell] = {
-    "short_low": Shell(2.50, 1.68, 1.30),
-    "medium_low": Shell(2.95, 1.76, 1.45),
-    "medium_high": Shell(3.05, 1.78, 1.85),
-    "long_high": Shell(3.60, 1.78, 1.90),
-    "extra_long_high": Shell(4.25, 1.78, 2.10),
-    "truck_cabin": Shell(3.90, 2.05, 1.95),
-}
+#: Bodies to begin with, by what people call them. Invented, within the usual ranges.
+SHELLS: Mapping[str, Shell] = MappingProxyType(
+    {
+        "short van, low roof": Shell(2.50, 1.68, 1.30),
+        "short van, high roof": Shell(2.50, 1.72, 1.80),
+        "medium van, low roof": Shell(2.95, 1.76, 1.45),
+        "medium van, high roof": Shell(3.10, 1.80, 1.90),
+        "long van, low roof": Shell(3.55, 1.76, 1.50),
+        "long van, high roof": Shell(3.65, 1.80, 1.95),
+        "extra long van, high roof": Shell(4.30, 1.80, 2.10),
+        "truck cabin": Shell(3.90, 2.05, 1.95),
+    }
+)
 
 
 def usual_paths(shell: Shell) -> dict[str, tuple[Point, ...]]:
@@ -61,7 +68,7 @@ def usual_paths(shell: Shell) -> dict[str, tuple[Point, ...]]:
 
     Examples
     --------
-    >>> usual_paths(SHELLS["short_low"])["rear_header"][0]
+    >>> usual_paths(SHELLS["short van, low roof"])["rear_header"][0]
     (2.45, -0.79, 1.22)
     """
     long, wide, top = shell.long, shell.wide / 2 - _SKIN, shell.high - _ROOF
@@ -101,4 +108,4 @@ def _rounded(point: Point) -> Point:
     return (x, y, z)
 
 
-__all__ = ["BODY_SOURCE", "SHELLS", "Shell", "usual_paths"]
+__all__ = ["BODY_SOURCE", "SHELLS", "ZONES", "Shell", "usual_paths"]
