@@ -9,6 +9,7 @@ import pytest
 from loomwright import assess, read, read_text
 from loomwright.assessment.ends import WireEnd, ends_of, listed_wires, splices_of
 from loomwright.assessment.record import Assessment
+from loomwright.errors import PlanError
 from loomwright.tables import terminals
 from tests.plans import random_plan
 from tests.rules.cases import plan
@@ -100,3 +101,21 @@ def test_random_vans_have_their_ends():
         for pair in ends_of(job).values():
             for end in pair:
                 assert end.terminal.kind != "receptacle" or (job.wires[end.wire].area_mm2 or 0) <= 6.0
+
+
+def test_what_the_plan_types_of_a_part_comes_before_what_is_usual():
+    text = plan(
+        """P9: {kind: fuse_box, ways: 3, place: kitchen, posts: {in: m6, 2: ferrule, 3: socket, all: 9.5 mm}}
+        lamp: {kind: lamp, running: 1 A, place: kitchen, posts: {all: bare}}""",
+        """A: {from: leisure, fuse: 30 A, to: P9, area: 6 mm², length: 1 m}
+        L: {from: P9.1, to: lamp, area: 2.5 mm², length: 4 m, return: E2}
+        M: {from: P9.2, to: lamp, area: 2.5 mm², length: 4 m}
+        N: {from: P9.3, to: lamp, area: 2.5 mm², length: 4 m}""",
+    )
+    ends = ends_of(assess(read_text(text)))
+    assert [ends[id][k].terminal.words for id, k in (("A", 1), ("L", 0), ("M", 0), ("N", 0), ("L", 1))] == [
+        "ring M6", "receptacle 9.5 mm", "ferrule", "connector of the part socket", "bare end",
+    ]  # fmt: skip
+    assert ends["L"][0].source is None
+    with pytest.raises(PlanError, match=r'posts.plus: there is no terminal "plus"'):
+        read_text(text.replace("in: m6", "plus: m6"))

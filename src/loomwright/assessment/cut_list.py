@@ -48,14 +48,17 @@ class Stock:
 
 @dataclass(frozen=True, slots=True)
 class Cut:
-    """One piece to cut: the wires in it (several if it has several cores), their labels, its length. [m]"""
+    """One piece to cut: the wires in it (several if it has several cores), their labels, its length. [m]
+
+    `basis` is "plan" where the length is typed, else "worked out", or "not known": then it is the longest.
+    """
 
     wires: tuple[str, ...]
     labels: tuple[str, ...]
     from_: str
     to: str
     metres: float
-    estimated: bool
+    basis: str
 
 
 @dataclass(frozen=True, slots=True)
@@ -108,7 +111,7 @@ def cut_list(job: Assessment) -> CutList:
             kept += [wire.id for wire in wires]
         else:
             stock = _stock(first, run, _cores(first, run))
-            cuts.setdefault(stock, []).append(_cut(job, wires, run))
+            cuts.setdefault(stock, []).append(_cut(job, wires))
     lots = [_lot(stock, own, _reserve(job)) for stock, own in cuts.items()]
     return CutList(tuple(sorted(lots, key=_order)), tuple(kept))
 
@@ -161,16 +164,16 @@ def _stock(wire: WireFigure, run: Run, cores: int) -> Stock:
     )
 
 
-def _cut(job: Assessment, wires: Sequence[WireFigure], run: Run) -> Cut:
+def _cut(job: Assessment, wires: Sequence[WireFigure]) -> Cut:
     first = wires[0]
-    estimated = "length" in first.chosen and not isinstance(run.length, Quantity)
+    unknown = any(name.endswith(".length") for name in first.unknown)
     return Cut(
         tuple(wire.id for wire in wires),
         tuple(label_of(job, wire.id) for wire in wires),
         first.from_,
         first.to,
         first.length_m or 0.0,
-        estimated,
+        "not known" if unknown else "worked out" if "length" in first.chosen else "plan",
     )
 
 

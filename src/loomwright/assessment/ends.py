@@ -6,9 +6,11 @@ usually have (`tables.terminals`), said as such; what nobody knows is said as un
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 
+from loomwright.plan.checks import ALL_POSTS
 from loomwright.plan.model import Part
 from loomwright.plan.pieces import BODY, Piece
 from loomwright.source import Source
@@ -139,7 +141,7 @@ class _Maker:
         """Return one end."""
         point, text = (piece.a, piece.a_text) if side == "a" else (piece.b, piece.b_text)
         place = self._place(point)
-        own = self._fitting(self._terminal(point), wire, point)
+        own = self._fitting(self._terminal(point, text), wire, point)
         terminal, link, holder = self._held(wire, piece, side, own)
         area, wet = wire.area_mm2, self.wet.get(place, False)
         crimped = area is not None and terminal.kind in table.STRIP_MM
@@ -172,8 +174,8 @@ class _Maker:
 
     # --- terminals -------------------------------------------------------------------------------------
 
-    def _terminal(self, point: str) -> Terminal:
-        """Return what the thing at a point takes."""
+    def _terminal(self, point: str, text: str) -> Terminal:
+        """Return what the thing at a point takes; of a composite what its port does, by the end as typed."""
         if point in self.job.plan.studs:
             return Terminal(table.RING, self.job.plan.studs[point].thread)
         if point.endswith(f"@{BODY}"):
@@ -182,10 +184,16 @@ class _Maker:
         if part_id is None:
             return Terminal(table.SPLICE) if "~" in point else Terminal(table.UNKNOWN, "", NOBODY, point)
         if "/" in part_id:
-            return Terminal(table.UNKNOWN, "", NOBODY, f"what {part_id.partition('/')[0]} takes there")
+            unit, _, port = text.partition(".")
+            posts = self.job.plan.parts[unit].posts if unit in self.job.plan.parts else {}
+            typed = posts.get(port) or posts.get(ALL_POSTS)
+            return _typed(typed) if typed else Terminal(table.UNKNOWN, "", NOBODY, f"what {text} takes")
         return self._of_part(part_id, self.wiring.parts[part_id], self.wiring.terminal_of(point))
 
     def _of_part(self, id: str, part: Part, name: str) -> Terminal:
+        typed = part.posts.get(name) or part.posts.get(ALL_POSTS)
+        if typed:
+            return _typed(typed)
         kind = table.APART.get((part.kind, name)) or table.USUAL.get(part.kind, table.UNKNOWN)
         if part.kind == "fuse_box" and name.isdigit():
             kind = table.WAYS.get(str(part.fuse_type), table.UNKNOWN)
@@ -247,6 +255,20 @@ class _Maker:
         battery = part is not None and self.wiring.parts[part].kind in ("battery", "vehicle_battery")
         cap = "cap over the post" if battery and self.wiring.terminal_of(point) == "plus" else ""
         return ", ".join(word for word in (words, cap) if word)
+
+
+def _typed(text: str) -> Terminal:
+    """Return the terminal that a plan types: "M8", "6.3 mm", "ferrule"; any other text is a connector's."""
+    word = text.strip()
+    if re.fullmatch(r"[Mm] ?\d+(\.\d+)?", word):
+        return Terminal(table.RING, word.upper().replace(" ", ""))
+    if re.fullmatch(r"\d+(\.\d+)? ?mm", word):
+        return Terminal(table.RECEPTACLE, f"{word.removesuffix('mm').strip()} mm")
+    if word.casefold() in (table.FERRULE, table.SPLICE, table.BARE):
+        return Terminal(word.casefold())
+    if word.casefold() == table.RING:
+        return Terminal(table.RING, "", PLAN, "its thread")
+    return Terminal(table.OWN, word)
 
 
 @dataclass(frozen=True, slots=True)

@@ -11,6 +11,7 @@ from loomwright.assessment.banded import Bands, Progress
 from loomwright.assessment.record import Assessment, CircuitFigure, FuseFigure, Share, WireFigure
 from loomwright.assessment.warmth import conductor_c
 from loomwright.assessment.weak_joints import weak_joints
+from loomwright.assessment.which import Seen, which
 from loomwright.rules.check import Checked, count
 from loomwright.rules.finding import SEVERITIES, Finding
 from loomwright.sizing.cures import Answer
@@ -87,6 +88,16 @@ class Report:
         if not self._answers:
             self._answers.update(answers_of(self.checked))
         return self._answers
+
+    def which(self, asked: str) -> tuple[Seen, ...]:
+        """Return the wires that fit what is seen of one: "blue, 1.5, right rear".
+
+        Parameters
+        ----------
+        asked : str
+            Colours, a size, a printed number, places, parts, left, right, front, rear, floor, roof.
+        """
+        return which(self.assessment, asked)
 
     def as_dict(self) -> dict[str, object]:
         """Return the report as one JSON object; a figure that is not to be had is None, never 0."""

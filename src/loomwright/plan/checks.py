@@ -27,6 +27,8 @@ BUILT_IN_MODES = (
     "heater_purge",
     "jump_start",
 )
+#: In `posts`: every terminal that is not named.
+ALL_POSTS = "all"
 _PROBED_STUD = ("ring", "body")
 
 
@@ -250,6 +252,10 @@ def _part_problems(part: Part, parts: Mapping[str, Part]) -> list[tuple[str, str
     battery = parts.get(part.charges or "")
     if battery is not None and "battery" not in battery.kind:
         found.append(("charges", f"{part.charges} is a {battery.kind}; write the battery that it charges."))
+    for name in part.posts:
+        if name != ALL_POSTS and not has_terminal(part, name):
+            known = _listed((ALL_POSTS, *terminals(part)))
+            found.append((f"posts.{name}", f'there is no terminal "{name}". Write one of {known}.'))
     for extra in part.terminals:
         if extra in KINDS[part.kind].terminals:
             found.append(("terminals", f'every {part.kind} has a terminal "{extra}". Leave it out here.'))

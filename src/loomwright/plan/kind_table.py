@@ -20,7 +20,7 @@ _CONSUMER = _names(
 #: Fields that every part may have.
 COMMON = _names(
     "kind like name type order serial source place at voltage count mass price heat status ip ambient takes"
-    " lead rating resistance terminals settings wired note photo"
+    " posts lead rating resistance terminals settings wired note photo"
 )
 
 

@@ -9,6 +9,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Any
 
+from loomwright.assessment.which import seen
 from loomwright.diagrams.modes import told_rows
 from loomwright.diagrams.van import By
 from loomwright.documents.lists import Lists
@@ -194,7 +195,12 @@ def things_of(reading: Reading, tabs: list[Tab]) -> dict[Thing, dict[str, Any]]:
     things += [Thing("place", id) for id in reading.plan.places]
     things += [Thing("wire", id) for id in job.wires]
     things += [Thing("finding", str(number)) for number in range(1, len(reading.checked.findings) + 1)]
-    return {thing: _told(reading, thing, shown.get(thing, [])) for thing in dict.fromkeys(things)}
+    wires = {id: f"{one.words}; {one.where}" for id, one in seen(job).items()}
+    return {
+        thing: _told(reading, thing, shown.get(thing, []))
+        | ({"said": wires[thing.id]} if thing.kind == "wire" and thing.id in wires else {})
+        for thing in dict.fromkeys(things)
+    }
 
 
 def _told(reading: Reading, thing: Thing, sheets: list[str]) -> dict[str, Any]:

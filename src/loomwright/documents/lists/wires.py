@@ -20,8 +20,8 @@ def cut_table(cuts: CutList) -> List:
     """Return the pieces to cut, reel by reel, the longest first."""
     rows = [row for lot in cuts.lots for row in _cut_rows(lot)]
     notes = [f"In all {cuts.cut_m:.1f} m in {len(rows)} pieces."]
-    if any(one.estimated for lot in cuts.lots for one in lot.cuts):
-        notes.append("A length marked as worked out is not in the plan: lay a string before cutting.")
+    if any(one.basis != "plan" for lot in cuts.lots for one in lot.cuts):
+        notes.append("Where the length is not from the plan, lay a string before cutting.")
     if cuts.kept:
         notes.append(f"Not cut, as they are there or have no length: {', '.join(cuts.kept)}.")
     return List(
@@ -54,7 +54,7 @@ def _cut_rows(lot: Lot) -> Iterator[Row]:
             one = by_wire[wire]
             yield (
                 lot.stock.size, lot.stock.colour, lot.stock.sort, number, one.labels, one.wires, one.metres,
-                one.from_, one.to, "worked out" if one.estimated else "plan",
+                one.from_, one.to, one.basis,
             )  # fmt: skip
 
 

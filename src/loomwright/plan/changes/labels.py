@@ -86,6 +86,7 @@ _LABELS: Mapping[str, str] = MappingProxyType(
         "ip": "Protection (IP)",
         "ambient": "Permitted air",
         "takes": "Terminals take",
+        "posts": "On its terminals go",
         "lead": "Its own thinnest lead",
         "rating": "Rated current",
         "Part.terminals": "Further terminals",

@@ -126,6 +126,10 @@ class Part(Entry):
     ip: str | None = column(TEXT, otherwise="unknown", says="protection, IP44")
     ambient: Amount = column(CELSIUS, "unknown", says="permitted air")
     takes: Amount = column(AREA, "unknown", says="wire range of its terminals")
+    posts: Mapping[str, str] = column(
+        map_of(TEXT, TEXT),
+        says="what goes on its terminals: `{plus: M8, all: 6.3 mm}`: thread, tab, ferrule, splice, bare",
+    )
     lead: Amount | None = column(AREA, otherwise="none", says="of the thinnest lead that it comes with")
     rating: Amount = column(AMPS, "unknown", says="of contacts, bars, pins, sockets")
     resistance: Curve | None = column(

@@ -1,4 +1,4 @@
-// Find a wire, part, stud or place by its id or its name.
+// Find a wire, part, stud or place by its id or its name; a wire by its number, colour, size and whereabouts too.
 
 import { page } from "./page.js";
 import { focusSheet, isPicking } from "./sheet.js";
@@ -10,16 +10,18 @@ const SHOWN = 8;
 
 const plain = (text) => text.normalize("NFD").replace(/\p{M}/gu, "").toLowerCase();
 
-/** Things whose id or name holds what was typed: ids that begin with it first. */
+/** Things whose id or name holds what was typed, ids that begin with it first; then wires that fit each word of it. */
 function found(typed) {
   const wanted = plain(typed.trim());
   if (!wanted) return [];
-  const rank = ({ id, name }) => {
+  const words = wanted.replace(/(\d),(?=\d)/g, "$1.").split(/[\s,;]+/).filter(Boolean);
+  const rank = ({ id, name, said = "" }) => {
     const known = plain(id);
-    if (known === wanted) return 0;
+    if (known === wanted || said.startsWith(`${wanted}: `)) return 0;
     if (known.startsWith(wanted)) return 1;
     if (plain(name).includes(wanted)) return 2;
-    return known.includes(wanted) ? 3 : Infinity;
+    if (known.includes(wanted)) return 3;
+    return said && words.every((word) => `${known} ${plain(said)}`.includes(word)) ? 4 : Infinity;
   };
   return page.board.things
     .filter((thing) => thing.kind !== "finding" && rank(thing) < Infinity)
@@ -34,7 +36,8 @@ function show() {
     button.type = "button";
     Object.assign(button.dataset, { kind: thing.kind, id: thing.id });
     const [id, kind] = thing.kind === "entry" ? [thing.id.replace(/^paths\./, ""), "path"] : [thing.id, thing.kind];
-    button.textContent = `${id}${thing.name ? `, ${thing.name}` : ""} (${kind})`;
+    const name = thing.name || thing.said;
+    button.textContent = `${id}${name ? `, ${name}` : ""} (${kind})`;
     row.append(button);
     return row;
   });
