@@ -10,29 +10,8 @@ from playwright.sync_api import Browser, Page, expect
 
 from loomwright.web.work import Table, Work, copy_of
 from tests.browser.test_phone import TOO_SMALL, touch
+from tests.web.test_van import TEXT
 
-TEXT = """loomwright: 1
-title: Board
-region: eu
-vehicle: {load_space: [3 m, 1.8 m, 1.9 m]}
-places:
-  seat: [-0.40, 0.50, 0.20]
-  kitchen: [0.60, 0.65, 0.50]   # by the door
-  rear: [2.80, -0.80, 1.00]
-  loft: {}
-paths: {sill: {along: [[-0.40, 0.80, 0.10], [1.20, 0.80, 0.10], [2.80, 0.80, 0.10]], hole: 20 mm}}
-studs: {E1: {place: seat}}
-parts:
-  house: {kind: battery, place: seat, chemistry: agm, capacity: 80 Ah, resistance: 5 mΩ}
-  fridge: {kind: fridge, place: kitchen, running: 5 A}
-  tap: {kind: water_pump, place: kitchen, running: 4 A}
-  lamp: {kind: lamp, place: rear, running: 1 A}
-wiring:
-  W0: {from: house.minus, to: E1, area: 16 mm², length: 0.3 m}
-  W1: {from: house, fuse: 15 A blade, to: fridge, area: 2.5 mm², return: wire}
-  W2: {from: house, fuse: 15 A blade, to: tap, area: 2.5 mm², length: 2.0 m, return: E1}
-  W3: {from: house, fuse: 5 A blade, via: sill, to: lamp, area: 1.5 mm², return: wire}
-"""
 #: Axe leaves the contrast of text in a drawing open; the tests of the tokens compute it.
 SEEN_TO = {"color-contrast"}
 
@@ -116,8 +95,8 @@ def test_a_place_is_moved_by_mouse_and_keys(page: Page, work: Work):
     expect(corner).to_have_attribute("aria-label", "corner 2 of path sill")
     corner.focus()
     page.keyboard.press("ArrowUp")
-    expect(said).to_contain_text("sill.")
-    assert "[1.20, 0.85, 0.10]" in at(work, "paths")
+    expect(said).to_contain_text("Corner 2 of sill to 1.20 m rearward, 0.85 m right")
+    assert "[1.20, 0.85, 0.10]" in at(work, "sill")
 
     # a click opens the slip of a wire, without moving anything
     page.locator("#sheet g[data-kind=wire][data-id=W3][role=button]").focus()
@@ -139,6 +118,10 @@ def test_shorts_are_told_metre_by_metre(page: Page, work: Work):
             page.keyboard.press("ArrowRight")
         least, most = along.at(round(metre, 2) if metre != 1.3 else 1.25)
         expect(tip).to_contain_text(f"W3 at {metre:.1f} m: a short draws {least:.3g} to {most:.3g} A, over")
+    page.get_by_label("Bands", exact=True).select_option("current")
+    expect(page.locator("#sheet svg title").first).to_contain_text("by current")
+    wire.focus()
+    expect(tip).to_have_text("W3: 1 A")
     opened(page, "faults-1")
     page.locator("#sheet g[data-kind=wire][data-id=W3][role=button]").focus()
     page.keyboard.press("Shift+ArrowRight")

@@ -30,12 +30,14 @@ class Moved:
     """What was moved: a place, a part with coordinates of its own, or a path by one of its corners.
 
     `kind` is "place", "part" or "path"; `before` and `after` are where it was and is, if that is known. [m]
+    `what` says it in other words than its id.
     """
 
     kind: str
     id: str
     before: tuple[float, float, float] | None = None
     after: tuple[float, float, float] | None = None
+    what: str = ""
 
 
 def told_move(before: Checked, after: Checked, moved: Moved) -> list[str]:
@@ -111,7 +113,8 @@ def loom_grams(loom: Loom) -> float:
 
 def _where(plan: Plan, moved: Moved) -> str:
     after, before = moved.after, moved.before
-    words = moved.id if after is None else f"{moved.id} to {spot_words(after)}"
+    what = moved.what or moved.id
+    words = what if after is None else f"{what} to {spot_words(after)}"
     if after is not None and before is not None and before[1] * after[1] < 0.0:
         words += ", on the other side now"
     there = parts_at(plan, moved.id) if moved.kind == "place" else []

@@ -137,16 +137,18 @@ def board(moment: Moment, wanted: Wanted) -> dict[str, Any]:
 def _of_van(reading: Reading, tab: Tab, wanted: Wanted) -> dict[str, Any]:
     """Return what the van sheet needs beside its drawing, and shorts along the wires."""
     name, _, number = tab.key.partition("-")
+    nothing = {"van": "", "moving": None, "along": None, "figures": None}
     if name == "faults":
-        return {"van": "", "moving": None, "along": van.along_of_wiring(reading, int(number) - 1)}
+        return nothing | {"along": van.along_of_wiring(reading, int(number) - 1)}
     if tab.key != van.VAN_SHEET:
-        return {"van": "", "moving": None, "along": None}
+        return nothing
     drawing = reading.van(wanted.band)
     drawn = bool(drawing.spots) and not wanted.as_list
     return {
         "van": van.strip(reading, wanted.band, wanted.as_list),
         "moving": van.moving(drawing) if drawn else None,
         "along": van.along_of_van(drawing) if drawn and wanted.band == van.OPENING else None,
+        "figures": van.figures_of_van(drawing) if drawn and wanted.band in van.FIGURED else None,
     }
 
 

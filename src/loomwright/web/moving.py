@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable, Mapping, Sequence
+from dataclasses import replace
 from typing import Any
 
 from loomwright.assessment.sizes import stops_of
@@ -43,7 +44,8 @@ def move(work: Work, asked: Mapping[str, Any]) -> Done:
             return move_corner(plan, text, id, number, to)
         return move_spot(plan, text, _SECTIONS[kind], id, to)
 
-    return _moved(work, asked, edits, kind, id, to)
+    what = f"Corner {number + 1} of {id}" if kind == "path" else ""
+    return _moved(work, asked, edits, Moved(kind, id, None, to, what))
 
 
 def put_in_the_middle(work: Work, asked: Mapping[str, Any]) -> Done:
@@ -54,9 +56,10 @@ def put_in_the_middle(work: Work, asked: Mapping[str, Any]) -> Done:
     def edits(plan: Plan, text: str) -> Sequence[Edit]:
         return lay_path(plan, text, id) if kind == "path" else move_spot(plan, text, "places", id, to)
 
-    done = _moved(work, asked, edits, "path" if kind == "path" else "place", id, to)
+    what = f"{id} is in the middle now: move it to where it is"
+    done = _moved(work, asked, edits, Moved("path" if kind == "path" else "place", id, None, None, what))
     chosen = Thing("entry", f"paths.{id}") if kind == "path" else Thing("place", id)
-    return Done(done.moment, chosen, f"{id} is in the middle now: move it to where it is. {done.says}")
+    return Done(done.moment, chosen, done.says)
 
 
 def corner(work: Work, asked: Mapping[str, Any]) -> Done:
@@ -69,19 +72,15 @@ def corner(work: Work, asked: Mapping[str, Any]) -> Done:
     def edits(plan: Plan, text: str) -> Sequence[Edit]:
         return acts[what](plan, text, id, number)
 
-    return _moved(work, asked, edits, "path", id, None)
+    words = f"{id} has one corner {'more' if what == 'more' else 'less'}"
+    return _moved(work, asked, edits, Moved("path", id, None, None, words))
 
 
 ACTS: dict[str, Act] = {"move": move, "put_in_the_middle": put_in_the_middle, "corner": corner}
 
 
 def _moved(
-    work: Work,
-    asked: Mapping[str, Any],
-    edits: Callable[[Plan, str], Sequence[Edit]],
-    kind: str,
-    id: str,
-    to: Point | None,
+    work: Work, asked: Mapping[str, Any], edits: Callable[[Plan, str], Sequence[Edit]], moved: Moved
 ) -> Done:
     """Change the plan by the edits of a move; say what is otherwise than before."""
     before: Reading | None = None
@@ -92,11 +91,12 @@ def _moved(
         made = edits(reading.plan, text)
         return apply_edits(text, made) if made else text
 
-    moment = work.change(change, f"moving {id}", rev_of(asked), by_of(asked))
+    moment = work.change(change, f"moving {moved.id}", rev_of(asked), by_of(asked))
     assert before is not None
     if moment.reading is before:
-        return Done(moment, None, f"{id} stays where it is.")
-    moved = Moved(kind, id, _spot(before.plan, kind, id), None if kind == "path" else to)
+        return Done(moment, None, f"{moved.id} stays where it is.")
+    if moved.after is not None:
+        moved = replace(moved, before=_spot(before.plan, moved.kind, moved.id))
     return Done(moment, None, " ".join(told_move(before.checked, moment.reading.checked, moved)))
 
 

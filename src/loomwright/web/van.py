@@ -7,6 +7,7 @@ from typing import Any
 from loomwright.assessment.along_record import Along
 from loomwright.assessment.sizes import stops_of
 from loomwright.diagrams.van import BANDS, By, VanDrawing
+from loomwright.diagrams.van.bands import teller
 from loomwright.documents.compared import parts_at, typed_lengths, wires_at
 from loomwright.drawing.scene import Link
 from loomwright.plan.model import Plan
@@ -19,6 +20,8 @@ from .reading import Reading
 VAN_SHEET = "van"
 #: By which band the sheet tells of shorts.
 OPENING = "opening"
+#: By these it tells one figure of each wire.
+FIGURED = ("current", "drop")
 
 
 def band_of(asked: str) -> By:
@@ -95,6 +98,13 @@ def along_of_van(drawing: VanDrawing) -> dict[str, Any]:
     return _along(drawing.job.faults.along, lines)
 
 
+def figures_of_van(drawing: VanDrawing) -> dict[str, str]:
+    """Return by wire what the bands of the van sheet say of it."""
+    tell = teller(drawing.job, drawing.by)
+    said = ((wire, tell(wire, 0.0)) for wire in drawing.loom.laid)
+    return {wire: one.text for wire, one in said if one is not None}
+
+
 def along_of_wiring(reading: Reading, number: int) -> dict[str, Any]:
     """Return the same for a sheet of the wiring, counted from 0: the metre is the share of the drawn way."""
     return _along(reading.checked.assessment.faults.along, reading.wiring.metres(number))
@@ -135,4 +145,15 @@ def _length(reading: Reading, id: str) -> str:
     return f"{loom.length_m(id):.1f} m" if id in loom.net.paths else ""
 
 
-__all__ = ["OPENING", "VAN_SHEET", "along_of_van", "along_of_wiring", "band_of", "listed", "moving", "strip"]
+__all__ = [
+    "FIGURED",
+    "OPENING",
+    "VAN_SHEET",
+    "along_of_van",
+    "along_of_wiring",
+    "band_of",
+    "figures_of_van",
+    "listed",
+    "moving",
+    "strip",
+]

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator
 from functools import cached_property
 
 from loomwright.assessment.loom import Loom
@@ -30,9 +30,10 @@ from loomwright.rules.check import Checked
 from . import bands, zones
 from .banded import Banded, middle_of
 from .body import load_space_of, outline, rulers
-from .labels import Label, row
+from .labels import Label, row, upper_of
 from .layout import Layout, layout_of
 from .lines import Lines
+from .names import set_names, set_words
 from .paper import Paper
 from .signs import HOLE, set_signs
 from .tables import draw_tables, rows_of
@@ -42,14 +43,11 @@ TITLE = "Van plan: places, paths, holes"
 KEY = "Outline: a plain box of the load space's size. Wires lie side by side in paths; dashed: no way known."
 COLUMNS = 8
 _SPOT, _CORNER = 1.6, 0.6
-#: Shorter bands bear no word. [mm]
-_LEAST_WORDED = 7.0
 _RING = Pen("ink", 0.5)
 _PATH = Pen("rule", 0.25)
 _NO_WAY = Pen("rule", 0.25, (1.2, 1.0))
 #: Dashes of a wire that has no way. [mm]
 _ASTRAY = (1.6, 1.2)
-_NAMES = (2.2, 3.0, 4.4, 6.0)
 
 
 def van_sheets(checked: Checked, by: bands.By = "") -> tuple[Sheet, ...]:
@@ -153,8 +151,8 @@ class VanDrawing:
         for number, at, sign in set_signs(paper, findings, self._spots_of_things()):
             spots[number] = column_row(at, COLUMNS)
             signs += sign
-        names = [text for view in self.layout.views for text in self._names(view, paper)]
-        words = list(self._words(paper))
+        names = [text for view in self.layout.views for text in set_names(paper, self._names(view))]
+        words = list(set_words(paper, self.banded.lines(self.layout.views[0])))
         title = TITLE + (f", by {bands.BANDS[self.by]}" if self.by else "")
         border = Border(
             columns=COLUMNS,
@@ -256,7 +254,7 @@ class VanDrawing:
                 yield Symbol(STUD, (at[0] + 3.4 + 3.0 * n, at[1]), scale=0.7, of=Link("stud", id))
         if view.look != "plan" or not labels:
             return
-        box, upper = view.box, _upper(labels, view.of((0.0, 0.0, 0.0))[1])
+        box, upper = view.box, upper_of(labels, view.of((0.0, 0.0, 0.0))[1])
         yield from row(upper, box.left, box.right, box.top, up=True)
         lower = [one for one in labels if one not in upper]
         yield from row(lower, box.left, box.right, box.bottom + 6.5, up=False)
@@ -271,17 +269,14 @@ class VanDrawing:
             (x, y), (x_2, y_2) = (view.of((ends[0][k], ends[1][1 - k], ends[2][0])) for k in (0, 1))
             yield rectangle(x, y, x_2 - x, y_2 - y, pen=PLACE, layer="frame")
 
-    def _names(self, view: View, paper: Paper) -> Iterator[Drawn]:
-        """Yield the names of holes, and in the smaller views of places, where there is room."""
+    def _names(self, view: View) -> Iterator[tuple[Point, str, Link]]:
+        """Give the names of holes, and in the smaller views of places, with where they are."""
         for path, name in self._holes.items():
             at = middle_of(self.paths.get(path, ()))
             if at is not None and view.shows(at):
-                yield from _named(paper, view.of(at), name, Link("entry", f"paths.{path}"))
-        if view.look == "plan":
-            return
-        for of, point in self.spots.items():
-            if view.shows(point):
-                yield from _named(paper, view.of(point), of.id, of)
+                yield view.of(at), name, Link("entry", f"paths.{path}")
+        if view.look != "plan":
+            yield from ((view.of(at), of.id, of) for of, at in self.spots.items() if view.shows(at))
 
     def _there(self, of: Link) -> str:
         """Return what stands at a spot, and its zones."""
@@ -298,24 +293,7 @@ class VanDrawing:
         words = [zones.word(zone) for zone in zones.told(plan.places[of.id].zones)]
         return ", ".join([*parts, *studs, *(one for one in words if one != zones.word(of.id))])
 
-    # --- words and findings --------------------------------------------------------------------------
-
-    def _words(self, paper: Paper) -> Iterator[Drawn]:
-        """Yield the figure or word of the bands beside them, once for each wire and word."""
-        said: set[tuple[str, str]] = set()
-        for view in self.layout.views[:1]:
-            for band, one in self.banded.lines(view):
-                key = one.wire, one.text
-                if key in said or length_along(band.points) < _LEAST_WORDED:
-                    continue
-                of = Link("wire", one.wire)
-                for share in (0.5, 0.25, 0.75):
-                    at = cut_out(band.points, 0.0, share * length_along(band.points))[-1]
-                    texts = list(_named(paper, at, f"{one.wire} {one.text}", of, band.half_width))
-                    if texts:
-                        said.add(key)
-                        yield from texts
-                        break
+    # --- findings --------------------------------------------------------------------------
 
     def _spots_of_things(self) -> dict[str, Point]:
         """Return where on the plan a part, stud, place or wire (the middle of its longest line) is."""
@@ -341,25 +319,6 @@ class VanDrawing:
             if length_along(points) > 1.0:
                 found.setdefault(lie.wire, []).append(points)
         return found
-
-
-def _upper(labels: Sequence[Label], middle: float) -> list[Label]:
-    """Return the labels that stand above a plan: the upper half, and what is clearly above its middle."""
-    ordered = sorted(labels, key=lambda one: one.at[1])
-    above = sum(one.at[1] < middle - 6.0 for one in ordered)
-    below = sum(one.at[1] > middle + 6.0 for one in ordered)
-    return ordered[: max(above, min(len(ordered) - below, len(ordered) // 2))]
-
-
-def _named(paper: Paper, at: Point, text: str, of: Link, off: float = 0.0) -> Iterator[Drawn]:
-    """Yield a short text beside a spot, if there is room."""
-    one = Text((0.0, 0.0), text, 2.6, 500, "middle", of=of)
-    box = one.box()
-    middle = paper.near(at, box.width + 1.2, box.height + 0.8, [off + far for far in _NAMES])
-    if middle is not None:
-        placed = Text((middle[0] - box.centre[0], middle[1] - box.centre[1]), text, 2.6, 500, "middle", of=of)
-        paper.add([placed])
-        yield placed
 
 
 __all__ = ["COLUMNS", "VanDrawing", "van_sheets"]

@@ -14,6 +14,8 @@ _NAME, _SECOND, _LINE, _GAP = 2.9, 2.6, 3.3, 1.6
 #: So wide a label is at the most. [mm]
 _WIDEST = 30.0
 _LINES = 2
+#: So far above or below the middle of a plan a label has no choice. [mm]
+_CLEARLY = 6.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -57,6 +59,14 @@ def row(labels: Sequence[Label], left: float, right: float, edge: float, *, up: 
         yield Polyline(((x, edge - 0.8 if up else edge + 1.4), one.at), LEADER, layer="places", of=one.of)
 
 
+def upper_of(labels: Sequence[Label], middle: float) -> list[Label]:
+    """Return the labels that stand above a plan: the upper half, and what is clearly above. [mm]"""
+    ordered = sorted(labels, key=lambda one: one.at[1])
+    above = sum(one.at[1] < middle - _CLEARLY for one in ordered)
+    below = sum(one.at[1] > middle + _CLEARLY for one in ordered)
+    return ordered[: max(above, min(len(ordered) - below, len(ordered) // 2))]
+
+
 def _spread(wanted: Sequence[float], pitch: float, left: float, right: float) -> list[float]:
     """Return where middles come to lie: in order, a pitch apart at the least, as near to wanted as can be."""
     at, low = [], left + pitch / 2.0
@@ -71,4 +81,4 @@ def _spread(wanted: Sequence[float], pitch: float, left: float, right: float) ->
     return at
 
 
-__all__ = ["ROW_MM", "Label", "row"]
+__all__ = ["ROW_MM", "Label", "row", "upper_of"]

@@ -86,43 +86,46 @@ function mark(spot) {
 }
 
 function tell(id, m) {
+  if (page.board.figures) return tip(`${id}: ${page.board.figures[id]}`);
   const { lines } = page.board.along[id];
   mark(lines.length ? spotOf(lines, m) : null);
-  tip(lines.length ? told(id, m) : toldWhole(id));
+  return tip(lines.length ? told(id, m) : toldWhole(id));
 }
 
 function nothing() {
   mark(null);
-  if (page.board.along) tip("");
+  if (telling()) tip("");
 }
 
-const known = (thing) => thing?.kind === "wire" && Boolean(page.board.along?.[thing.id]);
+/** What is known of wires on this sheet: shorts along them, or one figure each. */
+const telling = () => page.board.along ?? page.board.figures;
+const known = (thing) => thing?.kind === "wire" && Boolean(telling()?.[thing.id]);
 
 host.addEventListener("pointermove", (event) => {
-  if (!page.board.along || event.buttons) return;
+  if (!telling() || event.buttons) return;
   const thing = thingAt(event);
   if (!known(thing)) return nothing();
   const [x, y] = onPaper(event.clientX, event.clientY);
-  return tell(thing.id, metreAt(page.board.along[thing.id].lines, x, y) ?? 0);
+  return tell(thing.id, metreAt(page.board.along?.[thing.id].lines ?? [], x, y) ?? 0);
 });
 
-host.addEventListener("pointerleave", () => page.board.along && nothing());
+host.addEventListener("pointerleave", () => telling() && nothing());
 
 host.addEventListener("focusin", (event) => {
   const thing = event.target.closest("g[data-kind]")?.dataset;
-  if (!page.board.along || !event.target.matches(":focus-visible")) return;
+  if (!telling() || !event.target.matches(":focus-visible")) return;
   if (!known(thing)) return nothing();
   on = { id: thing.id, m: on.id === thing.id ? on.m : 0 };
   return tell(on.id, on.m);
 });
 
-host.addEventListener("focusout", () => page.board.along && nothing());
+host.addEventListener("focusout", () => telling() && nothing());
 
 moveWith({
   grab: () => null,
   nudge(thing, event) {
     const way = { ArrowLeft: -1, ArrowRight: 1 }[event.key];
-    if (!way || !known(thing) || event.altKey || event.ctrlKey || event.metaKey) return false;
+    if (!way || !page.board.along || !known(thing) || event.altKey || event.ctrlKey || event.metaKey) return false;
     const { long } = page.board.along[thing.id];
     const m = (on.id === thing.id ? on.m : 0) + way * (event.shiftKey ? FAR_M : STEP_M);
     on = { id: thing.id, m: Math.min(long, Math.max(0, m)) };

@@ -30,7 +30,7 @@ page.asList = narrow.matches;
 const keyOf = ({ thing }) => `${thing.kind} ${thing.id}`;
 const handleOf = ({ kind, id }) => page.board.moving?.handles.find(({ thing }) => thing.kind === kind && thing.id === id);
 const round = (metres, step) => Math.round(metres / step) * step;
-const nameOf = ({ id, corner }) => (corner === undefined ? id : `${id}, corner ${corner + 1}`);
+const nameOf = ({ id, corner }) => (corner === undefined ? id : `corner ${corner + 1} of ${id}`);
 
 /** Where a point is, without signs. */
 function words([x, y, z]) {
