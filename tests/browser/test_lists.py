@@ -126,3 +126,12 @@ def test_the_drawing_follows_what_is_added(page: Page):
     expect(page.locator("#slip h1")).to_contain_text("phone")
     expect(page.locator("#sheet g[data-kind=part][data-id=phone]").first).to_be_in_viewport()
     expect(page.locator("#said")).to_contain_text("phone is in the plan now")
+
+
+def test_a_wire_is_found_by_colour_size_and_place(page: Page):
+    open_wire(page)
+    page.locator("#find-what").fill("violet 1,5 roof")
+    expect(page.locator("#found button")).to_have_count(1)
+    expect(page.locator("#found button").first).to_have_text(
+        "C7, violet 1.5 mm², U1.way_7 > fan; rear left, middle rear roof (wire)"
+    )

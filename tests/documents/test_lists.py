@@ -140,3 +140,34 @@ def test_random_vans_have_their_lists():
         lists = Lists(assess(read_text(random_plan(seed, 25))))
         assert lists.as_dict()["totals"]["cut_m"] == pytest.approx(lists.cuts.cut_m)
         assert all(one.rows for one in lists.every)
+
+
+def test_a_plug_pin_by_pin_and_its_face():
+    text = plan(
+        """X5: {kind: plug, pins: 7, place: kitchen, rating: 8 A}
+        lamp: {kind: lamp, running: 1 A, place: kitchen}""",
+        """L: {from: P1.1, through: X5.2, to: lamp, area: 1.5 mm², length: 4 m,
+        return: {to: E2, through: X5.3}}""",
+    )
+    lists = Lists(assess(read_text(text + "\nlabels: {L: 101}\n")))
+    (plug,) = lists.plugs
+    pins = {pin.number: pin for pin in plug.pins}
+    assert (pins["2"].fixed, pins["2"].loose) == (("L.X5.2",), ("L",))
+    assert (pins["3"].fixed, pins["3"].loose) == (("L.return",), ("L.return.X5.3",))
+    assert (pins["2"].current_a, pins["2"].rating_a) == (pytest.approx(1.0), 8.0)
+    assert [number for number, pin in pins.items() if pin.free] == ["1", "4", "5", "6", "7"]
+    table = next(one for one in lists.every if one.name == "plugs")
+    assert [[number for number, _ in row] for row in table.faces[0].rows] == [
+        ["1", "2", "3", "4"],
+        ["5", "6", "7"],
+    ]
+    assert table.faces[0].rows[0][1] == ("2", "101")
+
+
+def test_tube_and_tape_are_ordered_by_the_stretches_of_the_loom():
+    lists = van("alderford")
+    stretches = sum(one.metres for one in lists.job.loom.sections if len(one.wires) > 1)
+    lines = {one.what: one for one in lists.order if one.group == "tube and grommets" and one.unit == "m"}
+    assert lines["loom under tape"].needed > 0.5
+    assert 0.5 * stretches < sum(one.needed for one in lines.values()) < 3.0 * stretches
+    assert all(one.order >= 1.1 * one.needed - 1e-9 for one in lines.values())

@@ -64,3 +64,16 @@ def test_numbers_are_given_from_the_lists_in_one_step_and_stand_in_all_of_them(p
     assert again["says"] == "Every wire has its number already."
     page.post("/change/undo", json={"rev": work.now().rev})
     assert work.now().reading.plan.labels.numbers == {}
+
+
+def test_a_wire_says_what_it_can_be_found_by_and_what_is_printed_on_it(page: TestClient, work: Work):
+    page.post(
+        "/change/edit",
+        json={"rev": work.now().rev, "edits": [{"at": "labels", "write": {"C4": "140", "V1": "141"}}]},
+    )
+    board = page.get("/board?sheet=system&kind=wire&id=C4").json()
+    said = next(one["said"] for one in board["things"] if (one["kind"], one["id"]) == ("wire", "C4"))
+    assert said.startswith("140: blue 1 mm², U1.way_4 > pump; ")
+    assert "rear left" in said
+    assert "Printed on it: 140" in board["slip"]
+    assert ">141 RD 16 mm²<" in board["drawing"]

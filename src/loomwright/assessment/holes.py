@@ -12,7 +12,7 @@ from loomwright.loom.bundles import bundle_diameter_mm, hole_needed_mm
 from loomwright.plan.model import Path
 from loomwright.plan.values import Quantity
 from loomwright.source import Source
-from loomwright.tables.tubes import grommet_mm
+from loomwright.tables.grommets import grommet_mm
 
 from .record import Assessment
 from .sizes import zones_of

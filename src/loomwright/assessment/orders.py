@@ -15,7 +15,6 @@ from loomwright.plan.model import Part
 from loomwright.plan.values import Quantity
 from loomwright.tables import terminals as table
 from loomwright.tables.fuses import FUSE_TYPES
-from loomwright.tables.tubes import tube_mm
 from loomwright.tables.work import (
     SHRINK_M,
     SPARE_FUSES,
@@ -24,6 +23,7 @@ from loomwright.tables.work import (
     TUBE_RESERVE,
 )
 
+from .covers import cover_in
 from .cut_list import CutList
 from .ends import Terminal, WireEnd
 from .holes import Hole
@@ -197,13 +197,19 @@ def _fuses(job: Assessment, ends: Iterable[WireEnd]) -> Iterator[Ordered]:
 
 
 def _tube(job: Assessment) -> Iterator[Ordered]:
-    metres: dict[float | None, float] = {}
+    """Give tube by its bore, braided sleeve, and tape: what the stretches of the loom are covered with."""
+    metres: dict[str, float] = {}
     for section in job.loom.sections:
-        if len(section.wires) > 1:
-            width = tube_mm(section.thick_mm)
-            metres[width] = metres.get(width, 0.0) + section.metres
-    for width, long_m in sorted(metres.items(), key=lambda item: item[0] or math.inf):
-        what = "wrap, thicker than any tube" if width is None else f"corrugated tube {width:g} mm, or tape"
+        cover = cover_in(job, section.path, section.thick_mm, len(section.wires))
+        if cover.kind == "tube":
+            what = (
+                "wrap, thicker than any tube" if cover.bore_mm is None else f"split tube {cover.bore_mm:g} mm"
+            )
+        else:
+            what = {"sleeve": "braided sleeve", "tape": "loom under tape"}.get(cover.kind, "")
+        if what:
+            metres[what] = metres.get(what, 0.0) + section.metres
+    for what, long_m in sorted(metres.items()):
         needed = long_m * (1.0 + TUBE_RESERVE)
         yield Ordered("tube and grommets", what, long_m, math.ceil(needed) - long_m, "m")
 

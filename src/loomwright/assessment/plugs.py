@@ -10,6 +10,9 @@ from loomwright.plan.values import Quantity
 from .ends import WireEnd
 from .record import Assessment
 
+#: Up to so many pins lie in one row.
+ONE_ROW = 3
+
 
 @dataclass(frozen=True, slots=True)
 class Pin:
@@ -35,6 +38,15 @@ class Plug:
     name: str
     place: str
     pins: tuple[Pin, ...]
+
+    @property
+    def rows(self) -> tuple[tuple[Pin, ...], ...]:
+        """The pins as they lie in the face of its loose half: in one row up to three, else in two.
+
+        The plan knows their number, not how they lie: the numbers moulded on the plug go before it.
+        """
+        each = len(self.pins) if len(self.pins) <= ONE_ROW else -(-len(self.pins) // 2)
+        return tuple(self.pins[k : k + each] for k in range(0, len(self.pins), each or 1))
 
 
 def plugs_of(job: Assessment, ends: Mapping[str, tuple[WireEnd, WireEnd]]) -> tuple[Plug, ...]:

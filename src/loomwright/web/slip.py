@@ -37,6 +37,7 @@ def slip(moment: Moment, chosen: Thing, things: Mapping[Thing, Any], now: str = 
         "slip.html",
         reasons=told,
         now=now,
+        label=moment.reading.plan.labels.numbers.get(chosen.id) if chosen.kind == "wire" else None,
         severities=SEVERITIES,
         accepting={one.number: accept_markup(moment.reading, one.number) for one in told.findings},
         sources=_sources(told),

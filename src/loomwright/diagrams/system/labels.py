@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from loomwright.assessment.ends import label_of
 from loomwright.assessment.record import Assessment
 from loomwright.diagrams.common import size
 from loomwright.drawing.lettering import shorten
@@ -64,7 +65,7 @@ def place_labels(
 
 def _label_words(strand: Strand, job: Assessment, mains: bool) -> Iterator[tuple[float, list[Words]]]:
     """Yield what a label may say and what is lost by it, all of it first."""
-    line, name = strand.line, shorten(strand.wire, 26.0, 2.9, 600)
+    line, name = strand.line, shorten(label_of(job, strand.wire), 26.0, 2.9, 600)
     figure = job.wires.get(strand.wire)
     if mains or not strand.wire or line.control or figure is None or figure.factory:
         yield from (
@@ -87,12 +88,13 @@ def _label_words(strand: Strand, job: Assessment, mains: bool) -> Iterator[tuple
 
 def _plain_words(strand: Strand, job: Assessment, mains: bool) -> Iterator[list[Words]]:
     """Yield the words of control lines, of the maker's own cables and of the mains."""
-    line, name = strand.line, Words(shorten(strand.wire, 26.0, 2.9, 600), 600)
+    label = label_of(job, strand.wire)
+    line, name = strand.line, Words(shorten(label, 26.0, 2.9, 600), 600)
     if mains:
         figure = job.wires.get(strand.wire)
         area = "" if figure is None or figure.area_mm2 is None else f"{size(figure)} mm²"
-        yield [Words(f"{strand.wire} {area}".strip() if strand.wire else "plugged", grey=True)]
-        yield [Words(strand.wire, grey=True)]
+        yield [Words(f"{label} {area}".strip() if strand.wire else "plugged", grey=True)]
+        yield [Words(label, grey=True)]
     elif not strand.wire:
         yield [Words("factory cable", grey=True)]
         yield [Words("factory", grey=True)]

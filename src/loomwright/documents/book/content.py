@@ -137,6 +137,10 @@ def _list(made: List) -> Data:
             for over, rows in made.grouped
         ],
         "notes": list(made.notes),
+        "faces": [
+            {"title": face.title, "rows": [[list(pin) for pin in row] for row in face.rows]}
+            for face in made.faces
+        ],
     }
 
 

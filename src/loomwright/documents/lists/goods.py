@@ -8,9 +8,9 @@ from loomwright.assessment.holes import EDGE_SOURCE, Hole
 from loomwright.assessment.orders import Ordered
 from loomwright.assessment.prices import Prices
 from loomwright.assessment.weights import Weights
-from loomwright.loom.bundles import HOLE_SOURCE
+from loomwright.loom.bundles import HOLE_SOURCE, TUBE_SOURCE
+from loomwright.tables.grommets import GROMMET_SOURCE
 from loomwright.tables.masses import MASS_SOURCE
-from loomwright.tables.tubes import TUBE_SOURCE
 from loomwright.tables.work import SPARES_SOURCE, TIMES_SOURCE
 from loomwright.units import Band
 
@@ -47,7 +47,7 @@ def hole_table(holes: Sequence[Hole]) -> List:
             Column("done", "Done", wide=0.5),
         ),
         tuple(rows),
-        (f"Needs: {HOLE_SOURCE}. Edges: {EDGE_SOURCE}.",),
+        (f"Needs: {HOLE_SOURCE}. Grommets: {GROMMET_SOURCE}. Edges: {EDGE_SOURCE}.",),
     )
 
 

@@ -83,7 +83,7 @@ class Lists:
             wires.cut_table(self.cuts),
             wires.reel_table(self.cuts),
             wires.end_table(self.ends),
-            wires.plug_table(self.plugs),
+            wires.plug_table(self.plugs, {id: pair[0].label for id, pair in self.ends.items()}),
             wires.splice_table(self.splices),
             wires.earth_table(self.earths),
             goods.hole_table(self.holes),

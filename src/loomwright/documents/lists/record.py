@@ -67,6 +67,14 @@ class Column:
 
 
 @dataclass(frozen=True, slots=True)
+class Face:
+    """A plug seen from the mating face of its loose half: rows of pins, each its number and its labels."""
+
+    title: str
+    rows: tuple[tuple[tuple[str, str], ...], ...]
+
+
+@dataclass(frozen=True, slots=True)
 class List:
     """One list.
 
@@ -81,6 +89,8 @@ class List:
     rows : tuple of tuple of Cell
     notes : tuple of str
         Under it: sources, what is missing, sums.
+    faces : tuple of Face
+        Of plugs.
     heads : int
         So many of the first columns stand over the rows they are the same for, instead of in each.
     """
@@ -92,6 +102,7 @@ class List:
     rows: tuple[Row, ...]
     notes: tuple[str, ...] = ()
     heads: int = 0
+    faces: tuple[Face, ...] = ()
 
     @property
     def grouped(self) -> list[tuple[str, list[Row]]]:
@@ -135,4 +146,4 @@ class List:
         ]
 
 
-__all__ = ["NONE", "Cell", "Column", "List", "Row"]
+__all__ = ["NONE", "Cell", "Column", "Face", "List", "Row"]

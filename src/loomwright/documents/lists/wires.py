@@ -13,7 +13,7 @@ from loomwright.loom.cutting import REEL_SOURCE
 from loomwright.tables.earth_points import TORQUE_SOURCE
 from loomwright.tables.terminals import CRIMP_SOURCE, SEAL_SOURCE, STRIP_SOURCE, USUAL_SOURCE
 
-from .record import Column, List, Row
+from .record import Column, Face, List, Row
 
 
 def cut_table(cuts: CutList) -> List:
@@ -176,8 +176,8 @@ def end_words(end: WireEnd) -> str:
     return f"{at}: {', '.join(says)}"
 
 
-def plug_table(plugs: Sequence[Plug]) -> List:
-    """Return the pins of all plugs."""
+def plug_table(plugs: Sequence[Plug], labels: Mapping[str, str]) -> List:
+    """Return the pins of all plugs, and their faces; `labels` by wire."""
     rows = [
         (
             (plug.id,), plug.name, (plug.place,) if plug.place else (), pin.number, pin.fixed, pin.loose,
@@ -202,7 +202,17 @@ def plug_table(plugs: Sequence[Plug]) -> List:
             Column("rating_a", "May carry", "A", wide=0.8),
         ),
         tuple(rows),
+        faces=tuple(_face(plug, labels) for plug in plugs if plug.pins),
     )
+
+
+def _face(plug: Plug, labels: Mapping[str, str]) -> Face:
+    title = f"{plug.id}, loose half from its front; the fixed half is its mirror image"
+    rows = (
+        tuple((pin.number, ", ".join(labels[wire] for wire in pin.loose or pin.fixed)) for pin in row)
+        for row in plug.rows
+    )
+    return Face(title, tuple(rows))
 
 
 def splice_table(splices: Sequence[Joined]) -> List:
