@@ -39,6 +39,9 @@ TEST_PROGRAMS = (
     ("ngspice", "ngspice", "the solver that ours is compared with"),
 )
 
+#: Each file of tests in one process: what it works out of the example vans is worked out once.
+BY_FILE = ("--dist", "loadfile", "--no-loadscope-reorder")
+
 LINT_IMPORTS = "import importlinter.cli; importlinter.cli.lint_imports_command()"
 
 #: The checks, in order: name, what it says it runs, arguments of the Python in .venv (its tools are called
@@ -48,7 +51,7 @@ CHECKS = (
     ("lint", "ruff check .", ["-m", "ruff", "check", "."]),
     ("types", "mypy", ["-m", "mypy"]),
     ("imports", "lint-imports", ["-c", LINT_IMPORTS, "--no-logo"]),
-    ("tests", "pytest -n 2 --durations=10", ["-m", "pytest", "-n", "2", "--durations=10"]),
+    ("tests", "pytest -n 2 --durations=10", ["-m", "pytest", "-n", "2", *BY_FILE, "--durations=10"]),
 )
 
 LOCK_OPTIONS = (

@@ -10,7 +10,6 @@ from __future__ import annotations
 import json
 import re
 from collections.abc import Iterator
-from functools import cache
 from importlib.resources import files
 from pathlib import Path
 
@@ -19,7 +18,6 @@ import pytest
 from click.testing import CliRunner
 from fastapi.testclient import TestClient
 
-from loomwright import read_text
 from loomwright.api import FORMATS, SHEETS
 from loomwright.cli import commands
 from loomwright.diagrams.fuse_label import fuse_label_sheets
@@ -28,19 +26,18 @@ from loomwright.diagrams.modes import mode_sheets
 from loomwright.diagrams.system import system_sheets
 from loomwright.diagrams.van import van_sheets
 from loomwright.diagrams.wiring import fault_sheets, wiring_sheets
-from loomwright.documents.book import book_lists, book_pdf
-from loomwright.documents.report import Report
 from loomwright.drawing.dxf import to_dxf
 from loomwright.drawing.pdf import to_pdf
 from loomwright.drawing.scene import texts_of
 from loomwright.drawing.svg import to_svg
 from loomwright.plan.schema import plan_schema
-from loomwright.rules.check import Checked, check_plan
 from loomwright.web.app import make_app
 from loomwright.web.board import tabs_of, things_of
 from loomwright.web.slip import slip
 from loomwright.web.work import Work, copy_of
-from tests.scenarios.lines import VANS, text_of
+from tests.printed import book, lists
+from tests.printed import report as reported
+from tests.scenarios.lines import VANS, checked, text_of
 
 ROOT = Path(__file__).resolve().parent.parent
 NEVER = re.compile(r"\b(complies|certified|safe|approved)\b", re.IGNORECASE)
@@ -56,11 +53,6 @@ UTF_16 = re.compile(r"<FEFF([0-9A-F]+)>", re.IGNORECASE)
 def said(text: str) -> list[str]:
     """Return the words of a text that must not be there, each with what stands around it."""
     return [text[max(0, hit.start() - 40) : hit.end() + 40] for hit in NEVER.finditer(text)]
-
-
-@cache
-def checked(van: str) -> Checked:
-    return check_plan(read_text(text_of(van, "")))
 
 
 def words_of(pdf: bytes) -> Iterator[str]:
@@ -85,7 +77,7 @@ def test_the_search_finds_whole_words_only():
 
 @pytest.mark.parametrize("van", VANS)
 def test_check(van):
-    report = Report(checked(van))
+    report = reported(van)
     assert said(report.as_text()) == []
     assert said(json.dumps(report.as_dict(), ensure_ascii=False)) == []
 
@@ -105,9 +97,9 @@ def test_sheets(van):
 
 @pytest.mark.parametrize("van", VANS)
 def test_book(van):
-    for text in words_of(book_pdf(checked(van))):
+    for text in words_of(book(van)):
         assert said(text) == []
-    for data in book_lists(checked(van)).values():
+    for data in lists(van).values():
         assert said(data.decode("utf-8-sig")) == []
 
 

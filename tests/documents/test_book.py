@@ -21,24 +21,16 @@ from loomwright.cli import commands
 from loomwright.documents.book import book_pdf
 from loomwright.documents.book.cautions import all_cautions, cautions_of
 from loomwright.documents.book.content import printable
-from loomwright.documents.report import Report
 from loomwright.rules.check import Checked, check_plan
+from tests.printed import book
+from tests.printed import report as reported
 from tests.rules.cases import CASES, plan
 from tests.scenarios.lines import EXAMPLES, VANS
+from tests.scenarios.lines import checked as of_van
 
 SMALLEST_PT = 7.0
 LAMP = "lamp: {kind: lamp, place: kitchen, running: 1 A}"
 LAMP_WIRE = "C1: {from: P1.1, fuse: 3 A, to: lamp, area: 1 mm², length: 3 m, return: wire}"
-
-
-@cache
-def van(name: str) -> Checked:
-    return check_plan(loomwright.read_text((EXAMPLES / f"{name}.yaml").read_text(encoding="utf-8")))
-
-
-@cache
-def printed(name: str) -> bytes:
-    return book_pdf(van(name))
 
 
 @cache
@@ -65,11 +57,11 @@ def checked(text: str) -> Checked:
 
 @pytest.mark.parametrize("name", VANS)
 def test_every_wire_of_check_stands_in_the_table(name):
-    text, report = words(printed(name)), Report(van(name)).as_dict()
+    text, report = words(book(name)), reported(name).as_dict()
     for wire in json.loads(json.dumps(report))["wires"]:
         own = re.escape(flat(wire["id"]))
         size = "–" if wire["area_mm2"] is None else f"{wire['area_mm2']:g}"
-        gauge = van(name).assessment.wires[wire["id"]].gauge
+        gauge = of_van(name).assessment.wires[wire["id"]].gauge
         assert re.search(rf"{own}.{{1,160}}?{re.escape(flat(gauge or size))}", text), wire["id"]
         for fuse in wire["fuses"]:
             rating = "?A" if fuse["rating_a"] is None else f"{fuse['rating_a']:g}A"
@@ -78,26 +70,26 @@ def test_every_wire_of_check_stands_in_the_table(name):
 
 @pytest.mark.parametrize("name", VANS)
 def test_every_finding_stands_in_it_with_its_reason(name):
-    text = words(printed(name))
-    for finding in van(name).findings:
+    text = words(book(name))
+    for finding in of_van(name).findings:
         says = flat(finding.says)
         assert says[1:] in text, finding.says
         assert flat(finding.rule) in text
         assert flat(str(finding.source)) in text
-    grave = [one for one in van(name).findings if one.severity in ("danger", "fault")]
+    grave = [one for one in of_van(name).findings if one.severity in ("danger", "fault")]
     assert ("Reasons" in text) == bool(grave)
 
 
 def test_sums_of_a_fault_stand_in_full():
     """Mossgrove's pump by hand: 6 A through 140.5 mΩ (6.6 m of 1 mm², fuse, joints) loses 0.84 V."""
-    text = words(printed("mossgrove"))
+    text = words(book("mossgrove"))
     for sum in ("19.5mΩ/m×6.2m120.9mΩ", "140.5mΩ", "6A×140.5mΩ0.84V", "14A×140.5mΩ1.97V"):
         assert sum in text
 
 
 @pytest.mark.parametrize("name", ["alderford", "mossgrove"])
 def test_it_is_tagged_and_names_itself(name):
-    reader = pypdf.PdfReader(BytesIO(printed(name)))
+    reader = pypdf.PdfReader(BytesIO(book(name)))
     root = reader.trailer["/Root"]
     assert root["/MarkInfo"]["/Marked"]
     assert root["/Lang"] == "en"
@@ -133,7 +125,7 @@ def alts(node, seen) -> list[str]:
 
 
 def test_each_drawing_has_a_text_in_its_place():
-    reader = pypdf.PdfReader(BytesIO(printed("alderford")))
+    reader = pypdf.PdfReader(BytesIO(book("alderford")))
     found = alts(reader.trailer["/Root"]["/StructTreeRoot"], set())
     drawings = [page for page in reader.pages if page.mediabox.width > page.mediabox.height]
     assert len(found) == len(drawings) + 1  # and the fuse label
@@ -142,7 +134,7 @@ def test_each_drawing_has_a_text_in_its_place():
 
 @pytest.mark.parametrize("name", VANS)
 def test_no_letter_is_too_small_and_no_page_empty(name):
-    with pymupdf.open(stream=printed(name)) as document:
+    with pymupdf.open(stream=book(name)) as document:
         for page in document:
             spans = [
                 span
@@ -158,7 +150,7 @@ def test_no_letter_is_too_small_and_no_page_empty(name):
 
 
 def test_same_plan_same_bytes():
-    assert book_pdf(van("mossgrove")) == printed("mossgrove")
+    assert book_pdf(of_van("mossgrove")) == book("mossgrove")
 
 
 # Bands and cautions
@@ -173,17 +165,17 @@ def test_an_open_danger_is_banded_with_its_page():
         cover = document[0].get_text()
         number = int(re.search(r"see page (\d+)", cover)[1])
         assert "Findings" in document[number - 1].get_text()
-    assert "DO NOT ENERGISE" not in words(printed("mossgrove"))
+    assert "DO NOT ENERGISE" not in words(book("mossgrove"))
 
 
 def test_a_mains_side_that_is_not_judged_is_banded():
     band = flat("230/120 V side not checked by this version")
-    assert band in words(printed("alderford"))
-    assert band not in words(printed("mossgrove"))
+    assert band in words(book("alderford"))
+    assert band not in words(book("mossgrove"))
 
 
 def test_cautions_are_those_of_the_parts_present():
-    heads = {name: {one.head for one in cautions_of(van(name).assessment)} for name in VANS}
+    heads = {name: {one.head for one in cautions_of(of_van(name).assessment)} for name in VANS}
     assert "Mains, 230 or 120 V" in heads["alderford"]
     assert "Mains, 230 or 120 V" not in heads["mossgrove"]
     assert "Solar panel" in heads["mossgrove"]
@@ -201,12 +193,12 @@ def test_cautions_are_those_of_the_parts_present():
 
 def test_an_accepted_watch_is_shown_with_its_reason():
     text = (EXAMPLES / "saltpan.yaml").read_text(encoding="utf-8")
-    watch = next(one for one in van("saltpan").findings if one.severity == "watch")
+    watch = next(one for one in of_van("saltpan").findings if one.severity == "watch")
     entry = f"{{rule: {watch.rule}, where: {watch.where}, because: old loom stays, by: AB, date: 2026-11-25}}"
     done = checked(f"{text}\naccepted:\n  a1: {entry}\n")
     assert flat("Accepted: Old loom stays (AB, 2026-11-25).") in words(book_pdf(done))
     assert flat("1 accepted") in words(book_pdf(done))
-    fault = next(one for one in van("saltpan").findings if one.severity == "fault")
+    fault = next(one for one in of_van("saltpan").findings if one.severity == "fault")
     text += f"\naccepted:\n  a1: {{rule: {fault.rule}, where: {fault.where}, because: no, by: AB}}\n"
     assert not any(finding.accepted for finding in checked(text).findings)
 

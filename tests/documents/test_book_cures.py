@@ -11,22 +11,17 @@ import pytest
 from loomwright.documents.book import book_pdf
 from loomwright.documents.book.content import RECHECKED_MEANS
 from loomwright.documents.cured import told
-from loomwright.documents.report import Report
 from loomwright.plan.read import read_plan
-from loomwright.rules.check import Checked, check_plan
+from loomwright.rules.check import check_plan
 from loomwright.sizing.cures import Answer
 from tests.plans import big_plan
-from tests.scenarios.lines import EXAMPLES
-
-
-@cache
-def van(name: str) -> Checked:
-    return check_plan(read_plan((EXAMPLES / f"{name}.yaml").read_text(encoding="utf-8")))
+from tests.printed import answers, book
+from tests.scenarios.lines import checked as of_van
 
 
 @cache
 def pages(name: str) -> list[str]:
-    return pages_of(book_pdf(van(name)))
+    return pages_of(book(name))
 
 
 def pages_of(pdf: bytes) -> list[str]:
@@ -43,7 +38,7 @@ def page_of_findings(pages: list[str]) -> int:
 def test_every_cure_stands_whole_once_among_the_findings(name):
     first_sheet = next(n for n, text in enumerate(pages(name)) if "column.row" in text)
     findings = " ".join(pages(name)[page_of_findings(pages(name)) - 1 : first_sheet])
-    all_told = told(Report(van(name)).answers).values()
+    all_told = told(answers(name)).values()
     assert any(one.first for one in all_told)
     for one in all_told:
         if one.cure is not None and not one.first:
@@ -68,7 +63,7 @@ def test_figures_before_and_after_and_what_flips_it():
 
 
 def test_why_there_is_no_cure():
-    words = " ".join(pages_of(book_pdf(van("mossgrove"), {3: Answer(3, None, "no such fuse is made")})))
+    words = " ".join(pages_of(book_pdf(of_van("mossgrove"), {3: Answer(3, None, "no such fuse is made")})))
     assert "No cure found. No such fuse is made." in words
     assert "Cure: " not in words
 

@@ -13,18 +13,16 @@ from hypothesis import strategies as st
 from loomwright import read_text
 from loomwright.documents.book import book_lists
 from loomwright.documents.book.lists import cell
-from loomwright.documents.report import Report
-from loomwright.rules.check import Checked, check_plan
+from loomwright.rules.check import check_plan
+from tests.printed import lists as lists_of
+from tests.printed import report as reported
 from tests.rules.cases import plan
-from tests.scenarios.lines import EXAMPLES, VANS
+from tests.scenarios.lines import VANS
+from tests.scenarios.lines import checked as of_van
 
 LISTS = ("wires", "fuses", "studs", "joints", "findings", "parts")
 #: What makes a spreadsheet take a cell for a formula (as public advice on CSV injection lists it).
 FORMULA = ("=", "+", "-", "@", "\t", "\r", "＝", "＋", "－", "＠")
-
-
-def van(name: str) -> Checked:
-    return check_plan(read_text((EXAMPLES / f"{name}.yaml").read_text(encoding="utf-8")))
 
 
 def rows(data: bytes) -> list[dict[str, str]]:
@@ -34,8 +32,8 @@ def rows(data: bytes) -> list[dict[str, str]]:
 
 @pytest.mark.parametrize("name", VANS)
 def test_wires_are_those_of_check(name):
-    report = json.loads(json.dumps(Report(van(name)).as_dict()))
-    found = rows(book_lists(van(name))["wires"])
+    report = json.loads(json.dumps(reported(name).as_dict()))
+    found = rows(lists_of(name)["wires"])
     assert [row["wire"] for row in found] == [cell(wire["id"]) for wire in report["wires"]]
     for row, wire in zip(found, report["wires"], strict=True):
         assert (row["from"], row["to"], row["colour"]) == (wire["from"], wire["to"], wire["colour"])
@@ -50,7 +48,7 @@ def test_wires_are_those_of_check(name):
 
 @pytest.mark.parametrize("name", VANS)
 def test_findings_and_studs_are_those_of_check(name):
-    report, lists = json.loads(json.dumps(Report(van(name)).as_dict())), book_lists(van(name))
+    report, lists = json.loads(json.dumps(reported(name).as_dict())), lists_of(name)
     assert [(row["severity"], row["rule"], row["where"]) for row in rows(lists["findings"])] == [
         (one["severity"], one["rule"], one["where"]) for one in report["findings"]
     ]
@@ -62,7 +60,7 @@ def test_findings_and_studs_are_those_of_check(name):
 
 @pytest.mark.parametrize("name", ["alderford", "saltpan"])
 def test_joints_are_those_of_check(name):
-    report, lists = json.loads(json.dumps(Report(van(name)).as_dict())), book_lists(van(name))
+    report, lists = json.loads(json.dumps(reported(name).as_dict())), lists_of(name)
     found = rows(lists["joints"])
     assert len(found) == len(report["faults"]["joints"]) > 20
     for row, joint in zip(found, report["faults"]["joints"], strict=True):
@@ -101,4 +99,4 @@ def test_whatever_parts_the_cells_none_is_a_formula(text):
 
 @pytest.mark.parametrize("name", LISTS)
 def test_same_plan_same_bytes(name):
-    assert book_lists(van("saltpan"))[name] == book_lists(van("saltpan"))[name]
+    assert book_lists(of_van("saltpan"))[name] == book_lists(of_van("saltpan"))[name]

@@ -42,10 +42,10 @@ MAINS_CAUTION = "230/120 V side not checked by this version: leave it to a licen
 
 @dataclass(frozen=True, slots=True)
 class Report:
-    """Findings and figures of one plan; cures are looked for when they are first asked for."""
+    """Findings and figures of one plan; cures are looked for when they are first asked for, unless given."""
 
     checked: Checked
-    _answers: dict[int, Answer] = field(default_factory=dict, init=False, repr=False, compare=False)
+    _answers: dict[int, Answer] = field(default_factory=dict, repr=False, compare=False)
 
     @property
     def assessment(self) -> Assessment:
