@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 import statistics
 from functools import cache
 
@@ -176,3 +177,16 @@ def test_what_can_not_be_laid_says_why():
     assert {"id": "W2", "paths": None, "length_m": None, "pinned": False, "why_not": laid.why} in told[
         "wires"
     ]
+
+
+def test_what_no_path_leads_to_says_what_would():
+    """Two paths a metre and a half apart; and one that leads on through a gas locker only."""
+    sill = "  sill: {along: [[0, -0.8, 0], [3, -0.8, 0]]%s}\n"
+    apart = (PLAN % "").replace(sill % "", "  sill: {along: [[0, -0.8, 0], [0.5, -0.8, 0]]}\n")
+    apart = re.sub(r"  roof: .*", "  rear_floor: {along: [[2, -0.8, 0], [3, -0.8, 0]]}", apart)
+    why = assess(read_text(apart)).loom.laid["W1"].why
+    assert why.endswith("join sill and rear_floor, which come no nearer than 1.5 m")
+    between = "  locker: {along: [[0.5, -0.8, 0], [2, -0.8, 0]], zones: [gas_locker]}\n"
+    barred = apart.replace("studs:", f"{between}studs:", 1)
+    why = assess(read_text(barred)).loom.laid["W1"].why
+    assert why.endswith("but through locker, where no wire may lie: draw one past it")

@@ -10,7 +10,7 @@ from dataclasses import dataclass
 from functools import cached_property
 
 from loomwright.errors import OutOfTableError
-from loomwright.loom.bundles import bundle_diameter_mm, hole_needed_mm
+from loomwright.loom.bundles import bend_radius_mm, bundle_diameter_mm, hole_needed_mm
 from loomwright.loom.lines import Point
 from loomwright.loom.nets import PathNet
 from loomwright.plan.values import Quantity
@@ -25,6 +25,11 @@ class Section(Together):
     """A stretch of one path in which the same wires lie; `thick_mm` over all of them. [mm]"""
 
     thick_mm: float
+
+    @property
+    def bend_mm(self) -> float:
+        """The inside radius that no bend of it may go below. [mm]"""
+        return bend_radius_mm(self.thick_mm, len(self.wires))
 
 
 @dataclass(frozen=True, slots=True)
@@ -113,6 +118,7 @@ class Loom:
                 "length_m": one.metres,
                 "wires": list(one.wires),
                 "thick_mm": one.thick_mm,
+                "bend_mm": one.bend_mm,
             }
             for one in self.sections
         ]

@@ -96,16 +96,23 @@ class Routes:
 
     @cached_property
     def net(self) -> PathNet:
-        """The paths of the van whose points are known, and the ends of its wires."""
-        plan = self.wiring.plan
-        lines: dict[str, PathLine] = {}
-        for id, points in self.lines.items():
-            path, zones = plan.paths[id], zones_of(plan, plan.paths[id])
-            if not zones & FORBIDDEN:
-                measured = path.length.mid if isinstance(path.length, Quantity) else None
-                cost = max([DEARER.get(zone, 1.0) for zone in zones], default=1.0)
-                lines[id] = PathLine(points, measured, cost)
+        """The paths of the van whose points are known and where wires may lie, and the ends of its wires."""
+        lines = {id: self._line(id) for id in self.lines if not self._is_barred(id)}
         return PathNet(lines, {_name(at): at for at in self._ends.values() if at is not None})
+
+    @cached_property
+    def _barred(self) -> dict[str, PathLine]:
+        """The paths in which no wire may lie."""
+        return {id: self._line(id) for id in self.lines if self._is_barred(id)}
+
+    def _is_barred(self, id: str) -> bool:
+        return bool(zones_of(self.wiring.plan, self.wiring.plan.paths[id]) & FORBIDDEN)
+
+    def _line(self, id: str) -> PathLine:
+        path = self.wiring.plan.paths[id]
+        measured = path.length.mid if isinstance(path.length, Quantity) else None
+        zones = zones_of(self.wiring.plan, path)
+        return PathLine(self.lines[id], measured, max([DEARER.get(one, 1.0) for one in zones], default=1.0))
 
     @cached_property
     def laid(self) -> dict[str, Laid]:
@@ -211,10 +218,27 @@ class Routes:
         return _cut(piece.id, self._in_paths(piece, tuple(paths)), pinned=True)
 
     def _free(self, piece: Piece) -> Laid:
-        route = self.net.route(*self.between(piece))
-        if route is None:
-            return Laid(piece.id, None, None, False, "no path leads from one end to the other")
-        return _cut(piece.id, route, pinned=False)
+        ends = self.between(piece)
+        key = (*ends, ())
+        if key not in self._known:
+            route = self.net.route(*ends)
+            if route is None:
+                return Laid(piece.id, None, None, False, self._why_no_way(ends))
+            self._known[key] = route
+        return _cut(piece.id, self._known[key], pinned=False)
+
+    def _why_no_way(self, ends: tuple[str, str]) -> str:
+        """Say what keeps a wire from getting there, and the least that would let it."""
+        says = "no path leads from one end to the other"
+        if self._barred:
+            route = PathNet({**self.net.paths, **self._barred}, self.net.spots).route(*ends)
+            through = [id for id in route.paths if id in self._barred] if route is not None else []
+            if through:
+                return f"{says} but through {' and '.join(through)}, where no wire may lie: draw one past it"
+        gap = self.net.gap(*ends)
+        if gap is None:
+            return f"{says}: draw one past both"
+        return f"{says}: join {gap[0]} and {gap[1]}, which come no nearer than {gap[2]:.1f} m"
 
     def _why(self, piece: Piece) -> str:
         lost = [

@@ -29,6 +29,12 @@ HOLE_SHARE = 0.8
 TUBE_SOURCE = Source(work="common practice", place="bores of split corrugated tube", checked="from memory")
 TUBE_BORES_MM = (4.5, 7.5, 8.5, 10.0, 13.0, 17.0, 19.0, 22.0, 26.0, 29.0, 32.0, 37.0)
 TUBE_SHARE = 0.9
+BEND_SOURCE = Source(
+    work="common practice",
+    place="inside radius: single PVC core laid fixed 4 times its diameter, bundles and heavy cable 6 times",
+    checked="one source",
+)
+BEND_ALONE, BEND_TOGETHER = 4.0, 6.0
 #: Of the area of a closed pipe so much may be filled, by the number of wires in it.
 PIPE_FILL = {1: 0.53, 2: 0.31, 3: 0.40}
 #: A metre of copper of 1 mm². [g]
@@ -72,6 +78,19 @@ def tube_for_mm(bundle_mm: float) -> float | None:
     (13.0, None)
     """
     return next((bore for bore in TUBE_BORES_MM if bundle_mm <= TUBE_SHARE * bore), None)
+
+
+def bend_radius_mm(thick_mm: float, wires: int) -> float:
+    """Return how tightly so many wires, so thick together, may be bent: the inside radius at the least. [mm]
+
+    Aircraft practice (FAA AC 43.13-1B, from memory) asks 10 times the diameter of a bundle.
+
+    Examples
+    --------
+    >>> bend_radius_mm(3.0, 1), bend_radius_mm(12.0, 5)
+    (12.0, 72.0)
+    """
+    return thick_mm * (BEND_ALONE if wires == 1 else BEND_TOGETHER)
 
 
 def pipe_fill(diameters_mm: Iterable[float], bore_mm: float) -> tuple[float, float]:

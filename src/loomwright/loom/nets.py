@@ -134,6 +134,32 @@ class PathNet:
             return Route(found)
         return Route((straight,)) if straight.metres <= STRAIGHT_M else None
 
+    def gap(self, start: str, end: str) -> tuple[str, str, float] | None:
+        """Return the two paths that would have to be joined for a wire, and how far apart they are.
+
+        The nearest of those that lead on from each end. None if a way leads there, or there is no path. [m]
+        """
+        one, other = (self._reached(self._spot_at[spot]) for spot in (start, end))
+        if not one or not other or not one.isdisjoint(other):
+            return None
+        pairs = ((a, b, self._apart(a, b)) for a in sorted(one) for b in sorted(other))
+        return min(pairs, key=lambda pair: pair[2])
+
+    def _reached(self, begin: int) -> set[str]:
+        """Return the paths that a wire from a point can get into."""
+        seen, queue, found = {begin}, [begin], set()
+        while queue:
+            for there, _, stretch in self._steps[queue.pop()]:
+                found |= {stretch.path} if stretch.path else set()
+                if there not in seen and there >= len(self.spots):
+                    seen.add(there)
+                    queue.append(there)
+        return found
+
+    def _apart(self, path: str, other: str) -> float:
+        a, b = (np.array([point for _, point in self._marks[id]]) for id in (path, other))
+        return float(np.linalg.norm(a[:, None] - b, axis=2).min())
+
     def pinned(self, start: str, end: str, paths: Sequence[str]) -> Route:
         """Return the cheapest way that lies in these paths, in this order, and in no others.
 
