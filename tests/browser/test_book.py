@@ -44,3 +44,14 @@ def test_no_book_of_a_text_with_errors(page: Page):
     text.fill(text.input_value() + "oops: \n")
     page.get_by_role("button", name="Print the book").click()
     expect(page.locator("#said")).to_contain_text("Mend the text of the plan first")
+
+
+def test_labels_are_printed_from_the_loom_tab_and_a_wire_there_opens_its_slip(page: Page):
+    with page.expect_response(lambda answer: "/board?" in answer.url):
+        page.goto("/?sheet=loom-1")
+    with page.expect_download() as kept:
+        page.get_by_role("button", name="Print the labels").click()
+    assert kept.value.suggested_filename == "alderford-labels.pdf"
+    assert "100 mm on a true print" in words(kept.value.path())
+    page.locator('#sheet [data-kind="wire"][data-id="V3"]').first.click()
+    expect(page.locator("#slip")).to_contain_text("V3")

@@ -5,6 +5,7 @@ from __future__ import annotations
 import io
 
 import pypdf
+import pytest
 
 from loomwright.web import printing
 from loomwright.web.examples import example_text
@@ -52,3 +53,32 @@ def test_other_programs_get_the_book_of_the_plan_that_they_send(page):
     assert answer.headers["content-type"] == "application/pdf"
     assert "Highcol" in words(answer.content)
     assert page.post("/api/book", json={"text": "parts: ["}).json()["problems"]
+
+
+@pytest.mark.parametrize(
+    ("sheet", "paper", "size_mm"),
+    [
+        ("loom", "a4", (420, 297)),
+        ("board", "a3", (420, 297)),
+        ("board", "a4", (297, 210)),
+        ("labels", "a4", (210, 297)),
+    ],
+)
+def test_looms_boards_and_labels_are_printed_of_what_is_shown(page, work, sheet, paper, size_mm):
+    answer = page.get("/print", params={"rev": work.now().rev, "sheet": sheet, "paper": paper})
+    assert answer.headers["content-disposition"] == f"attachment; filename*=UTF-8''alderford-{sheet}.pdf"
+    box = pypdf.PdfReader(io.BytesIO(answer.content)).pages[0].mediabox
+    assert (float(box.width), float(box.height)) == pytest.approx([mm * 72 / 25.4 for mm in size_mm], abs=0.6)
+
+
+def test_sheets_and_papers_that_there_are_not_are_refused(page, work):
+    rev = work.now().rev
+    assert page.get("/print", params={"rev": rev, "sheet": "wiring"}).status_code == 422
+    assert page.get("/print", params={"rev": rev, "sheet": "board", "paper": "a5"}).status_code == 422
+    assert page.get("/print", params={"rev": rev + 1, "sheet": "labels"}).status_code == 409
+
+
+def test_the_loom_tab_offers_what_can_be_printed(page):
+    told = page.get("/board", params={"sheet": "loom-1"}).json()["loom"]
+    assert told.count("data-print") == 4
+    assert page.get("/board", params={"sheet": "van"}).json()["loom"] == ""

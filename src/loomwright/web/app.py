@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from importlib.resources import files
-from typing import Any
+from typing import Any, Literal
 
 from fastapi import FastAPI, Request
 from fastapi.responses import HTMLResponse, JSONResponse, RedirectResponse, Response, StreamingResponse
@@ -106,6 +106,14 @@ def _add_pages(app: FastAPI, work: Work, shown: Shown) -> None:
         moment = work.now()
         made = printing.book(moment, rev)
         return Response(made, media_type="application/pdf", headers=printing.headers(moment))
+
+    @app.get("/print")
+    def printed(
+        rev: int, sheet: Literal["loom", "board", "labels"], paper: Literal["a4", "a3"] = "a4"
+    ) -> Response:
+        moment = work.now()
+        made = printing.sheet(moment, rev, sheet, paper)
+        return Response(made, media_type="application/pdf", headers=printing.headers(moment, sheet))
 
     @app.get("/text")
     def text() -> dict[str, Any]:

@@ -9,6 +9,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Any
 
+from loomwright.assessment.looms import Looms
 from loomwright.assessment.which import seen
 from loomwright.diagrams.modes import told_rows
 from loomwright.diagrams.van import By
@@ -123,6 +124,7 @@ def board(moment: Moment, wanted: Wanted) -> dict[str, Any]:
         "things": [thing._asdict() | told for thing, told in things.items()],
         "lines": entry_lines(moment.text, slip.entry_of(reading, chosen)) if chosen else None,
         **_of_van(reading, tab, wanted),
+        "loom": _of_loom(reading, tab),
         "caution": _caution(reading, play),
         "tabs": fill("tabs.html", tabs=tabs, shown=tab.key),
         "ledge": _ledge(moment, chosen, wanted.by),
@@ -150,6 +152,14 @@ def _of_van(reading: Reading, tab: Tab, wanted: Wanted) -> dict[str, Any]:
         "along": van.along_of_van(drawing) if drawn and wanted.band == van.OPENING else None,
         "figures": van.figures_of_van(drawing) if drawn and wanted.band in van.FIGURED else None,
     }
+
+
+def _of_loom(reading: Reading, tab: Tab) -> str:
+    """Return what stands over a loom sheet: what of it can be printed."""
+    if tab.key.partition("-")[0] != "loom":
+        return ""
+    looms = Looms(reading.checked.assessment).looms
+    return fill("loom_strip.html", boards=any(loom.known for loom in looms))
 
 
 def _caution(reading: Reading, play: Play | None) -> str:

@@ -214,12 +214,12 @@ class Painter:
             stacks = [self.layout.stack_mm(one.wires) for one in self.block.levels
                       if spot in (one.section.a, one.section.b) and one.y == y]  # fmt: skip
             tall = max(stacks, default=1.0) + 1.2
-            yield rectangle(x - 1.1, y - tall / 2, 2.2, tall, fill="ink", pen=None)
+            yield rectangle(x - 1.1, y - tall / 2, 2.2, tall, fill="grey", pen=None)
             for one in self.block.steps:
                 if one.spot == spot and one.y == y:
                     half = self.layout.stack_mm(one.wires) / 2 + 0.5
                     mouth = y - tall / 2 - _TAPE_MM if one.to_y < y else y + tall / 2
-                    yield rectangle(one.x - half, mouth, 2 * half, _TAPE_MM, fill="ink", pen=None)
+                    yield rectangle(one.x - half, mouth, 2 * half, _TAPE_MM, fill="grey", pen=None)
         for level in self.block.levels:
             cover = self.covers[level.section.a, level.section.b]
             if cover.tape_m:

@@ -1,19 +1,21 @@
-// Prints the van book: of what is on the board, saved or not, into a file that the browser keeps.
+// Prints the van book, and looms, boards and labels: of what is on the board, saved or not, into a file that
+// the browser keeps.
 
 import { page } from "./page.js";
 import { flush } from "./drawer.js";
 
 let printing = false;
 
-async function print() {
+async function print(what = "book", paper = "a4") {
   if (printing) return;
   printing = true;
   tell();
   if (!page.board.rev) await new Promise((shown) => { page.addEventListener("shown", shown, { once: true }); });
   await flush();
-  page.say("Printing the book ...");
-  const name = `${page.board.file.replace(/\.ya?ml$/i, "")}-book.pdf`;
-  const made = await page.ask(`/book?rev=${page.board.rev}`, undefined, true, (answer) => answer.blob()).catch(() => null);
+  page.say(`Printing the ${what} ...`);
+  const name = `${page.board.file.replace(/\.ya?ml$/i, "")}-${what}.pdf`;
+  const from = what === "book" ? "/book?" : `/print?sheet=${what}&paper=${paper}&`;
+  const made = await page.ask(`${from}rev=${page.board.rev}`, undefined, true, (answer) => answer.blob()).catch(() => null);
   printing = false;
   tell();
   if (!made) return; // why is said by then
@@ -29,12 +31,15 @@ function keep(made, name) {
 }
 
 function tell() {
-  const button = document.querySelector("[data-act=book]");
-  if (printing) button.setAttribute("aria-disabled", "true");
-  else button.removeAttribute("aria-disabled");
+  for (const button of document.querySelectorAll("[data-act=book], [data-print]")) {
+    if (printing) button.setAttribute("aria-disabled", "true");
+    else button.removeAttribute("aria-disabled");
+  }
 }
 
 document.addEventListener("click", (event) => {
   if (event.target.closest("[data-act=book]")) print();
+  const sheet = event.target.closest("[data-print]");
+  if (sheet) print(sheet.dataset.print, sheet.dataset.paper);
 });
 page.addEventListener("shown", tell);

@@ -5,7 +5,7 @@ const at = (id) => document.getElementById(id);
 /** Said while an answer takes longer than this. */
 const WORKING = "Working ...";
 const SLOW_MS = 300;
-const PIECES = ["caution", "tabs", "van", "play", "ledge", "block", "slip"];
+const PIECES = ["caution", "tabs", "van", "loom", "play", "ledge", "block", "slip"];
 
 class Page extends EventTarget {
   /** Name of this window among all that are open, so that it does not hear its own echo. */
