@@ -43,6 +43,16 @@ def mm(page: Page) -> float:
     return float(page.locator("#sheet > svg").evaluate("svg => svg.clientWidth / svg.viewBox.baseVal.width"))
 
 
+#: Where the middle of the longest line of a wire is on the screen.
+ON_WIRE = """(id) => {
+    const all = `[data-layer=wires] g[data-kind=wire][data-id="${id}"] path`;
+    const paths = [...document.querySelectorAll(all)];
+    const path = paths.reduce((a, b) => (b.getTotalLength() > a.getTotalLength() ? b : a));
+    const [at, to] = [path.getPointAtLength(path.getTotalLength() / 2), path.getScreenCTM()];
+    return [at.x * to.a + to.e, at.y * to.d + to.f];
+}"""
+
+
 def sound(page: Page) -> None:
     told = Axe().run(page).response
     assert [(one["id"], one["nodes"][0]["html"][:150]) for one in told["violations"]] == []
@@ -118,6 +128,8 @@ def test_shorts_are_told_metre_by_metre(page: Page, work: Work):
             page.keyboard.press("ArrowRight")
         least, most = along.at(round(metre, 2) if metre != 1.3 else 1.25)
         expect(tip).to_contain_text(f"W3 at {metre:.1f} m: a short draws {least:.3g} to {most:.3g} A, over")
+    page.mouse.move(*page.evaluate(ON_WIRE, "W3"))
+    expect(tip).to_contain_text(re.compile(r"W3 at 2\.\d m: a short draws"))
     page.get_by_label("Bands", exact=True).select_option("current")
     expect(page.locator("#sheet svg title").first).to_contain_text("by current")
     wire.focus()

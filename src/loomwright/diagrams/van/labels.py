@@ -56,7 +56,7 @@ def row(labels: Sequence[Label], left: float, right: float, edge: float, *, up: 
         yield Text((x, base), shorten(one.name, width, _NAME, 600), _NAME, 600, "middle", of=one.of)
         for n, line in enumerate(lines, 1):
             yield Text((x, base + _LINE * n), line, _SECOND, 400, "middle", "grey", of=one.of)
-        yield Polyline(((x, edge - 0.8 if up else edge + 1.4), one.at), LEADER, layer="places", of=one.of)
+        yield Polyline(((x, edge - 0.8 if up else edge + 1.4), one.at), LEADER, layer="places")
 
 
 def upper_of(labels: Sequence[Label], middle: float) -> list[Label]:

@@ -2,7 +2,7 @@
 // goes along the wire that it is on with left and right.
 
 import { page } from "./page.js";
-import { moveWith, thingAt } from "./sheet.js";
+import { moveWith, wireAt } from "./sheet.js";
 import { tip } from "./tip.js";
 import { onPaper } from "./view.js";
 
@@ -103,7 +103,7 @@ const known = (thing) => thing?.kind === "wire" && Boolean(telling()?.[thing.id]
 
 host.addEventListener("pointermove", (event) => {
   if (!telling() || event.buttons) return;
-  const thing = thingAt(event);
+  const thing = wireAt(event);
   if (!known(thing)) return nothing();
   const [x, y] = onPaper(event.clientX, event.clientY);
   return tell(thing.id, metreAt(page.board.along?.[thing.id].lines ?? [], x, y) ?? 0);

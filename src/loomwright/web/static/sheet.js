@@ -12,6 +12,10 @@ const REACH_PX = { mouse: 12, pen: 16, touch: 22 };
 const DRAG_PX = 4;
 /** Of a thing larger than this only the outline is marked. [mm²] */
 const LARGE = 2500;
+/** So near to a wire a pointer is on it. [mm] */
+const NEAR = 0.8;
+/** A place or a corner of a path this small is meant rather than the wires that end there. [mm²] */
+const SPOT = 30;
 /** Inside a part larger than this a wire in reach is meant rather than the part. [mm²] */
 const ROOMY = 900;
 
@@ -140,10 +144,12 @@ function pick(event) {
   const ranked = (picker ? things.filter((thing) => thing.kind !== "wire") : things)
     .map((thing) => [thing.distance(x, y), thing])
     .filter(([distance]) => distance <= reach)
-    .sort(([a, one], [b, other]) => a - b || one.size - other.size);
+    .sort(([a, one], [b, other]) => a - b || one.far(x, y) - other.far(x, y) || one.size - other.size);
   const on = ranked.filter(([distance]) => distance === 0).map(([, thing]) => thing);
   return on.find((thing) => thing.kind === "finding") ?? on.find((thing) => thing.kind === "terminal")
-    ?? on.find((thing) => thing.kind === "stud") ?? on.find((thing) => thing.kind === "wire")
+    ?? on.find((thing) => thing.kind === "stud")
+    ?? on.find((thing) => thing.kind === "place" && thing.size < SPOT)
+    ?? on.find((thing) => thing.kind === "corner") ?? on.find((thing) => thing.kind === "wire")
     ?? on.sort((one, other) => one.size - other.size).find((thing) => thing.size < ROOMY)
     ?? ranked.find(([, thing]) => thing.kind === "wire")?.[1] ?? ranked[0]?.[1] ?? null;
 }
@@ -161,8 +167,13 @@ function deviceAt(event) {
   return near[0]?.[1] ?? null;
 }
 
-/** The thing under a pointer; null if there is none. */
-export const thingAt = (event) => (svg() ? pick(event) : null);
+/** The nearest wire that a pointer is on; null if there is none. */
+export function wireAt(event) {
+  if (!svg()) return null;
+  const [x, y] = onPaper(event.clientX, event.clientY);
+  const near = things.filter((thing) => thing.kind === "wire" && thing.distance(x, y) <= NEAR);
+  return near.reduce((best, thing) => (best && best.far(x, y) <= thing.far(x, y) ? best : thing), null);
+}
 
 host.addEventListener("pointerdown", (event) => {
   if (!svg() || event.button > 0) return;

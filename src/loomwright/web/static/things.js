@@ -40,8 +40,9 @@ function thingOf(elements) {
   const distance = (x, y) => Math.min(...(lines.length
     ? lines.map((line) => Math.max(0, toLine(x, y, line) - 0.8))
     : boxes.map((box) => toBox(x, y, box))));
+  const far = (x, y) => (lines.length ? Math.min(...lines.map((line) => toLine(x, y, line))) : 0);
   const element = drawn[0] ?? elements[0];
-  return { kind, id, element, paths, ends, boxes, middle, distance, size: Math.max(...sizes) };
+  return { kind, id, element, paths, ends, boxes, middle, distance, far, size: Math.max(...sizes) };
 }
 
 /** The straight pieces of a path of M and L. */
