@@ -39,10 +39,11 @@ def set_signs(
     findings : tuple of Numbered
         Gravest first.
     spots : mapping of str to Point
-        By id of a part, stud, place or wire, where it is. [mm]
+        By id of a part, stud, place or wire, where it is; its place serves what is none of them. [mm]
     """
     for one in findings:
-        at = next((spots[id] for id in one.ids if id in spots), None)
+        names = (*one.ids, *one.finding.place.split(", "))
+        at = next((spots[name] for name in names if name in spots), None)
         if at is None:
             continue
         sign = FINDINGS[one.finding.severity]
