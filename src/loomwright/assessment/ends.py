@@ -207,8 +207,7 @@ class _Maker:
 
     def _fitting(self, terminal: Terminal, wire: WireFigure, point: str) -> Terminal:
         """A large cable has no flat receptacle: it gets a ring."""
-        large = wire.area_mm2 is not None and wire.area_mm2 > table.LARGEST_ON_TAB_MM2
-        if terminal.kind == table.RECEPTACLE and terminal.whence == USUAL and large:
+        if terminal.kind == table.RECEPTACLE and terminal.whence == USUAL and _is_large(wire):
             return Terminal(table.RING, "", USUAL, f"thread of {point}")
         return terminal
 
@@ -221,9 +220,9 @@ class _Maker:
                 rating = "" if fuse.rating_a is None else f"{fuse.rating_a:g} A "
                 words = f"{rating}{fuse.kind.replace('_', ' ')}".strip() or "type not known"
                 if fuse.kind == "post":
-                    return Terminal(table.RING, "", USUAL, "thread of the fuse's stud"), None, words
-                if table.WAYS.get(fuse.kind) == table.RING:
-                    return Terminal(table.RING, "", USUAL, "thread of the fuse holder"), own, words
+                    return Terminal(table.RING, "", USUAL, f"thread of the fuse in {wire.id}"), None, words
+                if table.WAYS.get(fuse.kind) == table.RING or _is_large(wire):
+                    return Terminal(table.RING, "", USUAL, f"thread of the holder in {wire.id}"), own, words
                 if not fuse.kind:
                     return Terminal(table.UNKNOWN, "", NOBODY, "type of the fuse"), own, words
                 return Terminal(table.SPLICE, "", USUAL), own, words
@@ -255,6 +254,10 @@ class _Maker:
         battery = part is not None and self.wiring.parts[part].kind in ("battery", "vehicle_battery")
         cap = "cap over the post" if battery and self.wiring.terminal_of(point) == "plus" else ""
         return ", ".join(word for word in (words, cap) if word)
+
+
+def _is_large(wire: WireFigure) -> bool:
+    return wire.area_mm2 is not None and wire.area_mm2 > table.LARGEST_ON_TAB_MM2
 
 
 def _typed(text: str) -> Terminal:

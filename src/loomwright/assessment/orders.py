@@ -189,8 +189,11 @@ def _fuses(job: Assessment, ends: Iterable[WireEnd]) -> Iterator[Ordered]:
     for (kind, rating), count in sorted(counted.items(), key=lambda item: (item[0][0], item[0][1] or 0.0)):
         spare = SPARE_LARGE_FUSES if kind in _LARGE else SPARE_FUSES
         amps = "rating not known" if rating is None else f"{rating:g} A"
-        says = FUSE_TYPES[kind].says if kind in FUSE_TYPES else "type not known"
-        yield Ordered("fuses", f"fuse {amps}, {says}", count, 0 if kind == "breaker" else spare)
+        known = FUSE_TYPES.get(kind)
+        says = "type not known" if known is None else known.says
+        odd = known is not None and known.ratings_a and rating is not None and rating not in known.ratings_a
+        note = "no standard rating of this type" if odd else ""
+        yield Ordered("fuses", f"fuse {amps}, {says}", count, 0 if kind == "breaker" else spare, note=note)
     holders = Counter(end.holder.split(" A ")[-1] for end in ends if end.holder)
     for holder, count in sorted(holders.items()):
         yield Ordered("fuses", f"holder in the cable, {holder}", count)

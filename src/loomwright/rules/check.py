@@ -48,6 +48,7 @@ MODULES = (
     "terminals",
     "under_load",
     "vehicle",
+    "weighing",
 )
 for _name in MODULES:
     import_module(f"{__package__}.{_name}")

@@ -16,6 +16,7 @@ from loomwright.assessment.record import Assessment, CircuitFigure, WireFigure
 from loomwright.assessment.sag_promises import power_promises
 from loomwright.assessment.starting import starts_behind_converters
 from loomwright.assessment.vehicle_side import alternator_loads
+from loomwright.assessment.weights import weights_of
 from loomwright.rules.finding import Finding
 
 
@@ -205,6 +206,15 @@ def _stands_in(job: Assessment, finding: Finding) -> list[Reading]:
     return [("may have to carry", next(amps, None), "A"), ("good for", min(ratings, default=None), "A")]
 
 
+def _weight(job: Assessment, finding: Finding) -> list[Reading]:
+    """Read what the van weighs: at the least for a fault, at the most for a watch."""
+    weights = weights_of(job)
+    left, permitted = weights.left, weights.permitted_kg
+    if left is None or permitted is None:
+        return [("weighs", None, "kg")]
+    return [("weighs", permitted - (left.high if finding.severity == "fault" else left.low), "kg")]
+
+
 _READINGS: dict[str, Callable[[Assessment, Finding], list[Reading]]] = {
     "drop_too_large": _drop,
     "charging_drop_too_large": _of_circuit("loses", "drop_pct", "%"),
@@ -231,4 +241,5 @@ _READINGS: dict[str, Callable[[Assessment, Finding], list[Reading]]] = {
     "contact_may_weld": _makes,
     "converter_folds_back": _folds_back,
     "broken_return_overloads": _stands_in,
+    "too_heavy": _weight,
 }

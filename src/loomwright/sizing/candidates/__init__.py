@@ -141,6 +141,7 @@ _WHY: Mapping[str, str] = {
     "lithium_too_hot": "the battery has to move, and its cables are laid and measured anew",
     "lithium_on_bare_link": "a charger between the batteries is chosen first, then its cables by its current",
     "double_switch": "which switch is to go is for the user to say",
+    "too_heavy": "what stays at home or gets lighter is for the user to say",
     "short_folds_back": "there is nothing to mend: the cable carries what comes",
     "dip_at_other_load": "what dips is inside the battery itself, not in the wiring",
 }
