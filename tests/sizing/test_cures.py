@@ -87,6 +87,7 @@ NOT_CURED = {
     "dip_at_other_load": "most of it is inside the battery",
     "lithium_too_hot": "the battery has to move, and its cables are measured anew",
     "lithium_on_bare_link": "a charger between the batteries is chosen first",
+    "too_heavy": "what stays at home is for the user to say",
 }
 
 
