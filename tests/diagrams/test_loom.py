@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 from functools import cache
+from itertools import pairwise
+from random import Random
 
 import pytest
 
@@ -11,8 +13,15 @@ from loomwright.assessment.looms import Looms
 from loomwright.diagrams.loom import loom_sheets
 from loomwright.diagrams.loom.ends import Ends
 from loomwright.diagrams.loom.picture import Picture
+from loomwright.drawing.frame import MARGIN_BOX, column_row
 from loomwright.drawing.scene import Link, Polygon, Sheet, Symbol, Text, Wire, texts_of
-from loomwright.drawing.spacing import outside, symbol_on_symbol, text_on_ink, text_on_text
+from loomwright.drawing.spacing import (
+    outside,
+    sign_on_anything,
+    symbol_on_symbol,
+    text_on_ink,
+    text_on_text,
+)
 from loomwright.drawing.spacing_wires import parallel_wires, wire_and_symbol
 from loomwright.drawing.svg import to_svg
 from loomwright.drawing.symbols_ends import ENDS
@@ -66,7 +75,7 @@ def picture(text: str) -> tuple[Picture, Looms]:
 
 
 def faults(sheet: Sheet) -> list[str]:
-    checks = (text_on_text, text_on_ink, outside, symbol_on_symbol, wire_and_symbol)
+    checks = (text_on_text, text_on_ink, outside, symbol_on_symbol, wire_and_symbol, sign_on_anything)
     found = [fault for check in checks for fault in check(sheet.items)]
     return [str(one) for one in (*found, *parallel_wires(sheet.items, 0.4))]
 
@@ -167,3 +176,61 @@ def test_text_of_users_is_only_text():
 def test_a_plan_without_wires_says_so():
     (sheet,) = loom_sheets(check_plan(read_text("loomwright: 1\ntitle: Bare\nregion: eu\n")))
     assert any("no wires yet" in text.text for item in sheet.items for text in texts_of(item))
+
+
+def van_with_paths(seed: int, wires: int) -> str:
+    """Return a plan with one sill, ribs across it, and wires from a box to loads anywhere along them."""
+    chance = Random(seed)
+    ribs = [round(chance.uniform(0.3, 5.0), 2) for _ in range(4)]
+    lines = [f"  sill: {{along: [[0, -0.8, 0.1], [{chance.uniform(3.0, 6.0):.1f}, -0.8, 0.1]]}}"]
+    lines += [f"  rib_{n}: {{along: [[{x}, -0.8, 0.1], [{x}, 0.8, 0.1]]}}" for n, x in enumerate(ribs)]
+    spots, parts, runs = [], [], []
+    for n in range(wires):
+        across, along = chance.uniform(-0.8, 0.8), chance.uniform(0.2, 5.0)
+        x, y = (chance.choice(ribs), across) if n % 2 else (along, -0.8)
+        spots.append(f"  p{n}: [{x:.2f}, {y:.2f}, {chance.choice([0.1, 0.4])}]")
+        parts.append(f"  load_{n}: {{kind: lamp, place: p{n}, running: 1 A}}")
+        area = chance.choice(["0.75", "1.5", "2.5", "6"])
+        end = chance.choice(["wire", "{to: E1}"])
+        runs.append(
+            f"  W{n}: {{from: box.{n + 1}, fuse: 5 A, to: load_{n}, area: {area} mm², return: {end}}}"
+        )
+    return "\n".join(
+        ["loomwright: 1", "title: Ribs", "region: eu", "places:", "  front: [0, -0.8, 0.2]", *spots,
+         "paths:", *lines, "studs: {E1: {place: front}}", "parts:",
+         "  house: {kind: battery, place: front, chemistry: agm, capacity: 80 Ah}",
+         f"  box: {{kind: fuse_box, place: front, ways: {wires}}}", *parts, "wiring:",
+         "  W_minus: {from: house.minus, to: E1, area: 16 mm², length: 0.3 m}",
+         "  main: {from: house, fuse: 40 A bolted, to: box, area: 10 mm², length: 0.4 m}", *runs, ""]
+    )  # fmt: skip
+
+
+@pytest.mark.parametrize(("seed", "wires"), [(1, 5), (2, 9), (3, 14), (4, 24)])
+def test_looms_of_random_paths_keep_apart_too(seed: int, wires: int):
+    van = check_plan(read_text(van_with_paths(seed, wires)))
+    looms = Looms(van.assessment)
+    assert looms.looms
+    sheets = loom_sheets(van)
+    for sheet in sheets:
+        assert faults(sheet) == []
+    texts = " ".join(text.text for sheet in sheets for item in sheet.items for text in texts_of(item))
+    for n in range(wires):
+        assert f"W{n} load_{n}" in texts or "Too many ends" in texts
+
+
+def test_signs_of_findings_stand_near_their_wires_and_the_margin_says_where():
+    """T1 has a danger; its sign stands within 12 of the wire, and the margin names that column and row."""
+    sheet = sheets_of("alderford")[0]
+    (sign,) = [
+        one for one in sheet.items
+        if isinstance(one, Symbol) and one.of == Link("finding", "1") and one.at[0] < MARGIN_BOX.left
+    ]  # fmt: skip
+    wires = [one for one in sheet.items if isinstance(one, Wire) and one.of == Link("wire", "T1")]
+    x, y = sign.at
+    assert any(
+        min(a[0], b[0]) - 12 <= x <= max(a[0], b[0]) + 12 and abs(y - a[1]) <= 12
+        for one in wires
+        for a, b in pairwise(one.points)
+    )
+    spots = [one.text for one in sheet.items if isinstance(one, Text) and one.of == Link("finding", "1")]
+    assert column_row(sign.at, 8) in spots

@@ -100,3 +100,22 @@ def test_a_way_that_goes_back_on_itself_lies_there_once():
     back = Leg("b", "a", 1.0, "sill")
     (tree,) = trees_of([Way("W1", 3.0, (there, back, Leg("a", "c", 2.0, "sill")))])
     assert tree.trunk_m == pytest.approx(2.0)
+
+
+@pytest.mark.parametrize("seed", range(12))
+def test_parts_of_a_loom_hold_all_of_it(seed: int):
+    """Cut at any peg of its trunk: both parts are trees, every section is in one, what passes goes on."""
+    ways, _ = ways_in(Random(seed))
+    for tree in trees_of(ways):
+        for spot in tree.trunk[1:-1]:
+            parts = tree.parted(spot)
+            assert all(nx.is_tree(graph_of(one)) for one in parts)
+            assert sorted(one.a + one.b for part in parts for one in part.sections) == sorted(
+                one.a + one.b for one in tree.sections
+            )
+            own = [one for part in parts for one in part.ends if one.goes_on != spot or one in tree.ends]
+            assert sorted(map(repr, own)) == sorted(map(repr, tree.ends))
+            for part in parts:
+                for one in part.sections:
+                    for wire in one.wires:
+                        assert sum(end.wire == wire for end in part.ends) in (2, 4, 6)

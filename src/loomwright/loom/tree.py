@@ -125,6 +125,35 @@ class LoomTree:
         """
         return next(one for one in self.sections if {one.a, one.b} == {a, b})
 
+    def parted(self, spot: str) -> tuple[LoomTree, LoomTree]:
+        """Return what lies before a peg of the trunk, and what lies beyond and hangs on it.
+
+        Wires that pass the peg end there in both parts and go on in the other.
+        """
+        at = self.trunk.index(spot)
+        first = [self.between(self.trunk[at - 1], spot)]
+        seen = {spot, self.trunk[at - 1]}
+        queue = [self.trunk[at - 1]]
+        for here in queue:
+            for one in self.at(here):
+                if one.other(here) not in seen:
+                    first.append(one)
+                    seen.add(one.other(here))
+                    queue.append(one.other(here))
+        second = tuple(one for one in self.sections if one not in first)
+        held = first[0].wires
+        before = [one for one in self.ends if one.spot in seen and (one.spot != spot or one.wire in held)]
+        beyond = [one for one in self.ends if one not in before]
+        stops = {one.wire for one in before if one.spot == spot}
+        passing = [one for one in held if one not in stops]
+        side = {one.wire: one.side for one in before}
+        on = [WireEnd(one, "b" if side.get(one) == "a" else "a", spot, spot) for one in passing]
+        back = [WireEnd(one, side.get(one, "a"), spot, spot) for one in passing]
+        return (
+            LoomTree(tuple(first), (*before, *on), self.trunk[: at + 1]),
+            LoomTree(second, (*beyond, *back), self.trunk[at:]),
+        )
+
     def turned(self) -> LoomTree:
         """Return it with its trunk the other way round."""
         return replace(self, trunk=self.trunk[::-1])

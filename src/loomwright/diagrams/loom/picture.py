@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cached_property
 from itertools import pairwise
 
@@ -12,7 +13,7 @@ from loomwright.assessment.record import Assessment
 from loomwright.diagrams.common import inks_of
 from loomwright.drawing.ink import WIRE_OUTLINE_MM, core_width_mm
 from loomwright.drawing.lettering import text_width_mm, wrap
-from loomwright.drawing.scene import Drawn, Sign
+from loomwright.drawing.scene import Drawn, Sign, Text
 from loomwright.loom.tree import LoomTree, Section, WireEnd
 
 from .cover import Cover, cover_of
@@ -29,6 +30,10 @@ _FLAG_WIDTHS = (36.0, 30.0, 25.0)
 _NAME, _SMALL, _LINE = 2.9, 2.6, 3.4
 #: Above the drawing: the ruler; below it: the line of lengths. [mm]
 _RULER, _LENGTHS = 9.0, 11.5
+#: The least room of a flag without its terminal. [mm]
+_BRIEF = 5.4
+#: Words in the place of a drawing. [mm]
+_WORDS = 10.0
 
 
 @dataclass(frozen=True)
@@ -44,6 +49,10 @@ class Picture:
         Left and right edge of the field. [mm]
     tallest : float
         It should not be taller. [mm]
+    only : LoomTree or None
+        The part of the loom that is drawn; None: all of it.
+    part : str
+        "part 1", "" for a whole one.
     """
 
     looms: Looms
@@ -51,42 +60,54 @@ class Picture:
     ends: Ends
     room: tuple[float, float]
     tallest: float
+    only: LoomTree | None = None
+    part: str = ""
+
+    @property
+    def tree(self) -> LoomTree:
+        """What of its tree is drawn."""
+        return self.loom.tree if self.only is None else self.only
 
     @property
     def job(self) -> Assessment:
         """The assessment of its van."""
         return self.looms.job
 
-    @property
-    def tree(self) -> LoomTree:
-        """Its tree."""
-        return self.loom.tree
-
     @cached_property
     def letters(self) -> dict[str, str]:
         """The letter of each peg: along the trunk, then along the branches."""
-        spots = list(
-            dict.fromkeys((*self.tree.trunk, *(at for one in self.sections for at in (one.a, one.b))))
-        )
+        whole = self.loom.tree
+        beside = (at for one in _ordered(whole) for at in (one.a, one.b))
+        spots = dict.fromkeys((*whole.trunk, *beside))
         return {spot: letter_of(n) for n, spot in enumerate(spots)}
+
+    def parts(self) -> list[Picture]:
+        """Return it whole if it fits; else its parts, the trunk cut at the peg that halves its ends best."""
+        if self.fits or len(self.tree.trunk) < 3:
+            return [self]
+        best, most = self.tree.trunk[1], 10**6
+        for spot in self.tree.trunk[1:-1]:
+            halves = self.tree.parted(spot)
+            larger = max(len(one.ends) for one in halves)
+            if larger < most:
+                best, most = spot, larger
+        if most >= len(self.tree.ends):
+            return [self]
+        return [
+            part
+            for n, tree in enumerate(self.tree.parted(best), 1)
+            for part in replace(self, only=tree, part=f"{self.part}{'.' * bool(self.part)}{n}").parts()
+        ]
 
     @cached_property
     def sections(self) -> tuple[Section, ...]:
         """The sections in their order: those of the trunk, then those of the branches as they leave it."""
-        trunk = [self.tree.between(a, b) for a, b in pairwise(self.tree.trunk)]
-        found = list(trunk)
-        queue = list(self.tree.trunk)
-        for spot in queue:
-            for one in self.tree.at(spot):
-                if one not in found:
-                    found.append(one)
-                    queue.append(one.other(spot))
-        return tuple(found)
+        return _ordered(self.tree)
 
     @cached_property
     def numbers(self) -> dict[tuple[str, str], str]:
-        """The name of each section, by its spots."""
-        return {(one.a, one.b): f"S{n}" for n, one in enumerate(self.sections, 1)}
+        """The name of each section of the whole loom, by its spots."""
+        return {(one.a, one.b): f"S{n}" for n, one in enumerate(_ordered(self.loom.tree), 1)}
 
     @cached_property
     def covers(self) -> dict[tuple[str, str], Cover]:
@@ -106,8 +127,9 @@ class Picture:
     def _laid(self) -> tuple[int, Layout, Block, float]:
         """Return scale, layout, block and the x of the first peg: what fits first, else the last tried."""
         found = None
+        most = Counter(one.spot for one in self.tree.ends).most_common(1)[0][1]
         for scale, longest in SCALES:
-            if self.tree.trunk_m > longest:
+            if self.tree.trunk_m > longest or (found and most * _BRIEF > self.tallest):
                 continue
             for brief in (False, True):
                 for width in _FLAG_WIDTHS:
@@ -155,7 +177,7 @@ class Picture:
         count = len(lines) + bool(last)
         wide = min(width, max(text_width_mm(line, _NAME, 600) for line in lines)) + 2.0
         wide = max(wide, text_width_mm(last, _SMALL) + 2.0)
-        return Flag(end, lines, last, wide, max(count * _LINE + 2.2, 5.4 if brief else 9.0))
+        return Flag(end, lines, last, wide, max(count * _LINE + 2.2, _BRIEF if brief else 9.0))
 
     @property
     def scale(self) -> int:
@@ -164,19 +186,26 @@ class Picture:
 
     @property
     def height(self) -> float:
-        """So much it takes of a sheet. [mm]"""
+        """So much it takes of a sheet: that of a line of words if it does not fit at all. [mm]"""
         block = self._laid[2]
+        if not self.fits:
+            return _WORDS
         return block.bottom - block.top + _RULER + _LENGTHS
 
     @property
     def fits(self) -> bool:
         """Say whether it keeps inside its room."""
         block = self._laid[2]
-        return max(box.right for box in block.boxes) <= self.room[1] + 0.01 and self.height <= self.tallest
+        right = max(box.right for box in block.boxes)
+        return right <= self.room[1] + 0.01 and block.bottom - block.top + _RULER + _LENGTHS <= self.tallest
 
     def items(self, top: float) -> Iterator[Drawn]:
         """Yield the drawing, its ruler at the top."""
         scale, layout, block, x = self._laid
+        if not self.fits:
+            says = "Too many ends at one peg to be drawn on a sheet: see the table, the board and the labels."
+            yield Text((self.room[0], top + 5.0), says, 2.9)
+            return
         down = top + _RULER - block.top
         moved = block.moved(down)
         far = max(one.right for one in moved.levels)
@@ -188,6 +217,17 @@ class Picture:
         ).items()
         parts = [(one.metres, one.path, one.known) for one in trunk]
         yield from dimensions(x, moved.bottom + 4.6, parts, 1000.0 / scale)
+
+
+def _ordered(tree: LoomTree) -> tuple[Section, ...]:
+    found = [tree.between(a, b) for a, b in pairwise(tree.trunk)]
+    queue = list(tree.trunk)
+    for spot in queue:
+        for one in tree.at(spot):
+            if one not in found:
+                found.append(one)
+                queue.append(one.other(spot))
+    return tuple(found)
 
 
 def letter_of(n: int) -> str:

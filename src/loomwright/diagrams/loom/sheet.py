@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass
 from functools import cached_property, partial
 
@@ -16,13 +16,14 @@ from loomwright.diagrams.common import (
     numbered,
     title_block,
 )
-from loomwright.drawing.frame import FIELD_BOX, PAPER, Border, border_items
+from loomwright.drawing.frame import FIELD_BOX, PAPER, Border, border_items, column_row
 from loomwright.drawing.scene import Drawn, Sheet, Sign, Symbol
 from loomwright.drawing.symbols_ends import ENDS as END_SIGNS
 from loomwright.rules.check import Checked
 
 from .ends import Ends
 from .picture import Picture
+from .signs import with_signs
 from .singles import SinglesBlock
 from .tables import head, tables
 
@@ -31,6 +32,7 @@ KEY = "Ø of a bundle = 1.2 × √(sum of d²), never less than its two thickest
 _LEFT, _RIGHT = FIELD_BOX.left + 2.5, FIELD_BOX.right - 2.5
 _TOP, _BOTTOM = FIELD_BOX.top + 3.0, FIELD_BOX.bottom - 2.0
 _BETWEEN = 5.0
+_COLUMNS = 8
 
 
 @dataclass(frozen=True, slots=True)
@@ -86,17 +88,24 @@ class _Drawing:
                 pages[-1] += one.draw(y)
                 y += one.height
             y += _BETWEEN if len(pieces) > 1 else 0.0
-        return tuple(self._sheet(items, n, len(pages)) for n, items in enumerate(pages, 1))
+        spots: dict[int, str] = {}
+        findings = numbered(self.checked)
+        for n, items in enumerate(pages, 1):
+            signs, at = with_signs(items, findings, spots)
+            items += signs
+            spots |= {number: f"{n}/{column_row(spot, _COLUMNS)}" for number, spot in at.items()}
+        return tuple(self._sheet(items, n, len(pages), spots) for n, items in enumerate(pages, 1))
 
     def _pieces(self) -> Iterator[list[Piece]]:
         """Yield what belongs together, to be kept on one sheet if it fits."""
         for loom in self.looms.looms:
-            picture = Picture(self.looms, loom, self.ends, (_LEFT, _RIGHT), _BOTTOM - _TOP - 8.0)
-            made = tables(picture, _LEFT, _RIGHT)
-            yield [
-                Piece(8.0 + picture.height, partial(self._loom, picture)),
-                *(Piece(tall, draw) for tall, draw in made),
-            ]
+            whole = Picture(self.looms, loom, self.ends, (_LEFT, _RIGHT), _BOTTOM - _TOP - 8.0)
+            for picture in whole.parts():
+                made = tables(picture, _LEFT, _RIGHT, _BOTTOM - _TOP)
+                yield [
+                    Piece(8.0 + picture.height, partial(self._loom, picture)),
+                    *(Piece(tall, draw) for tall, draw in made),
+                ]
         block = SinglesBlock(self.looms, self.ends, _LEFT, _RIGHT)
         for tall, draw in block.rows():
             yield [Piece(tall, draw)]
@@ -105,12 +114,15 @@ class _Drawing:
         yield from head(picture, _LEFT, y + 4.2)
         yield from picture.items(y + 8.0)
 
-    def _sheet(self, items: list[Drawn], number: int, count: int) -> Sheet:
+    def _sheet(self, items: list[Drawn], number: int, count: int, spots: Mapping[int, str]) -> Sheet:
         job = self.job
         border = Border(
-            columns=8,
+            columns=_COLUMNS,
             title_block=title_block(job.plan, TITLE, sheet=number, sheets=count),
-            findings=margin_entries(numbered(self.checked), {}),
+            findings=margin_entries(
+                numbered(self.checked),
+                {one: spot.removeprefix(f"{number}/") for one, spot in spots.items()},
+            ),
             danger_band=danger_band(self.checked),
             notice=mains_notice(job),
             cautions=cautions(job, "String the way in the real van and compare before you cut."),

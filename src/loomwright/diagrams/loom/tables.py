@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Sequence
+from functools import partial
 
 from loomwright.diagrams.common import length
 from loomwright.drawing.ink import FIELD, THIN
@@ -17,16 +18,21 @@ _ROW, _LINE, _SIZE = 4.6, 3.5, 2.7
 _FROM, _LONG, _WIRES, _THICK, _WRAP, _END = 10.0, 66.0, 82.0, 152.0, 162.0, 208.0
 #: The column of ends and that of the order on the bench. [mm]
 _ENDS, _ORDER = 216.0, 258.0
+_HEAD = 9.0
 Made = tuple[float, Callable[[float], Iterator[Drawn]]]
+_Row = tuple[float, Callable[[float, float], Iterator[Drawn]]]
 
 
 def head(picture: Picture, left: float, y: float) -> Iterator[Drawn]:
     """Yield the line above a loom: its name, its scale, how it is to be read."""
     loom = picture.loom
-    name = Text((left, y), f"Loom {loom.id}  {shorten(loom.name, 90.0, 3.6, 600)}", 3.6, 600)
+    part = f", part {picture.part}" if picture.part else ""
+    name = Text((left, y), f"Loom {loom.id}  {shorten(loom.name, 90.0, 3.6, 600)}{part}", 3.6, 600)
     yield name
     says = f"1:{picture.scale}; level lengths true, steps up and down not counted; slack lies at the ends."
-    if not loom.known:
+    if not picture.fits:
+        says = ""
+    elif not loom.known:
         says = (
             "not to scale: nobody says how long these paths are (≈ is shared out of the wires' lengths). "
             "Measure them by string."
@@ -34,30 +40,46 @@ def head(picture: Picture, left: float, y: float) -> Iterator[Drawn]:
     yield Text((left + name.width + 4.0, y), says, 2.9, ink="grey")
 
 
-def tables(picture: Picture, left: float, right: float) -> list[Made]:
-    """Return the tables of a loom as pieces, each with its height. [mm]"""
-    rows = [_row(picture, one) for one in picture.sections]
-    tall = 9.0 + sum(height for height, _ in rows)
-    side = list(_order(picture))
-    lines = [line for text in side for line in _numbered(text, right - left - _ORDER)]
+def tables(picture: Picture, left: float, right: float, tallest: float) -> list[Made]:
+    """Return the tables of a loom as pieces, each with its height, none taller than a sheet. [mm]"""
+    parts: list[list[_Row]] = [[]]
+    for row in (_row(picture, one) for one in picture.sections):
+        if _HEAD + sum(height for height, _ in (*parts[-1], row)) > tallest:
+            parts.append([])
+        parts[-1].append(row)
+    lines = [line for text in _order(picture) for line in _numbered(text, right - left - _ORDER)]
     ends = list(count_of(picture.ends, picture.tree.ends).items())
-    height = max(tall, 9.0 + _LINE * len(lines) + 2.0, 9.0 + 5.2 * len(ends) + 6.0)
+    found: list[Made] = []
+    for n, rows in enumerate(parts):
+        tall = _HEAD + sum(height for height, _ in rows)
+        side = max(_HEAD + _LINE * len(lines) + 2.0, _HEAD + 5.2 * len(ends) + 6.0) if n == 0 else 0.0
+        draw = partial(_drawn, rows, ends if n == 0 else [], lines if n == 0 else [], left, right)
+        found.append((min(max(tall, side), tallest), draw))
+    return found
 
-    def draw(y: float) -> Iterator[Drawn]:
-        yield Polyline(((left - 2.5, y), (right + 2.5, y)), FIELD, layer="frame")
-        yield from _sections(rows, left, y)
+
+def _drawn(
+    rows: Sequence[_Row],
+    ends: Sequence[tuple[str, tuple[Sign, int]]],
+    lines: Sequence[tuple[str, str]],
+    left: float,
+    right: float,
+    y: float,
+) -> Iterator[Drawn]:
+    yield Polyline(((left - 2.5, y), (right + 2.5, y)), FIELD, layer="frame")
+    yield from _sections(rows, left, y)
+    if ends:
         yield from _ends(ends, left + _ENDS, y)
+    if lines:
         yield Text((left + _ORDER, y + 4.6), "Order on the bench", 3.2, 600)
-        for n, (number, line) in enumerate(lines):
-            base = y + 9.4 + _LINE * n
-            if number:
-                yield Text((left + _ORDER, base), number, _SIZE, 600)
-            yield Text((left + _ORDER + 4.0, base), line, _SIZE)
-
-    return [(height, draw)]
+    for n, (number, line) in enumerate(lines):
+        base = y + 9.4 + _LINE * n
+        if number:
+            yield Text((left + _ORDER, base), number, _SIZE, 600)
+        yield Text((left + _ORDER + 4.0, base), line, _SIZE)
 
 
-def _row(picture: Picture, section: Section) -> tuple[float, Callable[[float, float], Iterator[Drawn]]]:
+def _row(picture: Picture, section: Section) -> _Row:
     number = picture.numbers[section.a, section.b]
     pegs = " to ".join(
         sorted((picture.letters[section.a], picture.letters[section.b]), key=lambda one: (len(one), one))
@@ -104,7 +126,7 @@ def _ends(ends: Sequence[tuple[str, tuple[Sign, int]]], left: float, y: float) -
     yield Text((left, y + 4.6), "Ends", 3.2, 600)
     for n, (words, (sign, count)) in enumerate(ends):
         base = y + 10.0 + 5.2 * n
-        yield Symbol(sign, (left, base - 0.9))
+        yield Symbol(sign, (left, base - 0.9), layer="frame")
         yield Text((left + 7.0, base), shorten(words, 25.0, _SIZE), _SIZE)
         yield Text((left + 38.0, base), str(count), _SIZE, 600, "end")
 
@@ -119,8 +141,8 @@ def _order(picture: Picture) -> Iterator[str]:
     """Yield the steps of making a loom, each with its number."""
     job, tree = picture.job, picture.tree
     last = picture.letters[tree.trunk[-1]]
-    every = sorted(picture.letters.values(), key=lambda one: (len(one), one))[-1]
-    yield f"1 Pegs a to {every}: trunk a to {last} by the ruler, then the branches."
+    first = picture.letters[tree.trunk[0]]
+    yield f"1 Drive the pegs in: trunk {first} to {last} by the ruler, then the branches."
     wires = sorted(tree.wires, key=lambda one: -(job.wires[one].area_mm2 or 0.0))
     thick = [one for one in wires if (job.wires[one].area_mm2 or 0.0) >= 6.0]
     thin = [one for one in wires if one not in thick]
@@ -135,6 +157,11 @@ def _order(picture: Picture) -> Iterator[str]:
         told = ", ".join(picture.ends.number(one) for one in short)
         yield f"{n} Measure before you cut: {told}: the typed length leaves no slack on this way."
         n += 1
+    for loose, beside in tree.cuts:
+        one, other = picture.letters.get(loose), picture.letters.get(beside)
+        if one and other:
+            yield f"{n} Pegs {one} and {other} are one place in the van: tie them together there."
+            n += 1
     yield f"{n} Label both ends before you cut the next wire."
     yield f"{n + 1} Tape the branches, then tube and sleeve, then the rest of the tape."
     yield f"{n + 2} Crimp, pull each end, ring out each wire."
