@@ -12,7 +12,9 @@ from loomwright.assessment.banks import banks_under_load, own_fuses, working_tog
 from loomwright.assessment.banks_states import ohm_in_state, resting_v, string_of
 from loomwright.assessment.charging_least import phases_of
 from loomwright.assessment.charging_taken import driven_charges
+from loomwright.assessment.inputs import Inputs
 from loomwright.assessment.sag_promises import power_promises
+from loomwright.assessment.sources import inner_ohm
 from loomwright.circuit.network import Load, Network
 from loomwright.circuit.solve import solve
 from loomwright.plan.edit import Edit, apply_edits
@@ -208,3 +210,21 @@ def test_no_more_flows_than_the_volts_drive():
     amps, loop = linked_a(output="12.4 V")
     assert amps == pytest.approx((12.4 - 11.7) / (loop + 0.9 / 50.0))
     assert amps < 50.0
+
+
+SIDE_BY_SIDE = """loomwright: 1
+title: Side by side
+region: eu
+places: {bench: [1, 0, 0]}
+parts:
+  house: {kind: battery, place: bench, chemistry: agm, JOINED capacity: 80 Ah}
+"""
+
+
+def test_batteries_side_by_side_resist_half_as_much_by_the_usual_figure_too():
+    one, two = (
+        assess(read_text(SIDE_BY_SIDE.replace("JOINED", joined)))
+        for joined in ("", "count: 2, joined: bars,")
+    )
+    ohms = [inner_ohm(job.wiring, Inputs(job.plan, Corner.BAD), "house") for job in (one, two)]
+    assert ohms[1] == pytest.approx(ohms[0] / 2)

@@ -53,8 +53,9 @@ def inner_ohm(wiring: Wiring, inputs: Inputs, part_id: str) -> float:
         typed: float | None = inputs.end(only, field, ohms=True)
     else:
         typed = _at_25c(part.resistance) if part.resistance is not None else None
-    if typed is None:
-        return inputs.pick(None, (low, high), field, source, ohms=True).value
+    if typed is None:  # the usual figure is that of the whole voltage class: in series counted already
+        beside = 1 if part.joined == "series" else count
+        return inputs.pick(None, (low / beside, high / beside), field, source, ohms=True).value
     return typed * count if part.joined == "series" else typed / count
 
 
