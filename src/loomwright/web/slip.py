@@ -51,6 +51,10 @@ def _next(moment: Moment, chosen: Thing) -> str:
     return lacking(moment.reading.plan, chosen) if moment.undo.startswith(_BUILDING) else ""
 
 
+class _NotAskedAnyMoreError(Exception):
+    """Another text lies on the table: nobody waits for the bands of this one."""
+
+
 def flips_markup(reading: Reading, thing: Thing, asked_still: Callable[[], bool]) -> str:
     """Return what would flip the verdict on a thing, as far as it is found in time and while it is asked."""
     stop_at = time.monotonic() + FLIPS_WITHIN_S
@@ -58,8 +62,17 @@ def flips_markup(reading: Reading, thing: Thing, asked_still: Callable[[], bool]
     def go_on() -> bool:
         return time.monotonic() < stop_at and asked_still()
 
-    sure = _sure(reading, thing)
-    return sure + fill("flips.html", flips=list(flips(reading.plan, thing.kind, thing.id, go_on=go_on)))
+    def stopped(_done: int, _of: int) -> None:
+        if not asked_still():
+            raise _NotAskedAnyMoreError
+
+    try:
+        reading.checked.banded(stopped)
+    except _NotAskedAnyMoreError:
+        return ""
+    return _sure(reading, thing) + fill(
+        "flips.html", flips=list(flips(reading.plan, thing.kind, thing.id, go_on=go_on))
+    )
 
 
 def _sure(reading: Reading, thing: Thing) -> str:

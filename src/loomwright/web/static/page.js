@@ -67,6 +67,7 @@ class Page extends EventTarget {
   }
 
   async #change(act, what) {
+    this.dispatchEvent(new CustomEvent("changing"));
     const board = await this.ask(`/change/${act}`, { ...what, rev: this.board.rev, by: this.me, show: this.#wanted() });
     this.say("");
     this.#show(board);
