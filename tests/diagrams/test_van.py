@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+import random
 from functools import cache
 from itertools import pairwise
 
@@ -187,3 +188,39 @@ def test_a_van_of_which_nobody_says_where_anything_is_has_no_such_sheet():
         "right_seat: {zones: [cab]}, right_rear: {}, roof: {}, left_rear: {zones: [living]}",
     )
     assert van_sheets(check_plan(read_text(text))) == ()
+
+
+def random_plan(seed: int) -> str:
+    """Return a van of any size with places, paths and zones anywhere, many wires, many without a way."""
+    draw = random.Random(seed)
+    size = draw.choice((1.0, 1.0, 3.0, 8.0))
+    zones = ("cab", "engine_bay", "outside", "gas_locker", "wet", "moving", "hot")
+
+    def point() -> str:
+        x, y, z = draw.uniform(-2, 4), draw.uniform(-1, 1), draw.uniform(-0.4, 2.2)
+        return f"[{size * x:.2f}, {size * y:.2f}, {size * z:.2f}]"
+
+    names = [f"place_{number}" for number in range(draw.randint(1, 24))]
+    lines = ["loomwright: 1", "title: Random", "region: eu", "places:"]
+    lines += [f"  {name}: {{at: {point()}, zones: [{draw.choice(zones)}]}}" for name in names]
+    lines += ["  nowhere: {}", "paths:", "  also_nowhere: {}"]
+    for number in range(draw.randint(1, 12)):
+        stops = [point() if draw.random() < 0.7 else draw.choice(names) for _ in range(draw.randint(1, 5))]
+        lines.append(f"  path_{number}: {{along: [{', '.join(stops)}], hole: 20 mm}}")
+    lines += ["parts:", f"  house: {{kind: battery, place: {names[0]}, chemistry: agm, capacity: 80 Ah}}"]
+    lamps = range(draw.randint(1, 20))
+    lines += [f"  l{n}: {{kind: lamp, place: {draw.choice(names)}, running: 1 A}}" for n in lamps]
+    area = draw.choice(("1.5", "16"))
+    wire = f"fuse: 5 A blade, area: {area} mm², return: wire"
+    return "\n".join([*lines, "wiring:", *(f"  W{n}: {{from: house, to: l{n}, {wire}}}" for n in lamps)])
+
+
+@pytest.mark.parametrize("seed", range(6))
+def test_any_van_finds_room_on_its_sheet(seed):
+    drawing = VanDrawing(check_plan(read_text(random_plan(seed))), "current")
+    items = drawing.sheet().items
+    assert outside(items) == ()
+    assert text_on_text(items) == ()
+    shown = {one.of.id for one in items if isinstance(one, Wire) and one.of is not None}
+    apart = {lie.wire for lie in drawing.wires.lies if math.dist(lie.points[0][:2], lie.points[-1][:2]) > 0.1}
+    assert apart <= shown, "every wire whose ends are known is drawn"

@@ -84,9 +84,10 @@ class Banded:
 
     def _across(self, section: Section) -> tuple[float, float]:
         """Return from where to where across its path the wires of a section lie. [mm]"""
-        lines = self._lines
+        lines, narrower = self._lines, self._lines.squeezed[section.path]
         lanes = [(lines.lanes[section.path, wire], lines.cores[wire] / 2) for wire in section.wires]
-        return min(at - half for at, half in lanes), max(at + half for at, half in lanes)
+        low, high = min(at - half for at, half in lanes), max(at + half for at, half in lanes)
+        return narrower * low, narrower * high
 
 
 def middle_of(points: Sequence[Place]) -> Place | None:

@@ -20,7 +20,9 @@ _RIGHT_STEERING = ("uk", "au", "nz")
 #: The wheel: its middle from the back of the cab seats and beside the middle, its size. A roof rises. [m]
 _WHEEL_X, _WHEEL_Y, _WHEEL_R, _RISES = -0.75, 0.42, 0.19, 0.4
 #: Room of the words at both ends of a ruler. [mm]
-_WAY_MM = 13.0
+_WAY_MM = 15.0
+#: From figure to figure on a ruler at the least. [mm]
+_FIGURE_MM = 8.0
 Space = tuple[float, float, float]
 
 
@@ -73,10 +75,11 @@ def rulers(view: View) -> Iterator[Drawn]:
     one, box = view.extent, view.box
     base = box.bottom + 2.2
     yield Polyline(((box.left, base), (box.right, base)), _TICK, layer="frame")
+    whole = next((step for step in (1, 2, 5) if step * view.mm >= _FIGURE_MM), 10)
     for half in range(ceil(2 * one.front), floor(2 * one.rear) + 1):
         x = view.of((half / 2, 0.0, 0.0))[0]
         yield Polyline(((x, base), (x, base + (1.4 if half % 2 else 2.0))), _TICK, layer="frame")
-        if half % 2 == 0 and box.left + _WAY_MM < x < box.right - _WAY_MM:
+        if half % (2 * whole) == 0 and box.left + _WAY_MM < x < box.right - _WAY_MM:
             yield Text((x, base + 4.8), f"{abs(half) / 2:g}", 2.6, 400, "middle")
     if one.front < -0.5:
         yield Text((box.left, base + 4.8), "m ahead", 2.6, ink="grey")

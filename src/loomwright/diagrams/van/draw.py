@@ -201,11 +201,11 @@ class VanDrawing:
         head = Text((view.box.left, lift), name, 3.6, 600)
         yield head
         says = f"1:{view.scale}, {says}"
-        room = max(view.box.width - head.width - 3.0, 30.0)
+        room = view.box.width - head.width + 4.0
         small = Text((view.box.left + head.width + 2.5, lift), says, 2.7, ink="grey")
         if small.width <= room:
             yield small
-        else:
+        elif room > 12.0:
             yield Text(small.at, f"1:{view.scale}", 2.7, ink="grey")
 
     def _zones(self, view: View) -> Iterator[Drawn]:

@@ -13,6 +13,8 @@ from loomwright.drawing.geometry import Point
 GAP_MM = 0.4
 #: Corners sharper than this are not drawn out to a point.
 _SHARP = 0.35
+#: A corner is drawn out by no more than this share of the distance to the side.
+_DRAWN_OUT = 1.5
 
 
 def lanes_of(loom: Loom, widths_mm: Mapping[str, float]) -> dict[tuple[str, str], float]:
@@ -56,7 +58,7 @@ def beside(points: Sequence[Point], aside: float) -> tuple[Point, ...]:
         long = math.hypot(*across)
         if long < _SHARP:
             across, long = (after[1], -after[0]), 1.0
-        stretch = min(2.0 / long, 2.0) / long
+        stretch = min(2.0 / long, _DRAWN_OUT) / long
         found.append((x + aside * across[0] * stretch, y + aside * across[1] * stretch))
     return tuple(found)
 

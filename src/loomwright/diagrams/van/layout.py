@@ -13,7 +13,7 @@ from .labels import ROW_MM
 from .view import Extent, View
 
 #: Scales that a sheet may have, the larger drawing first.
-SCALES = (15, 20, 25, 30, 40, 50, 75)
+SCALES = (15, 20, 25, 30, 40, 50, 75, 100, 150, 200, 300, 500)
 #: The views and below them the tables. [mm]
 PAPER = Box(33.0, 18.0, 358.0, 242.0)
 HEAD_MM, RULER_MM, GAP_MM, NAMES_MM = 6.5, 9.0, 8.0, 3.5

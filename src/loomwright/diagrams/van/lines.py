@@ -19,6 +19,8 @@ from .view import View
 _RATIO, _OFF_RATIO, _SMALLER = 0.7, 0.5, 0.6
 #: A wire that has no way is drawn so thin. [mm]
 _ASTRAY_CORE = 0.3
+#: A bundle that would be wider is squeezed. [mm]
+_WIDEST_MM = 16.0
 #: From middle to middle of wires off all paths. [mm]
 _OFF_PITCH = 0.7
 
@@ -54,6 +56,12 @@ class Lines:
         return lanes_of(self.loom, self.cores)
 
     @cached_property
+    def squeezed(self) -> dict[str, float]:
+        """By path, how much narrower its wires and lanes are drawn so that they find room."""
+        paths = dict.fromkeys(path for path, _ in self.lanes)
+        return {path: min(1.0, _WIDEST_MM / max(self._across(path), 1e-6)) for path in paths}
+
+    @cached_property
     def _off_lanes(self) -> dict[tuple[str, tuple[Place, ...]], tuple[float, int]]:
         """By wire and ends of a line off all paths, its place among those that lie there."""
         known: dict[frozenset[Place], list[Lie]] = {}
@@ -76,7 +84,8 @@ class Lines:
         for lie in self.lies:
             core = self.cores[lie.wire] * small
             if lie.path:
-                aside = self.lanes[lie.path, lie.wire] * small
+                core *= self.squeezed[lie.path]
+                aside = self.lanes[lie.path, lie.wire] * self.squeezed[lie.path] * small
             else:
                 core = _ASTRAY_CORE if lie.astray else core * _OFF_RATIO
                 place, _ = self._off_lanes[lie.wire, lie.points]
@@ -90,6 +99,10 @@ class Lines:
 
     def widest(self, path: str) -> float:
         """Return how wide the wires of a path are on the sheet. [mm]"""
+        return self._across(path) * self.squeezed.get(path, 1.0)
+
+    def _across(self, path: str) -> float:
+        """Return how wide they would be. [mm]"""
         ends = [
             (at - self.cores[wire] / 2, at + self.cores[wire] / 2)
             for (id, wire), at in self.lanes.items()
