@@ -63,7 +63,7 @@ class Ends:
         """Return what stands at the "a" or "b" end of a wire."""
         end = self._known[wire]["ab".index(side)]
         holder = f", {end.holder} in a holder" if end.holder else ""
-        kind = end.terminal.words if end.terminal.kind != table.UNKNOWN else "end not known"
+        kind = end.terminal.words if end.terminal.kind != table.UNKNOWN else "not known"
         area = next(self.sizes(wire), "")
         return EndWords(self.label(wire, side), f"{kind}{', ' * bool(area)}{area}{holder}", kind,
                         _SIGNS.get(end.terminal.kind, BARE))  # fmt: skip

@@ -30,13 +30,14 @@ _ASIDE = (0.0, 3.0, -3.0, 6.0, -6.0, 9.0, -9.0)
 
 @dataclass(frozen=True, slots=True)
 class Flag:
-    """The label of an end as it is drawn: the lines of its text, and its size. [mm]"""
+    """The label of an end as it is drawn: lines of text, the terminal below or beside them, its size. [mm]"""
 
     end: WireEnd
     lines: tuple[str, ...]
     last: str
     width: float
     height: float
+    beside: bool = False
 
 
 @dataclass(frozen=True, slots=True)

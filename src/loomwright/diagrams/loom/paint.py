@@ -173,11 +173,14 @@ class Painter:
         left = x + ways * (END_MM + TO_FLAG) - (flag.width if ways < 0 else 0.0)
         tall = flag.height - 1.0
         yield rectangle(left, y - tall / 2, flag.width, tall, fill="paper", pen=_FLAG, of=link)
-        lines = len(flag.lines) + bool(flag.last)
+        lines = len(flag.lines) + (bool(flag.last) and not flag.beside)
         base = y - lines * _LINE / 2 + 2.55
         for n, line in enumerate(flag.lines):
             yield Text((left + 1.0, base + n * _LINE), line, _NAME, 600, of=link)
-        if flag.last:
+        if flag.beside:
+            right = left + flag.width - 1.0
+            yield Text((right, base), flag.last, _SMALL, 400, "end", "grey", of=link)
+        elif flag.last:
             yield Text((left + 1.0, base + len(flag.lines) * _LINE), flag.last, _SMALL, ink="grey", of=link)
 
     def _fan_boxes(self, fan: Fan) -> Iterator[Box]:

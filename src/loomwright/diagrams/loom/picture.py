@@ -7,6 +7,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 from functools import cached_property
 from itertools import pairwise
+from typing import Literal
 
 from loomwright.assessment.looms import BenchLoom, Looms
 from loomwright.assessment.record import Assessment
@@ -28,6 +29,11 @@ RATIO = 0.7
 #: Widest flags that are tried, the more generous first. [mm]
 _FLAG_WIDTHS = (36.0, 30.0, 25.0)
 _NAME, _SMALL, _LINE = 2.9, 2.6, 3.4
+#: How flags may say what terminal there is: below the label, beside it, not at all.
+Form = Literal["below", "beside", "without"]
+_FORMS: tuple[Form, ...] = ("below", "beside", "without")
+#: A flag with its terminal beside its label may be so wide, by the widths above. [mm]
+_LONG = dict(zip(_FLAG_WIDTHS, (62.0, 46.0, 36.0), strict=True))
 #: Above the drawing: the ruler; below it: the line of lengths. [mm]
 _RULER, _LENGTHS = 9.0, 11.5
 #: The least room of a flag without its terminal. [mm]
@@ -131,9 +137,9 @@ class Picture:
         for scale, longest in SCALES:
             if self.tree.trunk_m > longest or (found and most * _BRIEF > self.tallest):
                 continue
-            for brief in (False, True):
+            for form in _FORMS:
                 for width in _FLAG_WIDTHS:
-                    layout = self._ordered(1000.0 / scale, width, brief=brief)
+                    layout = self._ordered(1000.0 / scale, width, form)
                     x = self.room[0] + layout.first_fan_mm
                     block = layout.block(x)
                     left = min(box.left for box in block.boxes)
@@ -148,12 +154,10 @@ class Picture:
         assert found is not None
         return found
 
-    def _ordered(self, scale: float, width: float, *, brief: bool) -> Layout:
+    def _ordered(self, scale: float, width: float, form: Form) -> Layout:
         """Return a layout whose wires lie in each bundle as their ends lie."""
         widths = {id: core + 2 * WIRE_OUTLINE_MM for id, (core, _) in self.cores.items()}
-        flags = {
-            (one.wire, one.side, one.spot): self._flag(one, width, brief=brief) for one in self.tree.ends
-        }
+        flags = {(one.wire, one.side, one.spot): self._flag(one, width, form) for one in self.tree.ends}
         order: Sequence[str] = self.tree.wires
         layout = Layout(self.tree, scale, widths, flags, self.room, order)
         for _ in range(2):
@@ -167,17 +171,24 @@ class Picture:
             layout = Layout(self.tree, scale, widths, flags, self.room, order)
         return layout
 
-    def _flag(self, end: WireEnd, width: float, *, brief: bool) -> Flag:
+    def _flag(self, end: WireEnd, width: float, form: Form) -> Flag:
         words = self.ends.of(end.wire, end.side)
         label, last = words.label, words.within(width - 2.0, _SMALL)
         if end.goes_on:
             label, last = f"{self.ends.number(end.wire)}, on at peg {self.letters[end.goes_on]}", ""
-        lines = wrap(label, width - 2.0, _NAME, 600)
-        last = "" if brief else last
+        lines = wrap(label, (width if form == "below" else _LONG[width]) - 2.0, _NAME, 600)
+        wide = max(text_width_mm(line, _NAME, 600) for line in lines)
+        room = _LONG[width] - wide - 5.0
+        if form == "beside" and last and len(lines) == 1 and room > 8.0:
+            last = words.within(room, _SMALL)
+            wide += text_width_mm(last, _SMALL) + 3.0
+            return Flag(end, lines, last, wide + 2.0, _BRIEF + 0.2, beside=True)
+        last = last if form == "below" else ""
         count = len(lines) + bool(last)
-        wide = min(width, max(text_width_mm(line, _NAME, 600) for line in lines)) + 2.0
-        wide = max(wide, text_width_mm(last, _SMALL) + 2.0)
-        return Flag(end, lines, last, wide, max(count * _LINE + 2.2, _BRIEF if brief else 9.0))
+        wide = max(wide, text_width_mm(last, _SMALL))
+        return Flag(
+            end, lines, last, wide + 2.0, max(count * _LINE + 2.2, 9.0 if form == "below" else _BRIEF)
+        )
 
     @property
     def scale(self) -> int:

@@ -41,14 +41,18 @@ def with_signs(
         for text in texts_of(item):
             words.add(text.box().grown(0.3))
     drawn: dict[str, list[Wire]] = {}
+    flags: dict[str, list[Polygon]] = {}
     for one in items:
         if isinstance(one, Wire) and one.of is not None:
             drawn.setdefault(one.of.id, []).append(one)
+        if isinstance(one, Polygon) and one.of is not None:
+            flags.setdefault(one.of.id, []).append(one)
     found: list[Drawn] = []
     at: dict[int, Point] = {}
     for finding in findings:
         lines = [line for id in finding.ids for line in drawn.get(id, ())]
-        spots = (spot for spot in _spots(lines, taken) if not _over(words, *spot))
+        labels = [flag for id in finding.ids for flag in flags.get(id, ())]
+        spots = (spot for spot in _spots(lines, labels, taken) if not _over(words, *spot))
         spot = None if finding.number in done else next(spots, None)
         if spot is not None:
             on, middle = spot
@@ -81,8 +85,8 @@ def _taken(items: Sequence[Drawn]) -> Taken:
     return taken
 
 
-def _spots(lines: Sequence[Wire], taken: Taken) -> Iterator[tuple[Point, Point]]:
-    """Yield a point of a wire and a free place near it, along its longest level pieces."""
+def _spots(lines: Sequence[Wire], labels: Sequence[Polygon], taken: Taken) -> Iterator[tuple[Point, Point]]:
+    """Yield a point of a wire and a free place near it: along its level pieces, then by its labels."""
     level = [
         (a, b) for line in lines for a, b in zip(line.points, line.points[1:], strict=False) if a[1] == b[1]
     ]

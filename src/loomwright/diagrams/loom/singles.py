@@ -17,7 +17,7 @@ from .ends import Ends
 from .picture import RATIO
 
 _ROW, _HEAD = 9.6, 8.0
-_FLAG, _GAP, _BETWEEN = 36.0, 0.6, 9.0
+_FLAG, _GAP, _BETWEEN = 36.0, 0.6, 10.0
 _SCALE = 25
 #: A longer cable is drawn so long and broken in the middle. [mm]
 _LONGEST = 84.0
