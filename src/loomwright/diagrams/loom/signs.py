@@ -102,10 +102,19 @@ def _spots(lines: Sequence[Wire], labels: Sequence[Polygon], taken: Taken) -> It
                     and taken.in_the_way(box) is None
                 ):
                     yield on, at
+    for label in labels:
+        edge = label.box()
+        for x, side in ((edge.right + _HALF + 0.05, edge.right), (edge.left - _HALF - 0.05, edge.left)):
+            y = edge.centre[1]
+            room = Box(x - _HALF, y - _HALF, x + _HALF, y + _HALF)
+            if FIELD_BOX.holds(room) and taken.in_the_way(room) is None:
+                yield (side, y), (x, y)
 
 
 def _over(words: Taken, on: Point, at: Point) -> bool:
-    """Say whether a leader would run over words."""
+    """Say whether a leader would run over words; a sign that stands near has none."""
+    if ((on[0] - at[0]) ** 2 + (on[1] - at[1]) ** 2) ** 0.5 <= _NEAR + 2.6:
+        return False
     steps = [(on[0] + (at[0] - on[0]) * k / 24, on[1] + (at[1] - on[1]) * k / 24) for k in range(25)]
     return any(words.in_the_way(Box(x - 0.3, y - 0.3, x + 0.3, y + 0.3)) is not None for x, y in steps)
 
