@@ -18,6 +18,7 @@ from tests.rules.cases_static2 import STATIC2
 from tests.rules.cases_topologies import TOPOLOGIES
 from tests.rules.cases_under_load import UNDER_LOAD
 from tests.rules.cases_weighing import WEIGHING
+from tests.rules.cases_zones import ZONES
 
 # One load of 10 A on a wire of so many milliohms, and its relatives
 
@@ -368,7 +369,7 @@ CASES: dict[str, Case] = {
     ),
 }
 CASES |= GUARDING | SHORTS | MODES | STATIC1 | STATIC2 | TOPOLOGIES | FEEDING_BACK
-CASES |= UNDER_LOAD | CHARGING | BREAKS | WEIGHING
+CASES |= UNDER_LOAD | CHARGING | BREAKS | WEIGHING | ZONES
 #: Not a rule of its own: what is said of a finding that only the bad end of an unknown figure brings.
 UNKNOWN_DECIDES = plan(
     "heater: {kind: load, place: kitchen, running: 10 A}",

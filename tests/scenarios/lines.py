@@ -33,6 +33,7 @@ from loomwright.assessment.sag import SagState
 from loomwright.assessment.sag_promises import PowerPromise, power_promises
 from loomwright.assessment.starting import starts_behind_converters
 from loomwright.assessment.tapped import taps
+from loomwright.assessment.zones import coldest_c
 from loomwright.plan.edit import apply_edits, edits_from_data
 from loomwright.rules.check import Checked, check_plan
 from loomwright.rules.finding import Finding
@@ -47,19 +48,14 @@ LATER = frozenset(
     {
         "ah_per_day",
         "bonding",
-        "charge_temperature_c",
-        "clip_spacing_m",
         "days",
-        "gas_locker",
         "lasting_pct",
         "neutral",
         "mains_fault_current_a",
         "notice",
         "poles",
         "rcd",
-        "segregation",
         "solar_ah_per_day",
-        "solid_core",
         "supply_a",
         "touch_v",
         "hook_up_lead",  # the drop along the lead is of the mains side
@@ -110,6 +106,11 @@ RULES_OF = {
     "charge_ah_per_h": frozenset({"promised_charge_missed"}),
     "power_w": frozenset({"promised_power_missed"}),
     "volts": frozenset({"promised_power_missed", "load_between_batteries"}),
+    "gas_locker": frozenset({"wire_in_gas_locker"}),
+    "clip_spacing_m": frozenset({"clips_too_far_apart"}),
+    "segregation": frozenset({"mains_beside_low_voltage"}),
+    "solid_core": frozenset({"wire_not_flexible"}),
+    "charge_temperature_c": frozenset({"lithium_charged_in_frost"}),
     "start_load_a": frozenset({"passage_overloaded", "converter_folds_back"}),
 }
 GRAVITY = ("danger", "fault", "watch")
@@ -326,6 +327,12 @@ def figure(line: Line, job: Assessment) -> float | None:
             return 100.0 * job.drawn_a[line.name] / sum(job.drawn_a[battery] for battery in bank)
         case "permanent_supply":  # 1: nothing cuts it
             return float(Supplies(job.wiring).cut(line.name) is None)
+        case "gas_locker" | "segregation" | "solid_core":  # null: there is no figure to it
+            return None
+        case "clip_spacing_m":
+            return job.plan.wiring[line.name].clips.high
+        case "charge_temperature_c":
+            return coldest_c(job, line.name)
         case "fuse_rule":
             return at_bare_end(line, job)
         case "balance":  # by day

@@ -48,6 +48,7 @@ MODULES = (
     "terminals",
     "under_load",
     "vehicle",
+    "zones",
     "weighing",
 )
 for _name in MODULES:

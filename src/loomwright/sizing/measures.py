@@ -17,6 +17,8 @@ from loomwright.assessment.sag_promises import power_promises
 from loomwright.assessment.starting import starts_behind_converters
 from loomwright.assessment.vehicle_side import alternator_loads
 from loomwright.assessment.weights import weights_of
+from loomwright.assessment.zones import coldest_c
+from loomwright.plan.values import Quantity
 from loomwright.rules.finding import Finding
 
 
@@ -147,6 +149,22 @@ def _derated(job: Assessment, finding: Finding) -> list[Reading]:
     return [("asked", one.asked, one.unit), ("left in the heat", one.gives, one.unit)]
 
 
+def _clips(job: Assessment, finding: Finding) -> list[Reading]:
+    run = job.plan.wiring.get(finding.where)
+    metres = run.clips.high if run is not None and isinstance(run.clips, Quantity) else None
+    return [("fixed every", metres, "m")]
+
+
+def _hole(job: Assessment, finding: Finding) -> list[Reading]:
+    hole = next((one for one in job.loom.holes if one.path == finding.where), None)
+    needs, has = (hole.needed_mm, hole.bore_mm) if hole is not None else (None, None)
+    return [("needs", needs, "mm"), ("has", has, "mm")]
+
+
+def _cold(job: Assessment, finding: Finding) -> list[Reading]:
+    return [("as cold as", coldest_c(job, finding.where), "°C")]
+
+
 def _rings(job: Assessment, finding: Finding) -> list[Reading]:
     stud = job.studs.get(finding.where)
     return [("rings", None if stud is None else float(stud.lugs), "")]
@@ -242,4 +260,7 @@ _READINGS: dict[str, Callable[[Assessment, Finding], list[Reading]]] = {
     "converter_folds_back": _folds_back,
     "broken_return_overloads": _stands_in,
     "too_heavy": _weight,
+    "clips_too_far_apart": _clips,
+    "bundle_too_thick_for_hole": _hole,
+    "lithium_charged_in_frost": _cold,
 }

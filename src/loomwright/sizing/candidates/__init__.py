@@ -25,6 +25,7 @@ from . import (
     supplies,
     under_load,
     vehicle,
+    zones,
 )
 from .candidate import Base, Candidate, Proposer
 
@@ -131,6 +132,14 @@ PROPOSERS: Mapping[str, tuple[Proposer, ...]] = {
     "short_outlasts_cable": (fuses.for_missing_fuse,),
     "short_never_clears": (other_fuses.smaller_ratings, copper.one_size_up),
     "fuse_before_opens_first": (other_fuses.smaller_ratings,),
+    "wire_in_gas_locker": (zones.round_the_zone,),
+    "wire_along_airbag": (zones.round_the_zone,),
+    "wire_by_flue": (zones.round_the_zone, zones.silicone),
+    "mains_beside_low_voltage": (zones.out_of_the_pipe,),
+    "wire_not_flexible": (zones.flexible,),
+    "clips_too_far_apart": (zones.more_clips,),
+    "bundle_too_thick_for_hole": (zones.larger_hole,),
+    "lithium_charged_in_frost": (zones.stopped_in_frost,),
 }
 #: Why nothing is tried, by rule.
 _WHY: Mapping[str, str] = {

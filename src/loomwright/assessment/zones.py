@@ -1,0 +1,141 @@
+"""What places and paths do to wires and batteries: who lies where, beside what, how cold it gets.
+
+A wire lies where its run says (`via`), where its ends are, and, if it names nothing, where its way leads.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator
+from dataclasses import dataclass
+from functools import cached_property
+from itertools import pairwise
+from typing import TYPE_CHECKING
+
+from loomwright.plan.model import Place, Run
+from loomwright.plan.pieces import FlatRun
+from loomwright.plan.values import Quantity
+
+from .housing import spot_of
+from .sizes import place_of, zones_of
+
+if TYPE_CHECKING:
+    from .record import Assessment
+
+#: Zones in which a place has the outside air about it.
+OPEN_AIR = frozenset({"outside", "underfloor"})
+_DAY_H = 24.0
+#: Kinds of parts that belong to the gas itself: their own wires may end at the bottles.
+GAS_GEAR = frozenset({"alarm", "sender"})
+
+
+@dataclass(frozen=True, slots=True)
+class LiesIn:
+    """A run in a zone: the path or place it is there by; `passes` if it only goes through."""
+
+    run: str
+    spot: str
+    passes: bool
+
+
+@dataclass(frozen=True, slots=True)
+class Beside:
+    """A mains run and the 12/24 V runs in one closed pipe. In an open path they may be clipped apart."""
+
+    mains: str
+    others: tuple[str, ...]
+    path: str
+
+
+class Zones:
+    """Where the wires of one van lie.
+
+    Parameters
+    ----------
+    job : Assessment
+    """
+
+    def __init__(self, job: Assessment) -> None:
+        self.job, self.plan = job, job.plan
+
+    def in_zone(self, zone: str) -> Iterator[LiesIn]:
+        """Give the runs that lie in a zone, by the first path or place of theirs that is in it."""
+        for flat in self._runs:
+            for spot in self._spots(flat):
+                thing = self.plan.paths.get(spot) or self.plan.places.get(spot)
+                if thing is not None and zone in zones_of(self.plan, thing):
+                    yield LiesIn(flat.id, spot, spot in flat.run.via)
+                    break
+
+    @cached_property
+    def beside_mains(self) -> tuple[Beside, ...]:
+        """Every closed pipe that the plan gives both mains and other runs."""
+        found = []
+        for id, path in self.plan.paths.items():
+            inside = [flat for flat in self._runs if path.conduit is True and id in flat.run.via]
+            others = tuple(flat.id for flat in inside if not flat.mains)
+            found += [Beside(flat.id, others, id) for flat in inside if flat.mains and others]
+        return tuple(found)
+
+    def in_pipe(self, run: Run) -> bool:
+        """Say whether all the paths that a run names are closed pipes."""
+        paths = [self.plan.paths[id] for id in run.via if id in self.plan.paths]
+        return bool(paths) and all(path.conduit is True for path in paths)
+
+    def upright(self, run: Run) -> bool | None:
+        """Say whether a run climbs more than it goes along; None if nobody says where its paths are. [m]"""
+        lines = self.job.loom.routes.lines
+        corners = [lines[id] for id in run.via if id in lines]
+        steps = [step for line in corners for step in pairwise(line)]
+        up = sum(abs(b[2] - a[2]) for a, b in steps)
+        along = sum(math.hypot(b[0] - a[0], b[1] - a[1]) for a, b in steps)
+        return None if not steps else up > along
+
+    @cached_property
+    def _runs(self) -> list[FlatRun]:
+        return [flat for flat in self.job.wiring.runs.values() if not flat.inner]
+
+    def _spots(self, flat: FlatRun) -> dict[str, None]:
+        """Return the paths and places of a run, those named first; without any, those of its way."""
+        named = dict.fromkeys(flat.run.via)
+        ends = (place_of(self.job.wiring, point) for p in flat.pieces for point in (p.a, p.b))
+        laid = [] if named else [self.job.loom.laid[p.id] for p in flat.pieces if p.id in self.job.loom.laid]
+        ways = (path for one in laid if one.route is not None for path in one.route.paths)
+        return named | dict.fromkeys(ways) | dict.fromkeys(place for place in ends if place)
+
+
+def coldest_c(job: Assessment, part_id: str) -> float | None:
+    """Return how cold a battery gets in its place; None if the plan says too little. [°C]
+
+    In the open air a daily sine between the site's day and night, followed with the time constant of the
+    place (`thermal_lag`): a first-order lag of τ keeps 1/√(1 + (2πτ/24 h)²) of the swing.
+    """
+    place = spot_of(job.wiring, part_id)
+    if place is None:
+        return None
+    typed = place.temperature.points.values() if place.temperature is not None else ()
+    known = [one.low for one in typed if isinstance(one, Quantity)]
+    if known:
+        return min(known)
+    if not OPEN_AIR & set(place.zones):
+        return None
+    night, day = (_coldest_of(job, name) for name in ("night", "day"))
+    if night is None:
+        return _coldest_of(job, "mean")
+    if day is None:
+        return night
+    mean, swing = (night + day) / 2.0, abs(day - night) / 2.0
+    return mean - swing / math.hypot(1.0, 2.0 * math.pi * _lag_h(place) / _DAY_H)
+
+
+def _coldest_of(job: Assessment, name: str) -> float | None:
+    curve = getattr(job.plan.site, name) if job.plan.site is not None else None
+    known = [one.low for one in curve.points.values() if isinstance(one, Quantity)] if curve else []
+    return min(known, default=None)
+
+
+def _lag_h(place: Place) -> float:
+    return place.thermal_lag.low / 3600.0 if isinstance(place.thermal_lag, Quantity) else 0.0
+
+
+__all__ = ["GAS_GEAR", "OPEN_AIR", "Beside", "LiesIn", "Zones", "coldest_c"]

@@ -1,0 +1,102 @@
+"""For each rule on places and paths a plan that trips it, one that just passes, and what flips it.
+
+Clips, segregation, gas compartments, stranded copper: IEC 60364-7-721 and BS 7671, section 721 (second hand;
+the distances from memory); 12 V fixings: ISO 10133, 7.3. Bundles: 1.2 times the root of the sum of squares.
+"""
+
+from __future__ import annotations
+
+from tests.rules.base import WIRE, Case, Flip, plan
+
+LAMP = "lamp: {kind: lamp, place: kitchen, running: 1 A}"
+MAINS = """inlet: {kind: inlet, place: seat_base, rating: 16 A}
+        S1: {kind: mains_socket, place: kitchen}"""
+
+
+def lamp(more: str, paths: str = "", parts: str = "", wires: str = "") -> str:
+    """A lamp whose wire has something more, and paths."""
+    text = plan(f"{LAMP}\n{parts}", f"C1: {{from: P1.1, fuse: 3 A, to: lamp, {WIRE}{more}}}\n{wires}")
+    return text.replace("studs:\n", f"paths:\n{paths}studs:\n", 1) if paths else text
+
+
+def _past(zone: str, more: str = "") -> str:
+    """A wire that is led along two paths, one of them in a zone."""
+    return lamp(f", via: [sill, short_cut]{more}", f"  sill: {{}}\n  short_cut: {{zones: [{zone}]}}\n")
+
+
+def _mains_past(zone: str) -> str:
+    """A mains cable that is led along a path in a zone."""
+    cable = "M1: {from: inlet, to: S1, area: 2.5 mm², length: 2 m, via: short_cut}"
+    return lamp("", f"  short_cut: {{zones: [{zone}]}}\n", MAINS, cable)
+
+
+def _beside(via: str) -> str:
+    """A mains cable in a closed pipe, and the wire of a lamp by some path."""
+    return lamp(
+        f", via: {via}",
+        "  pipe: {conduit: yes}\n  sill: {}\n",
+        MAINS,
+        "M1: {from: inlet, to: S1, area: 2.5 mm², length: 2 m, via: pipe}",
+    )
+
+
+def _clips(metres: float) -> str:
+    return lamp(f", clips: {metres} m")
+
+
+def _hole(mm: float) -> str:
+    """One wire of 4 mm² in a path with a hole: it is 3.7 mm thick, and a bundle fills 80 % of a bore."""
+    paths = f"  sill: {{along: [[-0.4, -0.4, 0.1], [0.6, 0.7, 0.4]], hole: {mm} mm}}\n"
+    return lamp(", via: sill", paths)
+
+
+def frost(celsius: float, stops: str = "none", more: str = "") -> str:
+    """A lithium battery and its charger in a place as cold as that."""
+    text = plan(
+        f"{LAMP}\ncharger: {{kind: mains_charger, place: kitchen, current: 10 A, output: 14.2 V, wired: no}}",
+        f"C1: {{from: P1.1, fuse: 3 A, to: lamp, {WIRE}}}",
+    )
+    cold = f"seat_base: {{at: [-0.4, -0.4, 0.1], temperature: {celsius} °C}}"
+    stopped = f"chemistry: lifepo4, cut_off: {{charge_below: {stops}}}{more}"
+    return text.replace("seat_base: [-0.4, -0.4, 0.1]", cold).replace("chemistry: agm", stopped)
+
+
+ZONES = {
+    "wire_in_gas_locker": Case(
+        _mains_past("gas_locker"),
+        _mains_past("wet"),
+        "danger",
+        "A mains cable passes through the compartment of the gas bottles.",
+    ),
+    "wire_along_airbag": Case(
+        _past("airbag"), _past("cab"), "fault", "The wire of a lamp lies along an airbag."
+    ),
+    "wire_by_flue": Case(
+        _past("flue"),
+        _past("flue", ", insulation: silicone 180 °C"),
+        "watch",
+        "The wire of a lamp passes the flue of a heater in ordinary insulation.",
+    ),
+    "mains_beside_low_voltage": Case(
+        _beside("pipe"), _beside("sill"), "fault", "A mains cable and the wire of a lamp lie in one pipe."
+    ),
+    "wire_not_flexible": Case(
+        lamp(", conductor: solid"), lamp(""), "fault", "The wire of a lamp is of solid copper."
+    ),
+    "clips_too_far_apart": Case(
+        _clips(0.5),
+        _clips(0.45),
+        "fault",
+        "The wire of a lamp is fixed every half metre.",
+        (Flip(_clips, 0.45, "fault"),),
+    ),
+    "bundle_too_thick_for_hole": Case(
+        _hole(4.0), _hole(6.0), "watch", "A wire does not pass the grommet of its path."
+    ),
+    "lithium_charged_in_frost": Case(
+        frost(-5.0),
+        frost(1.0),
+        "fault",
+        "A lithium battery sits where it gets 5 °C below zero, and nothing stops its charger.",
+    ),
+}
