@@ -21,7 +21,7 @@ from loomwright.drawing.pdf import to_pdf
 from loomwright.drawing.scene import Circle, Polygon, Polyline, Sheet, Text, Wire, texts_of
 from loomwright.drawing.spacing import outside, text_on_ink, text_on_text
 from loomwright.rules.check import check_plan
-from tests.diagrams.test_loom import NAMED, SILL
+from tests.diagrams.test_loom import NAMED, SILL, van_with_paths
 from tests.diagrams.test_modes import checked
 from tests.scenarios.lines import VANS
 
@@ -116,6 +116,15 @@ def test_sheets_overlap_cross_on_cross_and_none_is_blank():
         assert (one.box.width, one.box.height) == pytest.approx((wide, tall))
     shown = [item for one in tiled.tiles for item in tiled.items(one) if isinstance(item, Circle)]
     assert len(shown) >= len(board.pegs)
+
+
+@pytest.mark.parametrize(("seed", "wires"), [(1, 5), (3, 14)])
+def test_no_words_of_a_board_lie_on_others(seed: int, wires: int):
+    job = check_plan(read_text(van_with_paths(seed, wires))).assessment
+    looms = Looms(job)
+    random = Board(Picture(looms, looms.looms[0], Ends(job), (30.0, 358.0), 210.0))
+    for board in (random, *boards("alderford")):
+        assert text_on_text(board.items) == ()
 
 
 def test_guessed_lengths_have_no_board_but_words():

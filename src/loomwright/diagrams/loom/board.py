@@ -15,7 +15,7 @@ from itertools import pairwise
 from loomwright.diagrams.common import inks_of
 from loomwright.drawing.geometry import Box, Point, box_of_boxes, box_of_points
 from loomwright.drawing.ink import LEADER, THIN, WIRE_OUTLINE_MM, Pen
-from loomwright.drawing.lettering import text_width_mm
+from loomwright.drawing.lettering import shorten, text_width_mm
 from loomwright.drawing.scene import Circle, Drawn, Link, Polyline, Text, Wire, rectangle
 from loomwright.drawing.taken import Taken
 from loomwright.loom.bundles import bundle_diameter_mm
@@ -93,7 +93,13 @@ class Board:
                 Polyline(((x - 6.5, y), (x + 6.5, y)), LEADER),
                 Polyline(((x, y - 6.5), (x, y + 6.5)), LEADER),
             ]
-            found.append(Text((x + 5.0, y - 5.5), self.picture.letters[spot], _LETTER, 600))
+            beside = [one.thick_mm / 2 for one in self.picture.tree.at(spot)]
+            off = max(*beside, _PEG_MM) + 1.5
+            letter = self.picture.letters[spot]
+            ends = [self._laid.pegs[one.other(spot)][0] for one in self.picture.tree.at(spot)]
+            back = len(ends) == 1 and ends[0] < x - 1.0
+            at = (x - off if back else x + off, y - off)
+            found.append(Text(at, letter, _LETTER, 600, "end" if back else "start", backed=True))
         return tuple(found)
 
     @property
@@ -203,13 +209,14 @@ class Board:
                 inner = _without_start(box, (x, y), _FIRST - 2 * _CLEAR)
                 leaves = False
             part.boxes.append(inner)
-            wide = text_width_mm(says, _SMALL)
             if top == bottom and right - left > 40.0:
+                line = shorten(says, right - left - 16.0, _SMALL)
+                wide = text_width_mm(line, _SMALL)
                 part.boxes.append(Box(left + 8.0, y + half, right - 4.0, y + half + 6.0))
                 for k in range(int((right - left) // _EVERY) + 1):
                     start = left + 12.0 + k * _EVERY
                     if k == 0 or start + wide < right:
-                        part.items.append(Text((start, y + half + 4.6), says, _SMALL))
+                        part.items.append(Text((start, y + half + 4.6), line, _SMALL))
         return part
 
     def _thick(self, wire: str) -> float:
@@ -234,10 +241,13 @@ class Board:
             slant = (15.0**2 + (y_end - y) ** 2) ** 0.5
             x_turn = x + ways * 15.0
             x_end = x_turn + ways * (long - slant)
+            at_text = None
             if long <= slant:
-                x_turn, x_end = x + ways * 15.0 * long / slant, x + ways * 15.0 * long / slant
+                at_text = (x + ways * 19.0, y_end)
+                x_turn = x_end = x + ways * 15.0 * long / slant
                 y_end = y + (y_end - y) * long / slant
-            part.add(self._end(wire, side, ((x, y), (x_turn, y_end), (x_end, y_end)), ways, long))
+            line = ((x, y), (x_turn, y_end), (x_end, y_end))
+            part.add(self._end(wire, side, line, ways, long, at_text))
         return part
 
     def _stepped(self, spot: str, at: Point, lane: float, up: bool, ways: float) -> _Part:
@@ -259,7 +269,7 @@ class Board:
                 part.add(self._end(wire, side, points, ways, long))
             else:
                 mark = (x, y + (-long if up else long))
-                part.add(self._end(wire, side, (mark,), ways, long, text_at=(x + half + 4.0, y_end)))
+                part.add(self._end(wire, side, (mark,), ways, long, text_at=(x + ways * (half + 4.0), y_end)))
         return part
 
     def _end(
@@ -286,9 +296,9 @@ class Board:
         name = Text((0.0, 0.0), words.label, _NAME, 600)
         says = Text((0.0, 0.0), f"{words.terminal}; {long:.0f} mm from the peg{whole}", _SMALL, ink="grey")
         wide = name.width + 3.0 + says.width
-        left, base = (
-            (text_at[0], text_at[1] + 1.4) if text_at else (x + 4.0 if ways > 0 else x - 4.0 - wide, y + 1.4)
-        )
+        gap = 4.0 + self._thick(wire) / 2
+        start, base = (text_at[0], text_at[1] + 1.4) if text_at else (x + ways * gap, y + 1.4)
+        left = start if ways > 0 else start - wide
         items.append(Text((left, base), words.label, _NAME, 600, of=link))
         items.append(Text((left + name.width + 3.0, base), says.text, _SMALL, ink="grey", of=link))
         room = Box(left, base - 4.2, left + wide, base + 1.4)
