@@ -59,7 +59,7 @@ NAMED = (
     .replace("to: fan,", "via: sill, to: fan,")
 )
 #: Number of the random van, and how many wires it has.
-RANDOM = ((3, 56), (7, 124))
+RANDOM = ((3, 56),)
 
 
 @cache
@@ -205,7 +205,7 @@ def van_with_paths(seed: int, wires: int) -> str:
     )  # fmt: skip
 
 
-@pytest.mark.parametrize(("seed", "wires"), [(1, 5), (2, 9), (3, 14), (4, 24)])
+@pytest.mark.parametrize(("seed", "wires"), [(2, 9), (4, 24)])
 def test_looms_of_random_paths_keep_apart_too(seed: int, wires: int):
     van = check_plan(read_text(van_with_paths(seed, wires)))
     looms = Looms(van.assessment)

@@ -118,7 +118,7 @@ def test_sheets_overlap_cross_on_cross_and_none_is_blank():
     assert len(shown) >= len(board.pegs)
 
 
-@pytest.mark.parametrize(("seed", "wires"), [(1, 5), (3, 14)])
+@pytest.mark.parametrize(("seed", "wires"), [(3, 14)])
 def test_no_words_of_a_board_lie_on_others(seed: int, wires: int):
     job = check_plan(read_text(van_with_paths(seed, wires))).assessment
     looms = Looms(job)
