@@ -8,8 +8,11 @@ from loomwright import check, read_text
 from loomwright.documents import report
 from loomwright.documents.cured import joined
 from loomwright.plan.edit import apply_edits, edits_from_data
+from loomwright.rules.check import Checked, check_plan
 from loomwright.sizing.cures import Answer
+from tests.printed import report as report_on
 from tests.scenarios.lines import EXAMPLES, VANS
+from tests.scenarios.lines import checked as of_van
 
 GRAVE = ("danger", "fault", "watch")
 
@@ -18,22 +21,22 @@ def text_of(van: str) -> str:
     return (EXAMPLES / f"{van}.yaml").read_text(encoding="utf-8")
 
 
-def matters(findings) -> list[tuple[object, object]]:
-    return [(one["rule"], one["where"]) for one in findings if one["severity"] in GRAVE]
+def matters(checked: Checked) -> list[tuple[str, str]]:
+    return [(one.rule, one.where) for one in checked.findings if one.severity in GRAVE]
 
 
 @pytest.mark.parametrize("van", VANS)
 def test_the_edits_of_the_json_clear_the_finding_and_add_none(van):
-    before = check(read_text(text_of(van))).as_dict()["findings"]
-    for finding in before:
+    before = matters(of_van(van))
+    for finding in report_on(van).as_dict()["findings"]:
         cure = finding["cure"]
         assert (cure is None) == (finding["severity"] == "note" or finding["no_cure"] != "")
         if cure is not None:
             assert cure["rechecked"] is True
             changed = apply_edits(text_of(van), edits_from_data(cure["edits"]))
-            after = matters(check(read_text(changed)).as_dict()["findings"])
+            after = matters(check_plan(read_text(changed)))
             assert (finding["rule"], finding["where"]) not in after
-            assert set(after) <= set(matters(before))
+            assert set(after) <= set(before)
 
 
 def test_the_text_says_a_cure_of_several_once():

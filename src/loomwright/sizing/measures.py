@@ -17,7 +17,7 @@ from loomwright.assessment.sag_promises import power_promises
 from loomwright.assessment.starting import starts_behind_converters
 from loomwright.assessment.vehicle_side import alternator_loads
 from loomwright.assessment.weights import weights_of
-from loomwright.assessment.zones import coldest_c
+from loomwright.assessment.zones import Zones
 from loomwright.plan.values import Quantity
 from loomwright.rules.finding import Finding
 
@@ -151,18 +151,15 @@ def _derated(job: Assessment, finding: Finding) -> list[Reading]:
 
 def _clips(job: Assessment, finding: Finding) -> list[Reading]:
     run = job.plan.wiring.get(finding.where)
-    metres = run.clips.high if run is not None and isinstance(run.clips, Quantity) else None
-    return [("fixed every", metres, "m")]
+    if run is None or not isinstance(run.clips, Quantity) or Zones(job).in_pipe(run):
+        return [("fixed every", None, "m")]
+    return [("fixed every", run.clips.high, "m")]
 
 
 def _hole(job: Assessment, finding: Finding) -> list[Reading]:
     hole = next((one for one in job.loom.holes if one.path == finding.where), None)
     needs, has = (hole.needed_mm, hole.bore_mm) if hole is not None else (None, None)
     return [("needs", needs, "mm"), ("has", has, "mm")]
-
-
-def _cold(job: Assessment, finding: Finding) -> list[Reading]:
-    return [("as cold as", coldest_c(job, finding.where), "°C")]
 
 
 def _rings(job: Assessment, finding: Finding) -> list[Reading]:
@@ -262,5 +259,4 @@ _READINGS: dict[str, Callable[[Assessment, Finding], list[Reading]]] = {
     "too_heavy": _weight,
     "clips_too_far_apart": _clips,
     "bundle_too_thick_for_hole": _hole,
-    "lithium_charged_in_frost": _cold,
 }
