@@ -8,6 +8,7 @@ from dataclasses import replace
 from importlib.resources import files
 
 from loomwright.diagrams.fuse_label import fuse_boxes, fuse_label_sheets
+from loomwright.diagrams.loom import loom_sheets
 from loomwright.diagrams.modes import mode_sheets
 from loomwright.diagrams.system import system_sheets
 from loomwright.diagrams.wiring import wiring_sheets
@@ -42,7 +43,12 @@ def book_pdf(checked: Checked, answers: Mapping[int, Answer] | None = None) -> b
     """
     cures = told(answers_of(checked) if answers is None else answers)
     in_margins = _with_cures(checked, cures)
-    sheets = [*system_sheets(in_margins), *wiring_sheets(in_margins), *mode_sheets(in_margins)]
+    sheets = [
+        *system_sheets(in_margins),
+        *wiring_sheets(in_margins),
+        *loom_sheets(in_margins),
+        *mode_sheets(in_margins),
+    ]
     labels = fuse_label_sheets(checked) if fuse_boxes(checked.assessment) else []
     changes = Changes(cures, nearest(checked))
     sheets, rests = without_rest(sheets)
