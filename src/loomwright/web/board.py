@@ -15,7 +15,6 @@ from loomwright.diagrams.modes import told_rows
 from loomwright.diagrams.van import By
 from loomwright.documents.lists import Lists
 from loomwright.documents.report import is_listed
-from loomwright.drawing.frame import MARGIN_BOX
 from loomwright.drawing.svg import to_svg
 from loomwright.errors import PlanError
 from loomwright.plan.kinds import has_terminal, usual_passage
@@ -29,7 +28,7 @@ from .forms import PASSED
 from .grouping import SEVERITY, grouped
 from .markup import fill
 from .playing import Play, Played
-from .reading import Reading
+from .reading import SELDOM, Reading
 from .thing import Thing
 from .work import Moment
 
@@ -101,8 +100,11 @@ class Wanted:
 def board(moment: Moment, wanted: Wanted) -> dict[str, Any]:
     """Return all that a page shows, as JSON: texts, and pieces of markup ready to be put in their places."""
     reading = moment.reading
+    name = wanted.sheet.partition("-")[0]
+    if name in SELDOM:
+        reading.sheets(name)
     tabs = tabs_of(reading)
-    tab = next((tab for tab in tabs if tab.key == wanted.sheet), None) or _first(tabs)
+    tab = next((tab for tab in tabs if tab.key == wanted.sheet), None) or _first(tabs, name)
     things = things_of(reading, tabs)
     chosen = _chosen(reading, wanted, things)
     play = Play(reading, wanted.played) if wanted.played is not None else None
@@ -183,7 +185,7 @@ def tabs_of(reading: Reading) -> list[Tab]:
             keys, names = [*keys, sheet], [*names, name]
             continue
         like = "wiring" if sheet == "faults" else sheet  # the same sheets; drawn when they are asked for
-        count = max(1, len(reading.sheets(like)))
+        count = max(1, len(reading.shown(like)))
         keys += [f"{sheet}-{number}" for number in range(1, count + 1)]
         names += _numbered(name, count)
     return [Tab(key, number, name) for number, (key, name) in enumerate(zip(keys, names, strict=True), 1)]
@@ -193,11 +195,12 @@ def things_of(reading: Reading, tabs: list[Tab]) -> dict[Thing, dict[str, Any]]:
     """Return everything that can be chosen: its name, and the wiring sheets that show it in their field."""
     shown: dict[Thing, list[str]] = {}
     for tab in tabs[1:]:
-        for sheet in _papers(reading, tab) if not tab.key.startswith("faults") else ():
-            for item in sheet.items:
-                if item.of is not None and item.of.kind != "corner" and item.box().left < MARGIN_BOX.left:
-                    keys = shown.setdefault(Thing(item.of.kind, item.of.id), [])
-                    keys += [] if tab.key in keys else [tab.key]
+        name, _, number = tab.key.partition("-")
+        if name not in ("faults", "list"):
+            on_it = [Thing(*one) for one in next(iter(reading.shown(name)[int(number or 1) - 1 :]), ())]
+            for thing in on_it:
+                if name not in SELDOM or _is_there(reading, thing):
+                    shown.setdefault(thing, []).append(tab.key)
     for keys in shown.values():
         keys += [key.replace("wiring", "faults") for key in keys if key.startswith("wiring")]
     job = reading.checked.assessment
@@ -213,6 +216,16 @@ def things_of(reading: Reading, tabs: list[Tab]) -> dict[Thing, dict[str, Any]]:
         | ({"said": wires[thing.id]} if thing.kind == "wire" and thing.id in wires else {})
         for thing in dict.fromkeys(things)
     }
+
+
+def _is_there(reading: Reading, thing: Thing) -> bool:
+    """Say whether a thing that stood on a sheet before the last change is still in the plan."""
+    plan, job = reading.plan, reading.checked.assessment
+    known = {"part": job.wiring.parts, "stud": plan.studs, "place": plan.places, "wire": job.wires}
+    if thing.kind == "entry":
+        section, _, id = thing.id.partition(".")
+        return section == "paths" and id in plan.paths
+    return thing.id in known.get(thing.kind, ())
 
 
 def _told(reading: Reading, thing: Thing, sheets: list[str]) -> dict[str, Any]:
@@ -260,13 +273,6 @@ def _has_terminal(reading: Reading, thing: Thing) -> bool:
     return part is not None and has_terminal(part, terminal)
 
 
-def _papers(reading: Reading, tab: Tab) -> list[Any]:
-    if tab.key == "list":
-        return []
-    name, _, number = tab.key.partition("-")
-    return list(reading.sheets(name)[int(number or 1) - 1 : int(number or 1)])
-
-
 def _drawing(reading: Reading, tab: Tab, wanted: Wanted, play: Play | None) -> str:
     if tab.key == "list":
         return _lists(reading, wanted.by)
@@ -309,8 +315,10 @@ def _lists(reading: Reading, by: str) -> str:
     )
 
 
-def _first(tabs: list[Tab]) -> Tab:
-    return next(tab for tab in tabs if tab.key == FIRST)
+def _first(tabs: list[Tab], name: str) -> Tab:
+    """Return the last sheet of a name, where there are fewer by now; else the first one of all."""
+    like = [tab for tab in tabs if tab.key.partition("-")[0] == name]
+    return like[-1] if like else next(tab for tab in tabs if tab.key == FIRST)
 
 
 def _numbered(name: str, count: int) -> list[str]:

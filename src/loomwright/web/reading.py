@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import logging
 import threading
-from collections.abc import Callable, Iterable
+from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass, field
 from functools import partial
 
@@ -14,6 +14,7 @@ from loomwright.diagrams.system import system_sheets
 from loomwright.diagrams.van import BANDS, By, VanDrawing
 from loomwright.diagrams.wiring import WiringDrawing, fault_sheets
 from loomwright.documents.report import Report
+from loomwright.drawing.frame import MARGIN_BOX
 from loomwright.drawing.scene import Sheet
 from loomwright.drawing.svg import to_svg
 from loomwright.plan.model import Plan
@@ -22,6 +23,12 @@ from loomwright.rules.check import Checked, check_plan
 from .curing import Curing
 
 _log = logging.getLogger(__name__)
+
+
+#: Sheets that take long to draw and are not looked at while wires are changed.
+SELDOM = ("van", "loom")
+#: What stands on the sheets of one name: kinds and ids, sheet by sheet.
+Shown = tuple[tuple[tuple[str, str], ...], ...]
 
 
 @dataclass(slots=True)
@@ -35,6 +42,9 @@ class Reading:
     plan : Plan
         What it says.
 
+    before : mapping of str to Shown
+        What stood on the sheets that are seldom looked at, by name, before the last change.
+
     Attributes
     ----------
     cures : Curing
@@ -44,6 +54,8 @@ class Reading:
     text: str
     plan: Plan
     cures: Curing = field(init=False)
+    before: Mapping[str, Shown] = field(default_factory=dict)
+    _shown: dict[str, Shown] = field(default_factory=dict, init=False)
     _checked: Checked | None = field(default=None, init=False)
     _wiring: WiringDrawing | None = field(default=None, init=False)
     _vans: dict[By, VanDrawing] = field(default_factory=dict, init=False)
@@ -114,6 +126,25 @@ class Reading:
                     self._sheets[name] = ()
             return self._sheets[name]
 
+    def shown(self, name: str) -> Shown:
+        """Return what stands in the field of each sheet of a name: kind and id, in the order drawn.
+
+        Sheets that are seldom looked at are not drawn for that alone: as long as nobody has looked, what
+        stood on them before the last change is told.
+        """
+        with self._lock:
+            if name in SELDOM and name not in self._sheets and name in self.before:
+                return self.before[name]
+            if name not in self._shown:
+                self._shown[name] = tuple(_in_field(sheet) for sheet in self.sheets(name))
+            return self._shown[name]
+
+    def remembered(self) -> dict[str, Shown]:
+        """Return what stood on the sheets that are seldom looked at, as far as anybody has looked."""
+        with self._lock:
+            drawn = {name: self.shown(name) for name in SELDOM if name in self._sheets}
+            return {**self.before, **drawn}
+
     def svg(self, name: str, number: int, evening: bool) -> str:
         """Return a sheet as it lies in the page, with the page's own fonts; `number` counts from 0."""
         with self._lock:
@@ -122,3 +153,9 @@ class Reading:
                 sheet = self.sheets(name)[number]
                 self._svgs[key] = to_svg(sheet, inline_fonts=False, evening=evening).decode()
             return self._svgs[key]
+
+
+def _in_field(sheet: Sheet) -> tuple[tuple[str, str], ...]:
+    """Return what can be chosen in the field of a sheet, its margin of findings left out."""
+    of = (item.of for item in sheet.items if item.of is not None and item.box().left < MARGIN_BOX.left)
+    return tuple(dict.fromkeys((one.kind, one.id) for one in of if one.kind != "corner"))

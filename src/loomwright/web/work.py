@@ -309,7 +309,10 @@ class Work:
         """Read a text, or take one of the last readings, with all that was worked out of it."""
         table = self._table
         last = [table.reading, *(reading for reading in table.last if reading is not table.reading)]
-        reading = next((one for one in last if one.text == text), None) or read(text, table.file, table.path)
+        reading = next((one for one in last if one.text == text), None)
+        if reading is None:
+            reading = read(text, table.file, table.path)
+            reading.before = table.reading.remembered()
         table.last = [reading, *(one for one in last if one is not reading)][:READINGS_KEPT]
         return reading
 
