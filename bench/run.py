@@ -8,6 +8,7 @@ a slow machine is no broken program.
 
 from __future__ import annotations
 
+import gc
 import importlib
 import os
 import platform
@@ -19,6 +20,8 @@ from typing import cast
 
 from rich.console import Console
 from rich.table import Table
+
+from loomwright.cli import SELDOM_COLLECTED
 
 Row = tuple[str, float, str]
 
@@ -45,7 +48,8 @@ def modules() -> list[str]:
 
 
 def measure(name: str) -> list[Row]:
-    """Return the rows of one module."""
+    """Return the rows of one module, objects collected as seldom as in the program itself."""
+    gc.set_threshold(*SELDOM_COLLECTED)
     bench = cast("Callable[[], list[Row]]", importlib.import_module(f"bench.{name}").bench)
     return bench()
 
