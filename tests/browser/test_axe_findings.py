@@ -10,7 +10,7 @@ from playwright.sync_api import Browser, Page, expect
 
 from loomwright.web.examples import example_text
 from loomwright.web.work import Table, copy_of
-from tests.browser.test_axe import BESIDE_DRAWING, DESKTOP, PHONE, SEEN_TO, SMALL
+from tests.browser.test_axe import BESIDE_DRAWING, DESKTOP, PHONE, SEEN_TO
 
 
 @pytest.fixture
@@ -66,7 +66,6 @@ STATES: dict[str, Callable[[Page], None]] = {
     ("size", "light"),
     [
         pytest.param(DESKTOP, "light", id="desktop, light"),
-        pytest.param(SMALL, "dark", id="small, dark"),
         pytest.param(PHONE, "dark", id="phone, dark"),
     ],
 )

@@ -24,7 +24,7 @@ def test_the_book_is_printed_of_what_is_typed_and_not_saved(page: Page):
     page.get_by_role("button", name="Text of the plan").click()
     text = page.get_by_role("textbox", name="Text of the plan")
     expect(text).to_be_focused()
-    text.fill(text.input_value().replace("title: Alderford", "title: Alderford in blue"))
+    text.fill("loomwright: 1\ntitle: Alderford in blue\nregion: uk\n")  # a small one is printed fast
     button = page.get_by_role("button", name="Print the book")
     button.focus()
     with page.expect_download() as kept:

@@ -53,10 +53,10 @@ def test_one_sheet_to_a_pipe(plan: Path):
 
 
 def test_what_is_not_there_is_refused(plan: Path):
-    assert run("draw", str(plan), "--sheet", "loom").returncode == 2
+    assert run("draw", str(plan), "--sheet", "cabinet").returncode == 2
     assert run("draw", str(plan.with_name("no.yaml")), "--sheet", "wiring").returncode == 2
-    with pytest.raises(ValueError, match="no sheet 'loom'"):
-        loomwright.draw(loomwright.read(plan), "loom")
+    with pytest.raises(ValueError, match="no sheet 'cabinet'"):
+        loomwright.draw(loomwright.read(plan), "cabinet")
 
 
 def test_dxf_holds_the_wires_by_name(plan: Path):

@@ -196,8 +196,9 @@ def test_an_accepted_watch_is_shown_with_its_reason():
     watch = next(one for one in of_van("saltpan").findings if one.severity == "watch")
     entry = f"{{rule: {watch.rule}, where: {watch.where}, because: old loom stays, by: AB, date: 2026-11-25}}"
     done = checked(f"{text}\naccepted:\n  a1: {entry}\n")
-    assert flat("Accepted: Old loom stays (AB, 2026-11-25).") in words(book_pdf(done))
-    assert flat("1 accepted") in words(book_pdf(done))
+    found = words(book_pdf(done, {}))
+    assert flat("Accepted: Old loom stays (AB, 2026-11-25).") in found
+    assert flat("1 accepted") in found
     fault = next(one for one in of_van("saltpan").findings if one.severity == "fault")
     text += f"\naccepted:\n  a1: {{rule: {fault.rule}, where: {fault.where}, because: no, by: AB}}\n"
     assert not any(finding.accepted for finding in checked(text).findings)

@@ -8,7 +8,6 @@ import pypdf
 import pytest
 
 from loomwright.web import printing
-from loomwright.web.examples import example_text
 from tests.web.user import act
 
 
@@ -17,7 +16,7 @@ def words(pdf: bytes) -> str:
 
 
 def test_the_book_is_of_the_unsaved_text(page, work):
-    changed = work.now().text.replace("title: Alderford", "title: Alderford in blue")
+    changed = "loomwright: 1\ntitle: Alderford in blue\nregion: uk\n"  # a small one is printed fast
     rev = act(page, "type", text=changed).json()["rev"]
     answer = page.get("/book", params={"rev": rev})
     assert answer.headers["content-type"] == "application/pdf"
@@ -49,7 +48,7 @@ def test_a_book_that_breaks_is_told_as_our_mistake(page, work, monkeypatch):
 
 
 def test_other_programs_get_the_book_of_the_plan_that_they_send(page):
-    answer = page.post("/api/book", json={"text": example_text("highcol")})
+    answer = page.post("/api/book", json={"text": "loomwright: 1\ntitle: Highcol\nregion: eu\n"})
     assert answer.headers["content-type"] == "application/pdf"
     assert "Highcol" in words(answer.content)
     assert page.post("/api/book", json={"text": "parts: ["}).json()["problems"]

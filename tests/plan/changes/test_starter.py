@@ -53,6 +53,7 @@ def test_no_answers_give_a_van_with_nothing_invented() -> None:
     assert "capacity" not in plan.parts["starter"].typed
     assert "leisure" not in plan.parts
     assert not plan.wiring
+    assert not plan.paths
 
 
 def test_what_is_answered_stands_in_the_plan() -> None:

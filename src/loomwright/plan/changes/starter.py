@@ -358,9 +358,12 @@ def _shell(said: Mapping[str, str]) -> tuple[bool, Shell]:
 
 
 def _paths(said: Mapping[str, str]) -> list[str]:
-    """Return the paths that wires usually take in such a body."""
+    """Return the paths that wires usually take in a body of the size that was answered."""
+    known, shell = _shell(said)
+    if not known:
+        return []
     lines = ["# Where looms usually run in such a body: move them to where yours do.", "paths:"]
-    for name, corners in usual_paths(_shell(said)[1]).items():
+    for name, corners in usual_paths(shell).items():
         along = ", ".join(f"[{', '.join(f'{value:g}' for value in corner)}]" for corner in corners)
         zone = next((zone for part, zone in ZONES.items() if part in name), "")
         lines.append(f"  {name}: {{along: [{along}]{f', zones: [{zone}]' if zone else ''}}}")
