@@ -31,7 +31,10 @@ GAS_GEAR = frozenset({"alarm", "sender"})
 
 @dataclass(frozen=True, slots=True)
 class LiesIn:
-    """A run in a zone: the path or place it is there by; `passes` if it only goes through."""
+    """A run in a zone: the path or place it is there by.
+
+    `passes` if it lies in that path, or is led past that place; False where it only ends there.
+    """
 
     run: str
     spot: str
@@ -59,20 +62,19 @@ class Zones:
         self.job, self.plan = job, job.plan
 
     def in_zone(self, zone: str) -> Iterator[LiesIn]:
-        """Give the runs that lie in a zone, by the first path or place of theirs that is in it."""
+        """Give the runs that lie in a zone, by each path or place of theirs that is in it."""
         for flat in self._runs:
-            for spot in self._spots(flat):
+            for spot, passes in self._spots(flat).items():
                 thing = self.plan.paths.get(spot) or self.plan.places.get(spot)
                 if thing is not None and zone in zones_of(self.plan, thing):
-                    yield LiesIn(flat.id, spot, spot in flat.run.via)
-                    break
+                    yield LiesIn(flat.id, spot, passes)
 
     @cached_property
     def beside_mains(self) -> tuple[Beside, ...]:
         """Every closed pipe that the plan gives both mains and other runs."""
         found = []
         for id, path in self.plan.paths.items():
-            inside = [flat for flat in self._runs if path.conduit is True and id in flat.run.via]
+            inside = [flat for flat in self._runs if path.conduit is True and id in named_of(flat.run)]
             others = tuple(flat.id for flat in inside if not flat.mains)
             found += [Beside(flat.id, others, id) for flat in inside if flat.mains and others]
         return tuple(found)
@@ -95,13 +97,26 @@ class Zones:
     def _runs(self) -> list[FlatRun]:
         return [flat for flat in self.job.wiring.runs.values() if not flat.inner]
 
-    def _spots(self, flat: FlatRun) -> dict[str, None]:
-        """Return the paths and places of a run, those named first; without any, those of its way."""
-        named = dict.fromkeys(flat.run.via)
+    def _spots(self, flat: FlatRun) -> dict[str, bool]:
+        """Return the paths and places of a run, and whether it passes them or only ends there."""
+        named = dict.fromkeys(named_of(flat.run), True)
+        laid = [self.job.loom.laid[p.id] for p in flat.pieces if p.id in self.job.loom.laid]
+        routes = [one.route for one in laid if one.route is not None and not one.pinned]
+        on_way = {path: True for route in routes for path in route.paths}
         ends = (place_of(self.job.wiring, point) for p in flat.pieces for point in (p.a, p.b))
-        laid = [] if named else [self.job.loom.laid[p.id] for p in flat.pieces if p.id in self.job.loom.laid]
-        ways = (path for one in laid if one.route is not None for path in one.route.paths)
-        return named | dict.fromkeys(ways) | dict.fromkeys(place for place in ends if place)
+        at_end = {place: False for place in ends if place}
+        return at_end | on_way | named
+
+
+def named_of(run: Run) -> list[str]:
+    """Return the paths and places that a run, its legs and their returns name."""
+    backs = [run.return_, *(leg.return_ for leg in run.legs.values())]
+    vias = [
+        run.via,
+        *(leg.via for leg in run.legs.values()),
+        *(back.via for back in backs if back is not None),
+    ]
+    return list(dict.fromkeys(spot for via in vias for spot in via or ()))
 
 
 def coldest_c(job: Assessment, part_id: str) -> float | None:
@@ -138,4 +153,4 @@ def _lag_h(place: Place) -> float:
     return place.thermal_lag.low / 3600.0 if isinstance(place.thermal_lag, Quantity) else 0.0
 
 
-__all__ = ["GAS_GEAR", "OPEN_AIR", "Beside", "LiesIn", "Zones", "coldest_c"]
+__all__ = ["GAS_GEAR", "OPEN_AIR", "Beside", "LiesIn", "Zones", "coldest_c", "named_of"]

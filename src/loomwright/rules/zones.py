@@ -61,7 +61,7 @@ _CHARGERS = ("b2b", "mains_charger", "solar_regulator", "inverter_charger", "alt
     source=GAS,
 )
 def wire_in_gas_locker(job: Job) -> Iterator[Finding]:
-    for one in Zones(job.assessment).in_zone("gas_locker"):
+    for one in _gravest_first(job):
         flat = job.assessment.wiring.runs[one.run]
         path = job.assessment.plan.paths.get(one.spot)
         piped = path is not None and path.conduit is True
@@ -74,6 +74,26 @@ def wire_in_gas_locker(job: Job) -> Iterator[Finding]:
             do = "see that the pipe is gas-tight from wall to wall and 0.5 m above the foot of the bottles"
         says = f"{what} {'passes through' if one.passes else 'ends in'} the gas locker, by {one.spot}"
         yield _finding(job, "wire_in_gas_locker", severity, one, says, do, GAS)
+
+
+def _gravest_first(job: Job) -> Iterator[LiesIn]:
+    """Give each run in the compartment once, by what it lies in most openly."""
+    paths = job.assessment.plan.paths
+    found: dict[str, tuple[bool, LiesIn]] = {}
+    for one in Zones(job.assessment).in_zone("gas_locker"):
+        piped = one.spot in paths and paths[one.spot].conduit is True
+        if one.run not in found or (found[one.run][0] and not piped):
+            found[one.run] = (piped, one)
+    yield from (one for _, one in found.values())
+
+
+def _once(job: Job, zone: str) -> Iterator[LiesIn]:
+    """Give each run that passes through a zone once."""
+    seen: set[str] = set()
+    for one in Zones(job.assessment).in_zone(zone):
+        if one.passes and one.run not in seen:
+            seen.add(one.run)
+            yield one
 
 
 def _serves_gas(job: Job, one: LiesIn) -> bool:
@@ -91,7 +111,7 @@ def _serves_gas(job: Job, one: LiesIn) -> bool:
     source=AIRBAGS,
 )
 def wire_along_airbag(job: Job) -> Iterator[Finding]:
-    for one in Zones(job.assessment).in_zone("airbag"):
+    for one in _once(job, "airbag"):
         says = f"{one.run} lies along an airbag or belt, by {one.spot}"
         yield _finding(job, "wire_along_airbag", "fault", one, says, "lead it another way", AIRBAGS)
 
@@ -103,10 +123,10 @@ def wire_along_airbag(job: Job) -> Iterator[Finding]:
     source=FLAMES,
 )
 def wire_by_flue(job: Job) -> Iterator[Finding]:
-    for one in Zones(job.assessment).in_zone("flue"):
+    for one in _once(job, "flue"):
         pieces = [p for p in job.assessment.wiring.runs[one.run].pieces if p.id in job.assessment.wires]
         classes = [insulation_class(job.assessment.wires[p.id].insulation).max_c for p in pieces]
-        if one.passes and min(classes, default=0.0) < BY_FLUE_C:
+        if min(classes, default=0.0) < BY_FLUE_C:
             says = f"{one.run} passes a flue or flame, by {one.spot}, in insulation for {min(classes):.0f} °C"
             do = "keep it 0.5 m off, or use silicone in a heat sleeve"
             yield _finding(job, "wire_by_flue", "watch", one, says, do, FLAMES)
@@ -144,7 +164,7 @@ def mains_beside_low_voltage(job: Job) -> Iterator[Finding]:
     source=STRANDED,
 )
 def wire_not_flexible(job: Job) -> Iterator[Finding]:
-    moving = {one.run: one.spot for one in Zones(job.assessment).in_zone("moving") if one.passes}
+    moving = {one.run: one.spot for one in _once(job, "moving")}
     for id, run in job.assessment.plan.wiring.items():
         solid = run.conductor == "solid"
         if run.factory is True or not (solid or (id in moving and run.conductor == "stranded")):

@@ -16,18 +16,31 @@ _ZONES = {"wire_in_gas_locker": "gas_locker", "wire_along_airbag": "airbag", "wi
 
 
 def round_the_zone(base: Base, finding: Finding) -> Iterator[Candidate]:
-    """Give a run without the paths and places of the zone that it must not lie in."""
-    plan = base.assessment.plan
-    run, zone = plan.wiring[finding.where], _ZONES[finding.rule]
-    kept: list[str] = []
+    """Give a run, its legs and returns without the paths and places of the zone that they must not lie in."""
+    run, zone = base.assessment.plan.wiring[finding.where], _ZONES[finding.rule]
+    at = f"wiring.{run.id}"
+    vias = {f"{at}.via": run.via}
+    if run.return_ is not None:
+        vias[f"{at}.return.via"] = run.return_.via or ()
+    for id, leg in run.legs.items():
+        vias[f"{at}.to.{id}.via"] = leg.via or ()
+        if leg.return_ is not None:
+            vias[f"{at}.to.{id}.return.via"] = leg.return_.via or ()
+    edits: list[Edit] = []
     left: list[str] = []
-    for spot in run.via:
-        thing = plan.paths.get(spot) or plan.places.get(spot)
-        (left if thing is not None and zone in zones_of(plan, thing) else kept).append(spot)
-    if left:
-        at = f"wiring.{run.id}.via"
-        says = f"{run.id} led past {' and '.join(left)}"
-        yield change(says, Edit(at, kept) if kept else Edit(at, remove=True))
+    for field, via in vias.items():
+        kept = [spot for spot in via if not _is_in(base, spot, zone)]
+        if len(kept) < len(via):
+            left += [spot for spot in via if spot not in kept]
+            edits.append(Edit(field, kept) if kept else Edit(field, remove=True))
+    if edits:
+        yield change(f"{run.id} led past {' and '.join(dict.fromkeys(left))}", *edits)
+
+
+def _is_in(base: Base, spot: str, zone: str) -> bool:
+    plan = base.assessment.plan
+    thing = plan.paths.get(spot) or plan.places.get(spot)
+    return thing is not None and zone in zones_of(plan, thing)
 
 
 def silicone(base: Base, finding: Finding) -> Iterator[Candidate]:

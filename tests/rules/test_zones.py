@@ -1,0 +1,68 @@
+"""Where wires lie, however the plan says it: by run, leg or return, a pipe and then not, or by no word."""
+
+from __future__ import annotations
+
+import pytest
+
+from loomwright import read_text
+from loomwright.rules.check import check_plan
+from loomwright.sizing.cures import cures
+from tests.rules.base import plan
+from tests.rules.cases_zones import LAMP, MAINS, lamp
+
+ZONES = {"gas_locker": "wire_in_gas_locker", "airbag": "wire_along_airbag", "flue": "wire_by_flue"}
+LEG = "area: 4 mm², length: 3 m"
+
+
+def found(text: str, rule: str) -> list[tuple[str, str]]:
+    return [(one.severity, one.where) for one in check_plan(read_text(text)).findings if one.rule == rule]
+
+
+@pytest.mark.parametrize("zone", ZONES)
+@pytest.mark.parametrize(
+    "run",
+    [
+        f"to: lamp, {LEG}, via: bad, return: {{to: E2}}",
+        f"to: lamp, {LEG}, return: {{to: E2, length: 0.4 m, via: bad}}",
+        f"to: {{lamp: {{length: 0.5 m, via: bad}}, other: {{length: 1 m}}}}, {LEG}, return: {{to: E2}}",
+    ],
+    ids=["run", "return", "leg"],
+)
+def test_a_wire_is_found_and_led_past_by_whatever_names_the_path(zone: str, run: str):
+    parts = f"{LAMP}\nother: {{kind: lamp, place: kitchen, running: 1 A}}"
+    if "other:" not in run:
+        parts = LAMP
+    text = plan(parts, f"C1: {{from: P1.1, fuse: 3 A, {run}}}").replace(
+        "studs:\n", f"paths:\n  bad: {{zones: [{zone}]}}\nstuds:\n", 1
+    )
+    severity = "watch" if zone == "flue" else "fault"
+    assert found(text, ZONES[zone]) == [(severity, "C1")]
+    [answer] = [one for one in cures(read_text(text)) if one.cure is not None]
+    assert answer.cure is not None
+    assert answer.cure.says == "C1 led past bad"
+
+
+def test_a_mains_cable_in_a_pipe_first_and_then_not_is_a_danger():
+    paths = "  pipe: {conduit: yes, zones: [gas_locker]}\n  open: {zones: [gas_locker]}\n"
+    for via, severity in (("[pipe, open]", "danger"), ("[open, pipe]", "danger"), ("[pipe]", "watch")):
+        cable = f"M1: {{from: inlet, to: S1, area: 2.5 mm², length: 2 m, via: {via}}}"
+        assert found(lamp("", paths, MAINS, cable), "wire_in_gas_locker") == [(severity, "M1")]
+
+
+def test_a_wire_that_nobody_leads_but_has_no_other_way_passes_the_flue():
+    paths = "  bad: {along: [[-0.4, -0.4, 0.1], [0.6, 0.7, 0.4]], zones: [flue]}\n"
+    assert found(lamp("", paths), "wire_by_flue") == [("watch", "C1")]
+
+
+@pytest.mark.parametrize("via", ["pipe", "[sill, pipe]"])
+def test_the_return_of_a_lamp_beside_mains_counts_too(via: str):
+    paths = "  pipe: {conduit: yes}\n  sill: {}\n"
+    back = f"return: {{to: E2, length: 1 m, via: {via}}}"
+    wire = f"C2: {{from: P1.2, fuse: 3 A, to: other, area: 4 mm², length: 3 m, {back}}}"
+    text = lamp(
+        "",
+        paths,
+        f"{MAINS}\nother: {{kind: lamp, place: kitchen, running: 1 A}}",
+        "M1: {from: inlet, to: S1, area: 2.5 mm², length: 2 m, via: pipe}\n" + wire,
+    )
+    assert found(text, "mains_beside_low_voltage") == [("fault", "M1")]
