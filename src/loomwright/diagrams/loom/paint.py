@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from itertools import pairwise
 
 from loomwright.drawing.geometry import Box, Point
-from loomwright.drawing.ink import FIELD, LEADER, THIN, Pen
+from loomwright.drawing.ink import FIELD, LEADER, THIN, Pen, Token
 from loomwright.drawing.lettering import shorten, text_width_mm
 from loomwright.drawing.scene import Circle, Drawn, Link, Polyline, Symbol, Text, Wire, rectangle
 from loomwright.drawing.spacing_marks import strokes_of
@@ -41,7 +41,7 @@ class Painter:
     block : Block
         As the layout gave it, moved to where it shall lie on the sheet.
     ends : Ends
-    cores : mapping of str to (float, tuple of str)
+    cores : mapping of str to (float, tuple of Token)
         By wire the width of its core and its inks. [mm]
     covers : mapping of (str, str) to Cover
         By the spots of a section, what is put around it.
@@ -56,7 +56,7 @@ class Painter:
     layout: Layout
     block: Block
     ends: Ends
-    cores: Mapping[str, tuple[float, tuple[str, ...]]]
+    cores: Mapping[str, tuple[float, tuple[Token, ...]]]
     covers: Mapping[tuple[str, str], Cover]
     letters: Mapping[str, str]
     numbers: Mapping[tuple[str, str], str]
@@ -106,7 +106,7 @@ class Painter:
 
     def _wire(self, wire: str, points: Sequence[Point]) -> Wire:
         core, inks = self.cores[wire]
-        return Wire(tuple(points), core, inks, of=Link("wire", wire))  # type: ignore[arg-type]
+        return Wire(tuple(points), core, inks, of=Link("wire", wire))
 
     def _level(self, level: Level, stepped: Mapping[tuple[str, float], Step]) -> Iterator[Drawn]:
         lanes = self.lanes(level.wires, level.y)

@@ -12,7 +12,7 @@ from typing import Literal
 from loomwright.assessment.looms import BenchLoom, Looms
 from loomwright.assessment.record import Assessment
 from loomwright.diagrams.common import inks_of
-from loomwright.drawing.ink import WIRE_OUTLINE_MM, core_width_mm
+from loomwright.drawing.ink import WIRE_OUTLINE_MM, Token, core_width_mm
 from loomwright.drawing.lettering import text_width_mm, wrap
 from loomwright.drawing.scene import Drawn, Sign, Text
 from loomwright.loom.tree import LoomTree, Section, WireEnd
@@ -121,9 +121,9 @@ class Picture:
         return {(one.a, one.b): cover_of(self.job, one) for one in self.sections}
 
     @cached_property
-    def cores(self) -> dict[str, tuple[float, tuple[str, ...]]]:
+    def cores(self) -> dict[str, tuple[float, tuple[Token, ...]]]:
         """By wire, the width of its core and its inks. [mm]"""
-        found: dict[str, tuple[float, tuple[str, ...]]] = {}
+        found: dict[str, tuple[float, tuple[Token, ...]]] = {}
         for id in self.tree.wires:
             wire = self.job.wires[id]
             found[id] = core_width_mm(wire.area_mm2 or 1.0, RATIO), inks_of(wire.colour)
