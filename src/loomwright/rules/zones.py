@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from loomwright.assessment.zones import GAS_GEAR, LiesIn, Zones, coldest_c
+from loomwright.loom.bundles import HOLE_SOURCE
 from loomwright.plan.values import UNKNOWN, Quantity
 from loomwright.source import Source
 from loomwright.tables.insulation import insulation_class
@@ -37,9 +38,6 @@ FIXED_12V = Source(
 )
 AIRBAGS = Source(work="common practice", place="no loom along an airbag or a belt", checked="common practice")
 FLAMES = Source(work="common practice", place="wires kept off flues and flames", checked="common practice")
-GROMMETS = Source(
-    work="common practice", place="a bundle fills 80 % of a grommet's bore", checked="from memory"
-)
 FROST = Source(
     work="common practice",
     place="lithium iron phosphate is charged at 0 °C and above",
@@ -221,7 +219,7 @@ def clips_too_far_apart(job: Job) -> Iterator[Finding]:
     worst="watch",
     asks="Does each bundle pass the hole of its path?",
     why="A bundle forced through a grommet tears it, and then lies on the bare edge.",
-    source=GROMMETS,
+    source=HOLE_SOURCE,
 )
 def bundle_too_thick_for_hole(job: Job) -> Iterator[Finding]:
     for hole in job.assessment.loom.holes:
@@ -238,7 +236,7 @@ def bundle_too_thick_for_hole(job: Job) -> Iterator[Finding]:
                 says=f"{len(hole.wires)} wires pass the hole of {hole.path} and need "
                 f"{hole.needed_mm:.0f} mm; it has {hole.bore_mm:.0f} mm",
                 do="use a larger grommet, or lead some of them another way",
-                source=GROMMETS,
+                source=HOLE_SOURCE,
             )
 
 
