@@ -87,6 +87,7 @@ def test_json_has_exactly_its_keys(van):
         "bands",
         "faults",
         "batteries",
+        "energy",
         "loom",
         "lists",
         "totals",

@@ -41,7 +41,7 @@ def test_the_edits_of_the_json_clear_the_finding_and_add_none(van):
 
 def test_the_text_says_a_cure_of_several_once():
     text = check(read_text(text_of("mossgrove"))).as_text()
-    assert text.count("own 2.5 mm² feed for pump from P1.4, 15 A (re-checked); cures 2, 3 and 6") == 1
+    assert text.count("own 2.5 mm² feed for pump from P1.4, 15 A (re-checked); cures 2, 3 and 7") == 1
     assert text.count("cure: that of 2 (re-checked)") == 2
     assert "loses 7.0 % before, 3.2 % after" in text
 

@@ -9,6 +9,7 @@ from __future__ import annotations
 from tests.rules.base import WIRE, Case, Flip, plan
 from tests.rules.cases_breaks import BREAKS
 from tests.rules.cases_charging import CHARGING
+from tests.rules.cases_energy import ENERGY
 from tests.rules.cases_feeding_back import FEEDING_BACK
 from tests.rules.cases_guarding import GUARDING
 from tests.rules.cases_modes import MODES
@@ -369,7 +370,7 @@ CASES: dict[str, Case] = {
     ),
 }
 CASES |= GUARDING | SHORTS | MODES | STATIC1 | STATIC2 | TOPOLOGIES | FEEDING_BACK
-CASES |= UNDER_LOAD | CHARGING | BREAKS | WEIGHING | ZONES
+CASES |= UNDER_LOAD | CHARGING | ENERGY | BREAKS | WEIGHING | ZONES
 #: Not a rule of its own: what is said of a finding that only the bad end of an unknown figure brings.
 UNKNOWN_DECIDES = plan(
     "heater: {kind: load, place: kitchen, running: 10 A}",

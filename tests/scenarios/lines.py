@@ -24,6 +24,7 @@ import yaml
 from loomwright import read_text
 from loomwright.assessment.banks_series import charged_apart
 from loomwright.assessment.charging_taken import driven_charges
+from loomwright.assessment.energy.days import Energy, day_promises, lasting_seasons
 from loomwright.assessment.fall_back import fall_back
 from loomwright.assessment.feeding_back import back_feeds_in, fed_backwards
 from loomwright.assessment.joined import banks
@@ -46,16 +47,13 @@ VANS = ("alderford", "amberquay", "highcol", "mossgrove", "planeshed", "saltpan"
 #: This list may only shrink: an entry that no line needs any more fails a test.
 LATER = frozenset(
     {
-        "ah_per_day",
         "bonding",
-        "days",
         "lasting_pct",
         "neutral",
         "mains_fault_current_a",
         "notice",
         "poles",
         "rcd",
-        "solar_ah_per_day",
         "supply_a",
         "touch_v",
         "hook_up_lead",  # the drop along the lead is of the mains side
@@ -111,6 +109,9 @@ RULES_OF = {
     "segregation": frozenset({"mains_beside_low_voltage"}),
     "solid_core": frozenset({"wire_not_flexible"}),
     "charge_temperature_c": frozenset({"lithium_charged_in_frost"}),
+    "ah_per_day": frozenset({"empty_within_a_day"}),
+    "days": frozenset({"promised_days_missed", "empty_within_a_day"}),
+    "solar_ah_per_day": frozenset(),
     "start_load_a": frozenset({"passage_overloaded", "converter_folds_back"}),
 }
 GRAVITY = ("danger", "fault", "watch")
@@ -135,6 +136,7 @@ class Line:
     note: str
     charge: str
     temperature: str
+    month: str
 
     def __str__(self) -> str:
         words = (self.name, self.what, self.of, self.by, self.selector, self.after_cure, self.note[:10])
@@ -192,6 +194,7 @@ def lines(van: str) -> Iterator[Line]:
             row.get("note", ""),
             row.get("charge", ""),
             row.get("temperature", ""),
+            row.get("month", ""),
         )
 
 
@@ -357,9 +360,27 @@ def figure(line: Line, job: Assessment) -> float | None:
             return next(one.ahead_v for one in charged_apart(job) if line.name in one.tap.above)
         case "start_load_a":
             return next(one.amps for one in starts_behind_converters(job) if one.converter == line.name)
+        case "ah_per_day" | "solar_ah_per_day" | "days":
+            return figure_of_day(line, job)
         case "hours_to_fall_back":
             return hours_to_fall_back(line, job)
     raise AssertionError(f"no figure for {line}")
+
+
+def figure_of_day(line: Line, job: Assessment) -> float | None:
+    """Return what a day takes or the sun brings, or how many days full batteries last."""
+    promised = {one.id: one.day for one in day_promises(job)}
+    if line.name in promised:
+        day = promised[line.name]
+    else:
+        energy, month = Energy(job), line.name[:3]
+        seasons = {day.season: day for day in lasting_seasons(job)}
+        if line.name in seasons and not line.month:
+            day = seasons[line.name]
+        else:
+            season = line.name if line.name in job.plan.use else energy.season_of(month)
+            day = energy.day(season, line.month or month, energy.stores[0], drive=True)
+    return {"ah_per_day": day.taken_ah, "solar_ah_per_day": day.sun_ah, "days": day.days}[line.what]
 
 
 def promise_of(line: Line, job: Assessment) -> PowerPromise:
@@ -391,6 +412,8 @@ def touches(line: Line, finding: Finding, job: Assessment) -> bool:
     if line.what == "volts" and line.charge:  # of its promise, the states that miss it
         missed = [state for one in power_promises(job) if one.part == line.name for state in one.missed]
         return any(is_state(line, state) for state in missed)
+    if line.what in ("ah_per_day", "days"):
+        return finding.where == line.name
     if line.thing == "plan":
         return finding.mode in ("", line.name)
     if finding.mode != (MODE_OF.get((line.van, line.selector), "") if finding.mode else ""):

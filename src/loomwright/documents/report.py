@@ -20,6 +20,7 @@ from loomwright.steps import Step
 
 from .banded import bands_dict
 from .cured import NOTHING_TOLD, RECHECKED, Told, answers_of, told
+from .energy import energy_dict, energy_table
 from .lists import Lists
 from .table import table
 from .under_load import batteries_dict, under_load_table
@@ -31,10 +32,7 @@ CAUTION = (
     "practice, and it is no certificate. Work with the batteries disconnected, minus first, and measure."
 )
 #: What a reader might expect to be judged and is not, in this version.
-NOT_JUDGED = (
-    "places and bundles",
-    "energy, and promises of days",
-)
+NOT_JUDGED = ("spells of bad weather (the sun of the mean day is counted)",)
 #: Said as well where the states of a van are too many to visit each.
 STATES_NOT_JUDGED = "some combinations of its switches, which are too many"
 MAINS_CAUTION = "230/120 V side not checked by this version: leave it to a licensed person."
@@ -115,6 +113,7 @@ class Report:
             "bands": self._bands(),
             "faults": _faults(job),
             "batteries": _rounded(batteries_dict(job)),
+            "energy": _rounded(energy_dict(job)),
             "loom": _rounded(job.loom.as_dict()),
             "lists": _rounded(Lists(job).as_dict()),
             "totals": self._totals(),
@@ -163,6 +162,8 @@ class Report:
         parts += ["", "Wires", _wire_table(job), "", "Circuits", _circuit_table(job)]
         if large := under_load_table(job):
             parts += ["", "Large loads, alone, by charge and temperature of the batteries", large]
+        if days := energy_table(job):
+            parts += ["", "A mean day of each month of use", days]
         parts += ["", f"Not judged by this version: {', '.join(not_judged(job))}."]
         if has_mains(job):
             parts.append(MAINS_CAUTION)

@@ -32,6 +32,7 @@ MODULES = (
     "dimmers",
     "drops",
     "ends",
+    "energy",
     "feeding_back",
     "guarding",
     "leads",

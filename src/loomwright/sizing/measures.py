@@ -12,6 +12,7 @@ from loomwright.assessment.charging_spare import spares
 from loomwright.assessment.charging_taken import charge_promises
 from loomwright.assessment.cutting import waits_s
 from loomwright.assessment.derating import derated
+from loomwright.assessment.energy.days import day_promises, lasting_seasons
 from loomwright.assessment.record import Assessment, CircuitFigure, WireFigure
 from loomwright.assessment.sag_promises import power_promises
 from loomwright.assessment.starting import starts_behind_converters
@@ -194,6 +195,17 @@ def _driven(job: Assessment, finding: Finding) -> list[Reading]:
     return [("promised", asked, "Ah"), ("an hour brings", brought, "Ah")]
 
 
+def _lasting(job: Assessment, finding: Finding) -> list[Reading]:
+    one = next((one for one in day_promises(job) if one.id == finding.where), None)
+    asked, lasts = (None, None) if one is None else (one.asked, one.day.days)
+    return [("promised", asked, "d"), ("they last", lasts, "d")]
+
+
+def _first_day(job: Assessment, finding: Finding) -> list[Reading]:
+    days = (day.days for day in lasting_seasons(job) if day.season == finding.where)
+    return [("they last", next(days, None), "d")]
+
+
 def _spare(job: Assessment, finding: Finding) -> list[Reading]:
     taken = (one.amps for one in spares(job) if one.alternator == finding.where)
     return [("gives", next(taken, None), "A")]
@@ -252,6 +264,8 @@ _READINGS: dict[str, Callable[[Assessment, Finding], list[Reading]]] = {
     "inverter_sags": _sags,
     "bank_opens_in_turn": _of_bank,
     "promised_charge_missed": _driven,
+    "promised_days_missed": _lasting,
+    "empty_within_a_day": _first_day,
     "alternator_has_no_spare": _spare,
     "contact_may_weld": _makes,
     "converter_folds_back": _folds_back,

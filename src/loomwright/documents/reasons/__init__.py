@@ -15,6 +15,7 @@ from loomwright.plan.values import End
 from loomwright.rules.check import Checked
 from loomwright.rules.finding import Finding
 
+from .energy import day_tables
 from .limits import circuit_limits, fuse_limits, passage_limits, stud_limits, wire_limits
 from .loose import loose_tables
 from .part import circuits_at, is_in, part_tables, stud_tables
@@ -130,7 +131,8 @@ def _of_finding(checked: Checked, id: str) -> Reasons:
     kind = thing_of(checked.assessment, finding.where)
     if kind is None:
         head = Head(id=finding.where, what=finding.where, place=finding.place)
-        tables = tuple(promise_tables(checked.assessment, finding.where))
+        job, where = checked.assessment, finding.where
+        tables = (*promise_tables(job, where), *day_tables(job, where))
         return Reasons(
             kind="finding", id=id, head=head, findings=(own,), tables=tables, unknown=finding.unknown
         )

@@ -109,6 +109,9 @@ class Promise(Entry):
 
     says: str = column(TEXT, needed=True, says="what the customer was told")
     season: str | None = column(SEASON, otherwise="all", says="when it holds")
+    months: tuple[str, ...] | None = column(
+        list_of(MONTH), otherwise="those of the season", says="of the season, when"
+    )
     days: Amount | None = column(NUMBER, says="lasts so many days")
     sun: str | None = column(words("none rainy average good"), says="in those days")
     drive: YesNo | None = column(YES_NO, says="with the season's drives")

@@ -1,0 +1,89 @@
+"""The air of a month where the van stands, and how cold its batteries get then.
+
+A battery where people live is about as warm as they are; one with the outside air about it follows that air
+with the time constant of its place.
+"""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+
+from loomwright.plan.model import Season
+from loomwright.plan.values import Curve, Quantity
+
+from ..housing import spot_of
+from ..record import Assessment
+from ..zones import OPEN_AIR
+
+#: How warm it is where people live, if the plan does not say. Common practice. [°C]
+ROOM_C = 18.0
+#: Between the day's low and its high where only the mean is known. Common practice. [°C]
+USUAL_SWING_C = 8.0
+_DAY_H = 24.0
+
+
+@dataclass(frozen=True, slots=True)
+class Air:
+    """The outside air of a month, by day and night. [°C]"""
+
+    low_c: float
+    high_c: float
+
+    @property
+    def mean_c(self) -> float:
+        """The day's mean. [°C]"""
+        return (self.low_c + self.high_c) / 2.0
+
+
+def air_of(job: Assessment, month: str) -> Air | None:
+    """Return the air of a month: as the plan's site says; None if it says nothing."""
+    site = job.plan.site
+    if site is None:
+        return None
+    night, day, mean = (of_month(curve, month) for curve in (site.night, site.day, site.mean))
+    if night is not None and day is not None:
+        return Air(night.low, day.low)
+    if mean is not None:
+        return Air(mean.low - USUAL_SWING_C / 2.0, mean.low + USUAL_SWING_C / 2.0)
+    known = night or day
+    if known is None:
+        return None
+    return Air(known.low, known.low + USUAL_SWING_C) if night else Air(known.low - USUAL_SWING_C, known.low)
+
+
+def of_month(curve: Curve | None, month: str) -> Quantity | None:
+    """Return what a curve says of a month: the month's own point, or the one value that holds always."""
+    if curve is None:
+        return None
+    value = curve.points.get(month) if curve.axis == "month" else curve.only()
+    return value if isinstance(value, Quantity) else None
+
+
+def battery_c(job: Assessment, battery: str, season: Season, month: str) -> float | None:
+    """Return how cold a battery gets in a month of a season; None if nobody knows. [°C]"""
+    place, air = spot_of(job.wiring, battery), air_of(job, month)
+    typed = of_month(place.temperature, month) if place is not None else None
+    if typed is not None:
+        return typed.low
+    if place is None or not OPEN_AIR & set(place.zones):
+        return room_c(season)
+    if air is None:
+        return None
+    lag_h = place.thermal_lag.low / 3600.0 if isinstance(place.thermal_lag, Quantity) else 0.0
+    swing = (air.high_c - air.low_c) / 2.0
+    return air.mean_c - swing / math.hypot(1.0, 2.0 * math.pi * lag_h / _DAY_H)
+
+
+def room_c(season: Season) -> float:
+    """Return how warm people keep the van in a season. [°C]"""
+    return season.rooms.low if isinstance(season.rooms, Quantity) else ROOM_C
+
+
+def inside_c(job: Assessment, season: Season, month: str) -> float:
+    """Return the mean of the air inside: as warm as people keep it, warmer where it is warm outside. [°C]"""
+    air = air_of(job, month)
+    return max(room_c(season), air.mean_c) if air is not None else room_c(season)
+
+
+__all__ = ["Air", "air_of", "battery_c", "inside_c", "of_month", "room_c"]

@@ -1,0 +1,120 @@
+"""Batteries by chemistry as tanks of ampere-hours: what may be used, what comes back, cold, rest, age.
+
+The figures are for planning; a battery maker's sheet is better than any of them. A tank is counted at the
+rate of a day's use: what a large current takes more is in `battery_states` (Peukert).
+
+Sources: usable share and efficiency are common practice beside makers' published tables; capacity in the
+cold spans two makers' tables for lithium and handbook lore for lead; self-discharge is a handbook range.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from itertools import pairwise
+from types import MappingProxyType
+
+from loomwright.errors import OutOfTableError
+from loomwright.source import Source
+from loomwright.tables.batteries import CHEMISTRIES
+from loomwright.units import Band
+
+USABLE_SOURCE = Source(
+    work="common practice",
+    place="share of a battery's capacity that is planned with",
+    checked="common practice",
+)
+EFFICIENCY_SOURCE = Source(
+    work="common practice", place="ampere-hours out for each one in, by chemistry", checked="from memory"
+)
+COLD_SOURCE = Source(
+    work="common practice",
+    place="capacity by temperature, between two makers' tables for lithium",
+    checked="published, second hand",
+)
+REST_SOURCE = Source(
+    work="common practice", place="self-discharge by chemistry, per month at 20 °C", checked="common practice"
+)
+CYCLES_SOURCE = Source(
+    work="common practice",
+    place="cycles to four fifths of the capacity, two points of makers' curves by chemistry",
+    checked="one source",
+)
+
+_LEAD = ("flooded", "efb", "agm", "gel")
+
+
+def _by(lead: Band, lifepo4: Band, unknown: Band) -> Mapping[str, Band]:
+    return MappingProxyType({**dict.fromkeys(_LEAD, lead), "lifepo4": lifepo4, "unknown": unknown})
+
+
+#: Share of the capacity that may be used. [1]
+USABLE: Mapping[str, Band] = _by(Band(0.5, 0.5), Band(0.8, 0.9), Band(0.5, 0.8))
+#: Ampere-hours that come out again for each that went in, over a day's cycle. [1]
+EFFICIENCY: Mapping[str, Band] = _by(Band(0.90, 0.95), Band(0.99, 0.99), Band(0.90, 0.99))
+#: Ampere-hours lost at rest, of the capacity, each month. [1]
+SELF_DISCHARGE: Mapping[str, Band] = MappingProxyType(
+    {
+        "flooded": Band(0.03, 0.08),
+        "efb": Band(0.03, 0.05),
+        "agm": Band(0.02, 0.04),
+        "gel": Band(0.02, 0.03),
+        "lifepo4": Band(0.02, 0.03),
+        "unknown": Band(0.02, 0.08),
+    }
+)
+
+_LEAD_COLD = ((-30.0, 0.50), (-20.0, 0.62), (0.0, 0.82), (20.0, 1.0))
+#: Temperature, and what is left of the capacity. [°C, 1]
+CAPACITY_BY_C: Mapping[str, tuple[tuple[float, float], ...]] = MappingProxyType(
+    {**dict.fromkeys((*_LEAD, "unknown"), _LEAD_COLD), "lifepo4": ((-20.0, 0.60), (0.0, 0.80), (25.0, 1.0))}
+)
+
+
+def capacity_share(chemistry: str, temperature_c: float) -> float:
+    """Return what is left of a battery's capacity where it is cold; it gains nothing where it is warm.
+
+    Parameters
+    ----------
+    chemistry : str
+        One of those of `batteries`, or "unknown".
+    temperature_c : float
+        Of the cells; beyond the table its end holds. [°C]
+
+    Returns
+    -------
+    float
+        Between 0 and 1.
+
+    Raises
+    ------
+    OutOfTableError
+        No such chemistry.
+
+    Examples
+    --------
+    >>> capacity_share("lifepo4", -10.0)
+    0.7
+    """
+    points = CAPACITY_BY_C.get(chemistry)
+    if points is None:
+        raise OutOfTableError(f"no chemistry {chemistry!r}; held: {', '.join(CHEMISTRIES)}, unknown")
+    return between(points, temperature_c)
+
+
+def between(points: tuple[tuple[float, float], ...], at: float) -> float:
+    """Return a figure between rising points in a straight line; beyond them the end holds.
+
+    Examples
+    --------
+    >>> between(((0.0, 1.0), (10.0, 2.0)), 2.5), between(((0.0, 1.0), (10.0, 2.0)), 20.0)
+    (1.25, 2.0)
+    """
+    if at <= points[0][0]:
+        return points[0][1]
+    for (low, low_value), (high, high_value) in pairwise(points):
+        if at <= high:
+            return low_value + (high_value - low_value) * (at - low) / (high - low)
+    return points[-1][1]
+
+
+__all__ = ["CYCLES_SOURCE", "between", "capacity_share"]
