@@ -169,8 +169,8 @@ class Energy:
                 "Q_n", "Q - η * Q_in", given, out - back.value * came_ah, "Ah", back.source, "lost in a day"
             )
             days = usable.ah / net.value if net.value > 0.0 else math.inf
-            given = (Given("Q_u", usable.ah, "Ah"), Given("Q_n", net.value, "Ah"))
-            last = Step("D", "Q_u / Q_n", given, days, "d", None, "full batteries last")
+            shares = (Given("Q_u", usable.ah, "Ah"), Given("Q_n", net.value, "Ah"))
+            last = Step("D", "Q_u / Q_n", shares, days, "d", None, "full batteries last")
             found.append((usable, net.value, days, (net, last) if math.isfinite(days) else (net,)))
         return min(found, key=lambda one: (one[2], -one[1]))
 
