@@ -66,3 +66,32 @@ def test_the_return_of_a_lamp_beside_mains_counts_too(via: str):
         "M1: {from: inlet, to: S1, area: 2.5 mm², length: 2 m, via: pipe}\n" + wire,
     )
     assert found(text, "mains_beside_low_voltage") == [("fault", "M1")]
+
+
+def test_only_the_metres_in_a_closed_pipe_need_no_clips():
+    rule, clips = "clips_too_far_apart", ", via: pipe, clips: 0.9 m"
+    along = "along: [[-0.4, -0.4, 0.1], [0.6, 0.7, 0.4]]"
+    for pipe, severity in (
+        ("", "watch"),  # nobody says how long the pipe is
+        (", length: 2.5 m", "fault"),  # half a metre of the wire of 3 m lies outside
+        (", length: 2.6 m", None),
+        (f", {along}", None),  # from end to end
+        (", along: [[-0.4, -0.4, 0.1], [0.1, 0.15, 0.25]]", "fault"),  # the pipe ends half-way
+    ):
+        text = lamp(clips, f"  pipe: {{conduit: yes{pipe}}}\n")
+        assert found(text, rule) == ([(severity, "C1")] if severity else []), pipe
+    mixed = lamp(", via: [pipe, sill], clips: 0.9 m", "  pipe: {conduit: yes}\n  sill: {}\n")
+    assert found(mixed, rule) == [("fault", "C1")]
+
+
+def test_a_way_by_a_pipe_alone_cures_no_clips():
+    """The cable that is led past the gas locker lies in the pipe of unknown length that is left to it."""
+    paths = "  pipe: {conduit: yes}\n  bad: {zones: [gas_locker]}\n"
+    text = lamp(", via: [bad, pipe], clips: 0.9 m", paths)
+    answers = {one.number: one.cure for one in cures(read_text(text))}
+    rules = [one.rule for one in check_plan(read_text(text)).findings]
+    past, clipped = (answers[rules.index(rule) + 1] for rule in ("wire_in_gas_locker", "clips_too_far_apart"))
+    assert past is not None
+    assert clipped is not None
+    assert past.says == "C1 led past bad"
+    assert clipped.says == "C1 fixed every 0.45 m"

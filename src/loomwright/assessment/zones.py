@@ -12,6 +12,7 @@ from functools import cached_property
 from itertools import pairwise
 from typing import TYPE_CHECKING
 
+from loomwright.loom.nets import Route
 from loomwright.plan.model import Place, Run
 from loomwright.plan.pieces import FlatRun
 from loomwright.plan.values import Quantity
@@ -79,10 +80,32 @@ class Zones:
             found += [Beside(flat.id, others, id) for flat in inside if flat.mains and others]
         return tuple(found)
 
-    def in_pipe(self, run: Run) -> bool:
-        """Say whether all the paths that a run names are closed pipes."""
-        paths = [self.plan.paths[id] for id in run.via if id in self.plan.paths]
-        return bool(paths) and all(path.conduit is True for path in paths)
+    def open_m(self, run: Run) -> float | None:
+        """Return the longest stretch of a run's feed that lies in no closed pipe; None if nobody knows. [m]
+
+        Where no way is known, what the lengths of its pipes leave of its own; without a pipe all is open.
+        """
+        named = [self.plan.paths[id] for id in run.via if id in self.plan.paths]
+        if not any(path.conduit is True for path in named):
+            return math.inf
+        laid = [self.job.loom.laid.get(p.id) for p in self.job.wiring.runs[run.id].pieces if p.role == "feed"]
+        routes = [one.route for one in laid if one is not None and one.route is not None]
+        if routes and len(routes) == len(laid):
+            return max(self._open_m(route) for route in routes)
+        piped = [path.length.low if isinstance(path.length, Quantity) else None for path in named]
+        if not all(path.conduit is True for path in named):
+            return math.inf
+        if not isinstance(run.length, Quantity) or None in piped:
+            return None
+        return max(run.length.high - sum(metres for metres in piped if metres is not None), 0.0)
+
+    def _open_m(self, route: Route) -> float:
+        longest, so_far = 0.0, 0.0
+        for step in route.stretches:
+            path = self.plan.paths.get(step.path)
+            so_far = 0.0 if path is not None and path.conduit is True else so_far + step.metres
+            longest = max(longest, so_far)
+        return longest
 
     def upright(self, run: Run) -> bool | None:
         """Say whether a run climbs more than it goes along; None if nobody says where its paths are. [m]"""

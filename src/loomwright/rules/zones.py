@@ -190,14 +190,15 @@ def clips_too_far_apart(job: Job) -> Iterator[Finding]:
     zones = Zones(job.assessment)
     for id, run in job.assessment.plan.wiring.items():
         clips = run.clips
-        if not isinstance(clips, Quantity) or zones.in_pipe(run):
+        if not isinstance(clips, Quantity):
             continue
         mains, upright = job.assessment.wiring.runs[id].mains, zones.upright(run)
         surely = MAINS_UPRIGHT_M if mains and upright is not False else MAINS_LEVEL_M if mains else LOW_M
         perhaps = MAINS_LEVEL_M if mains and upright is not True else surely
-        if clips.high <= perhaps:
+        open_m = zones.open_m(run)
+        if clips.high <= perhaps or (open_m is not None and open_m <= perhaps):
             continue
-        severity: Severity = "fault" if clips.high > surely else "watch"
+        severity: Severity = "fault" if clips.high > surely and open_m is not None else "watch"
         allowed = f"{LOW_M:g} m"
         if mains:
             allowed = f"{MAINS_LEVEL_M:g} m where it lies level, {MAINS_UPRIGHT_M:g} m upright"
@@ -209,8 +210,9 @@ def clips_too_far_apart(job: Job) -> Iterator[Finding]:
             value=clips.high,
             limit=surely if severity == "fault" else perhaps,
             unit="m",
-            says=f"{id} is fixed every {clips.high:g} m; {allowed} at most",
-            do="set clips in between",
+            says=f"{id} is fixed every {clips.high:g} m; {allowed} at most"
+            + ("; nobody says how much of it lies outside its pipe" if open_m is None else ""),
+            do="set clips in between" if open_m is not None else "set clips where it lies outside its pipe",
             source=FIXED if mains else FIXED_12V,
         )
 

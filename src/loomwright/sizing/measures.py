@@ -18,7 +18,6 @@ from loomwright.assessment.sag_promises import power_promises
 from loomwright.assessment.starting import starts_behind_converters
 from loomwright.assessment.vehicle_side import alternator_loads
 from loomwright.assessment.weights import weights_of
-from loomwright.assessment.zones import Zones
 from loomwright.plan.values import Quantity
 from loomwright.rules.finding import Finding
 
@@ -152,7 +151,7 @@ def _derated(job: Assessment, finding: Finding) -> list[Reading]:
 
 def _clips(job: Assessment, finding: Finding) -> list[Reading]:
     run = job.plan.wiring.get(finding.where)
-    if run is None or not isinstance(run.clips, Quantity) or Zones(job).in_pipe(run):
+    if run is None or not isinstance(run.clips, Quantity):
         return [("fixed every", None, "m")]
     return [("fixed every", run.clips.high, "m")]
 
