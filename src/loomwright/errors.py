@@ -3,6 +3,7 @@
 LoomwrightError
 ├── PlanError          the text is not a plan, or does not name one definite van; carries every problem
 ├── OutOfTableError    a table was asked for a value that it does not hold
+├── OutOfClimate       no sun and air are held for the place that was asked for
 ├── NoSuchModeError    a sheet was asked for in a mode that the van, or the sheet, does not have
 └── ChangedMeanwhile   the file to be saved is no longer the one that was read
 
@@ -21,6 +22,10 @@ class LoomwrightError(Exception):
 
 class OutOfTableError(LoomwrightError, ValueError):
     """A table was asked for a size or condition that it does not hold."""
+
+
+class OutOfClimate(LoomwrightError, ValueError):  # noqa: N818  (where it is, not what broke)
+    """The climate was asked for a place that it does not hold: open sea, or too near a pole."""
 
 
 class NoSuchModeError(LoomwrightError, ValueError):
