@@ -17,7 +17,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import cache
 from importlib.resources import files
-from typing import Final
+from typing import Any, Final
 
 import numpy as np
 from numpy.typing import NDArray
@@ -269,13 +269,13 @@ def _strip(number: int) -> tuple[NDArray[np.int16], NDArray[np.int64]]:
     return values, np.cumsum(land).reshape(land.shape) - 1
 
 
-def _held(name: str) -> NDArray[np.generic]:
+def _held(name: str) -> NDArray[Any]:
     """Return an array of the file."""
     with (
         files("loomwright.energy").joinpath("climate_data/climate.npz").open("rb") as file,
         np.load(file, allow_pickle=False) as held,
     ):
-        array: NDArray[np.generic] = held[name]
+        array: NDArray[Any] = held[name]
     return array
 
 
