@@ -25,7 +25,7 @@ DAYS_IN_MONTH = (31, 28, 31, 30, 31, 30, 31, 31, 30, 31, 30, 31)
 DAYS = 365
 #: Month (0 to 11) of each day of the standard year, shape (365,).
 MONTH_OF_DAY = np.repeat(np.arange(12), DAYS_IN_MONTH)
-#: Share of the light that ground throws back: grass and gravel, common practice.
+#: Share of the light that the surface below throws back: grass and gravel, common practice.
 GROUND_ALBEDO = 0.2
 
 
@@ -162,7 +162,7 @@ def plane_factors(
     azimuth_deg : float
         Where the plane looks: 0 north, 90 east, 180 south. [°]
     albedo : float
-        Share of the light that the ground throws back.
+        Share of the light that the surface below throws back.
 
     Returns
     -------
