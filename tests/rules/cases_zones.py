@@ -61,7 +61,28 @@ def frost(celsius: float, stops: str = "none", more: str = "") -> str:
     return text.replace("seat_base: [-0.4, -0.4, 0.1]", cold).replace("chemistry: agm", stopped)
 
 
+def _door(zone: str) -> str:
+    """A lamp that returns to a stud at a place of some zone."""
+    text = lamp("")
+    return text.replace("kitchen: [0.6, 0.7, 0.4]", f"kitchen: {{at: [0.6, 0.7, 0.4], zones: [{zone}]}}")
+
+
+def _mixed(measured: str = "") -> str:
+    """A van of several materials, with the ohms between its studs or without."""
+    text = lamp("").replace("basis:\n", "vehicle: {body: mixed}\nbasis:\n", 1)
+    return text.replace("E1: {place: seat_base}", f"E1: {{place: seat_base{measured}}}")
+
+
 ZONES = {
+    "return_over_moving_part": Case(
+        _door("moving"), _door("living"), "fault", "A lamp on a door returns to a stud on the door."
+    ),
+    "return_by_mixed_shell": Case(
+        _mixed(),
+        _mixed(", body_to: {E2: 0 mΩ}"),
+        "watch",
+        "The body is part steel, part plastic, and nobody measured it between the studs.",
+    ),
     "wire_in_gas_locker": Case(
         _mains_past("gas_locker"),
         _mains_past("wet"),

@@ -95,3 +95,34 @@ def test_a_way_by_a_pipe_alone_cures_no_clips():
     assert clipped is not None
     assert past.says == "C1 led past bad"
     assert clipped.says == "C1 fixed every 0.45 m"
+
+
+def test_what_returns_over_a_moving_part_is_led_back_by_wire():
+    door = "kitchen: {at: [0.6, 0.7, 0.4], zones: [moving]}"
+    for back, more, expected in (
+        ("return: {to: E2, length: 0.4 m}", "", ("fault", "return of C1 beside its feed")),
+        ("return: body", "", ("watch", "return of C1 beside its feed")),
+        ("return: wire", "", None),
+        ("return: {to: E1, length: 3 m}", "", None),
+        # a braid past the hinge
+        ("return: {to: E2, length: 0.4 m}", "braid: {from: E2, to: E1, area: 6 mm², length: 1 m}", None),
+    ):
+        wire = f"C1: {{from: P1.1, fuse: 3 A, to: lamp, {LEG}, {back}}}\n{more}"
+        text = plan(LAMP, wire).replace("kitchen: [0.6, 0.7, 0.4]", door)
+        told = found(text, "return_over_moving_part")
+        assert told == ([(expected[0], "C1")] if expected else []), back
+        if expected:
+            rules = [one.rule for one in check_plan(read_text(text)).findings]
+            number = rules.index("return_over_moving_part") + 1
+            [cure] = {one.cure for one in cures(read_text(text)) if one.number == number}
+            assert cure is not None
+            assert cure.says == expected[1]
+
+
+def test_what_lies_above_the_load_space_is_in_the_rising_roof():
+    text = lamp("").replace(
+        "basis:\n", "vehicle: {pop_top: yes, load_space: [2 m, 1.7 m, 0.3 m]}\nbasis:\n", 1
+    )
+    assert found(text, "return_over_moving_part") == [("watch", "C1")]
+    assert found(text.replace("pop_top: yes", "pop_top: no"), "return_over_moving_part") == []
+    assert found(text.replace("0.3 m]", "0.5 m]"), "return_over_moving_part") == []

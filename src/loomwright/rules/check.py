@@ -42,6 +42,7 @@ MODULES = (
     "moved",
     "polarity",
     "series",
+    "shell",
     "shorts",
     "starting",
     "studs",

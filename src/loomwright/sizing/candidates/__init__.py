@@ -68,6 +68,7 @@ PROPOSERS: Mapping[str, tuple[Proposer, ...]] = {
     "open_return": (returns.some_return,),
     "open_end": (feeds.without_it,),
     "stud_not_named": (returns.named_stud,),
+    "return_over_moving_part": (returns.off_the_moving_part,),
     "permanent_supply_cut": (supplies.past_the_switch,),
     "source_without_battery": (supplies.charger_past_the_switch,),
     "lead_battery_unvented": (supplies.vented,),
@@ -155,6 +156,7 @@ _WHY: Mapping[str, str] = {
     "double_switch": "which switch is to go is for the user to say",
     "too_heavy": "what stays at home or gets lighter is for the user to say",
     "short_folds_back": "there is nothing to mend: the cable carries what comes",
+    "return_by_mixed_shell": "the body has to be measured between its studs first",
     "dip_at_other_load": "what dips is inside the battery itself, not in the wiring",
 }
 _NOTHING = "no change of the plan is known that would clear this"

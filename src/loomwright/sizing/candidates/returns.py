@@ -5,6 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import Any
 
+from loomwright.assessment.shell import over_moving_parts
+from loomwright.assessment.sizes import zones_of
 from loomwright.assessment.states import NO_BODY_RETURN
 from loomwright.plan.changes.facts import BARS, Facts, facts_of, nearest_first, title_of
 from loomwright.plan.changes.ids import free_id
@@ -85,6 +87,28 @@ def named_stud(base: Base, finding: Finding) -> Iterator[Candidate]:
         if edits := _bare_ends(base, run, stud):
             says = f"a new stud {stud} at {title_of(plan, place)} for {finding.where}"
             yield change(says, new, *edits)
+
+
+def off_the_moving_part(base: Base, finding: Finding) -> Iterator[Candidate]:
+    """Give a return that ends on a part that moves a wire of its own: beside its feed, to a fixed stud."""
+    plan, bare = base.assessment.plan, finding.cause or BODY
+    run = plan.wiring.get(finding.where)
+    if run is None:
+        return
+    if run.return_ is not None and run.return_.to is not None and run.return_.to.id == bare:
+        yield change(f"return of {run.id} beside its feed", Edit(f"wiring.{run.id}.return", "wire"))
+    moving = {one.stud for one in over_moving_parts(base.assessment.wiring)}
+    part = next((end.id for end in (*run.to, run.from_) if end.id in plan.parts), "")
+    facts = facts_of(plan)
+    fixed = [id for id in plan.studs if id not in moving and id != bare and not facts.is_bond(id)]
+    for stud in (nearest_first(plan, part, fixed) or fixed)[:_STUDS]:
+        if not _is_moving(base, stud) and (edits := _bare_ends(base, run, stud, bare)):
+            yield change(f"return of {run.id} by wire to stud {stud}", *edits)
+
+
+def _is_moving(base: Base, stud: str) -> bool:
+    place = base.assessment.plan.places.get(base.assessment.plan.studs[stud].place)
+    return place is not None and "moving" in zones_of(base.assessment.plan, place)
 
 
 def _new_stud(base: Base, place: str) -> tuple[str, Edit]:
