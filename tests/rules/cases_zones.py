@@ -53,8 +53,10 @@ def _hole(mm: float) -> str:
 def frost(celsius: float, stops: str = "none", more: str = "") -> str:
     """A lithium battery and its charger in a place as cold as that."""
     text = plan(
-        f"{LAMP}\ncharger: {{kind: mains_charger, place: kitchen, current: 10 A, output: 14.2 V, wired: no}}",
-        f"C1: {{from: P1.1, fuse: 3 A, to: lamp, {WIRE}}}",
+        f"{LAMP}\ncharger: {{kind: mains_charger, place: kitchen, current: 10 A, output: 14.2 V}}",
+        f"C1: {{from: P1.1, fuse: 3 A, to: lamp, {WIRE}}}\n"
+        "charge: {from: charger.plus, to: leisure.plus, area: 4 mm², length: 1 m, fuse: 15 A blade at to, "
+        "return: wire}",
     )
     cold = f"seat_base: {{at: [-0.4, -0.4, 0.1], temperature: {celsius} °C}}"
     stopped = f"chemistry: lifepo4, cut_off: {{charge_below: {stops}}}{more}"

@@ -8,7 +8,7 @@ from loomwright import read_text
 from loomwright.rules.check import check_plan
 from loomwright.sizing.cures import cures
 from tests.rules.base import plan
-from tests.rules.cases_zones import LAMP, MAINS, lamp
+from tests.rules.cases_zones import LAMP, MAINS, frost, lamp
 
 ZONES = {"gas_locker": "wire_in_gas_locker", "airbag": "wire_along_airbag", "flue": "wire_by_flue"}
 LEG = "area: 4 mm², length: 3 m"
@@ -126,3 +126,21 @@ def test_what_lies_above_the_load_space_is_in_the_rising_roof():
     assert found(text, "return_over_moving_part") == [("watch", "C1")]
     assert found(text.replace("pop_top: yes", "pop_top: no"), "return_over_moving_part") == []
     assert found(text.replace("0.3 m]", "0.5 m]"), "return_over_moving_part") == []
+
+
+def test_only_what_reaches_a_battery_charges_it_in_frost():
+    rule, text = "lithium_charged_in_frost", frost(-5.0)
+    assert found(text, rule) == [("fault", "leisure")]
+    # the charger hangs on a lead battery of its own
+    other = "other: {kind: battery, place: kitchen, chemistry: agm, capacity: 50 Ah}\n  charger:"
+    apart = text.replace("charger:", other, 1).replace("to: leisure.plus, area: 4", "to: other.plus, area: 4")
+    assert found(apart, rule) == []
+    # and with a switch between the two, closed in some mode
+    link = "link: {from: other.plus, fuse: 30 A bolted at both, through: K, to: leisure.plus, area: 10 mm²"
+    joined = apart.replace("other:", "K: {kind: switch, place: kitchen}\n  other:", 1)
+    assert found(f"{joined}  {link}, length: 1 m, return: wire}}\n", rule) == [("fault", "leisure")]
+    # an inverter that charges does; one that only passes mains on does not
+    for amps, told in (("10 A", [("fault", "leisure")]), ("0 A", [])):
+        both = f"kind: inverter_charger, place: kitchen, power: 500 W, charge_current: {amps}"
+        combined = text.replace("kind: mains_charger, place: kitchen, current: 10 A, output: 14.2 V", both)
+        assert found(combined, rule) == told, amps

@@ -26,6 +26,7 @@ if TYPE_CHECKING:
 #: Zones in which a place has the outside air about it.
 OPEN_AIR = frozenset({"outside", "underfloor"})
 _DAY_H = 24.0
+_ON_MAINS = ("mains_charger", "inverter_charger")
 #: Kinds of parts that belong to the gas itself: their own wires may end at the bottles.
 GAS_GEAR = frozenset({"alarm", "sender"})
 
@@ -142,6 +143,18 @@ def named_of(run: Run) -> list[str]:
     return list(dict.fromkeys(spot for via in vias for spot in via or ()))
 
 
+def chargers_of(job: Assessment, battery: str) -> tuple[str, ...]:
+    """Return the parts that charge a battery in some mode, or in some state of the switches."""
+    found = {id for mode in job.modes.every for id in mode.charges.get(battery, ())}
+    for id, part in job.wiring.parts.items():
+        amps = part.charge_current
+        only_passes = isinstance(amps, Quantity) and amps.high == 0.0
+        if part.kind in _ON_MAINS and not only_passes:  # whether the plan has an inlet for it or not
+            reached = any(battery in mode.live.at(f"{id}.plus") for mode in job.modes.every)
+            found |= {id} if reached else set()
+    return tuple(sorted(found))
+
+
 def coldest_c(job: Assessment, part_id: str) -> float | None:
     """Return how cold a battery gets in its place; None if the plan says too little. [°C]
 
@@ -176,4 +189,4 @@ def _lag_h(place: Place) -> float:
     return place.thermal_lag.low / 3600.0 if isinstance(place.thermal_lag, Quantity) else 0.0
 
 
-__all__ = ["GAS_GEAR", "OPEN_AIR", "Beside", "LiesIn", "Zones", "coldest_c", "named_of"]
+__all__ = ["GAS_GEAR", "OPEN_AIR", "Beside", "LiesIn", "Zones", "chargers_of", "coldest_c", "named_of"]

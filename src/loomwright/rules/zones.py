@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from loomwright.assessment.zones import GAS_GEAR, LiesIn, Zones, coldest_c
+from loomwright.assessment.zones import GAS_GEAR, LiesIn, Zones, chargers_of, coldest_c
 from loomwright.loom.bundles import HOLE_SOURCE
 from loomwright.plan.values import UNKNOWN, Quantity
 from loomwright.source import Source
@@ -49,7 +49,6 @@ MAINS_LEVEL_M, MAINS_UPRIGHT_M, LOW_M = 0.25, 0.40, 0.45
 CHARGED_FROM_C = 0.0
 #: Insulation that stands the neighbourhood of a flue. [°C]
 BY_FLUE_C = 150.0
-_CHARGERS = ("b2b", "mains_charger", "solar_regulator", "inverter_charger", "alternator")
 
 
 @rule(
@@ -249,10 +248,7 @@ def bundle_too_thick_for_hole(job: Job) -> Iterator[Finding]:
     source=FROST,
 )
 def lithium_charged_in_frost(job: Job) -> Iterator[Finding]:
-    wiring = job.assessment.wiring
-    if not any(part.kind in _CHARGERS for part in wiring.parts.values()):
-        return
-    for id, part in wiring.parts.items():
+    for id, part in job.assessment.wiring.parts.items():
         if part.kind != "battery" or part.chemistry != "lifepo4" or isinstance(part.heat_pad, Quantity):
             continue
         cold = coldest_c(job.assessment, id)
@@ -260,6 +256,8 @@ def lithium_charged_in_frost(job: Job) -> Iterator[Finding]:
         least = typed.low if isinstance(typed, Quantity) else CHARGED_FROM_C
         stops = part.cut_off.charge_below if part.cut_off is not None else UNKNOWN
         if cold is None or cold >= least or (isinstance(stops, Quantity) and stops.low >= least):
+            continue
+        if not chargers_of(job.assessment, id):
             continue
         known = stops is not UNKNOWN
         says = f"{job.name(id)} gets as cold as {cold:.1f} °C there and may be charged from {least:g} °C on"
