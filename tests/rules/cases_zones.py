@@ -75,7 +75,48 @@ def _mixed(measured: str = "") -> str:
     return text.replace("E1: {place: seat_base}", f"E1: {{place: seat_base{measured}}}")
 
 
+def _pipe(mm: float) -> str:
+    """One wire of 4 mm², 4.4 mm thick, in a pipe: it may fill 53 % of the bore."""
+    return lamp(", via: pipe", f"  pipe: {{conduit: yes, hole: {mm} mm}}\n")
+
+
+def _air(celsius: float) -> str:
+    """A wire of PVC for 70 °C along a path as hot as that."""
+    return lamp(", via: sill", f"  sill: {{temperature: {celsius} °C}}\n")
+
+
+def _loop(left_m: float) -> str:
+    """A wire over a slide so much longer than its way of √(1.0² + 1.1² + 0.3²) = 1.517 m."""
+    paths = "  slide: {along: [[-0.4, -0.4, 0.1], [0.6, 0.7, 0.4]], zones: [moving]}\n"
+    return lamp(", via: slide", paths).replace("length: 3 m", f"length: {1.51658 + left_m} m", 1)
+
+
+def _inlet(metres: float, floor: str = "0.6 m") -> str:
+    """An inlet so high above the ground, with a load floor of 0.6 m."""
+    at = f"at: [0.6, 0.7, {metres - 0.6:.3f}]"
+    text = lamp("", parts=f"inlet: {{kind: inlet, place: kitchen, {at}, rating: 16 A, wired: no}}")
+    return text.replace("basis:\n", f"vehicle: {{floor_height: {floor}}}\nbasis:\n", 1)
+
+
 ZONES = {
+    "pipe_too_full": Case(_pipe(6.0), _pipe(6.1), "watch", "A wire of 4.4 mm lies in a pipe of 6 mm."),
+    "insulation_below_air": Case(
+        _air(71.0),
+        _air(69.0),
+        "fault",
+        "A wire with PVC for 70 °C lies in a roof void that gets 71 °C.",
+        (Flip(_air, 69.9, "fault"),),
+    ),
+    "no_loop_at_moving_part": Case(
+        _loop(0.05), _loop(0.12), "watch", "A wire over a slide is as long as its way and no longer."
+    ),
+    "inlet_too_high": Case(
+        _inlet(1.9),
+        _inlet(1.8),
+        "fault",
+        "The inlet sits 1.9 m above the ground.",
+        (Flip(_inlet, 1.8, "fault"), Flip(lambda m: _inlet(m, "0.6..0.7 m"), 1.7, "watch")),
+    ),
     "return_over_moving_part": Case(
         _door("moving"), _door("living"), "fault", "A lamp on a door returns to a stud on the door."
     ),

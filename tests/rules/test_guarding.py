@@ -55,6 +55,36 @@ def test_a_fuse_is_missing_at_the_battery_and_not_further_on():
     assert "125 A or less within 0.3 m of leisure" in missing.do
 
 
+@pytest.mark.parametrize(
+    ("apart", "length", "severity"),
+    [
+        ("0.26", "", None),  # 0.29 m with 1.1 for bends; the slack at its ends is none of the distance
+        ("0.28", "", "danger"),
+        ("0.28", ", length: 0.29 m", None),  # what is typed stands
+        ("0.26", ", length: 0.35 m", "danger"),
+        ("unknown", "", "watch"),
+    ],
+)
+def test_how_far_a_battery_is_from_the_box_with_its_fuse_is_told_by_their_places(
+    apart: str, length: str, severity: str | None
+):
+    """Workshop limit: 0.3 m. A battery, and a box with a main fuse so far behind it."""
+    box = f"at: [-0.4, {float(apart) - 0.4:.2f}, 0.1], " if apart != "unknown" else ""
+    place = "place: seat_base, " if box else ""
+    second = f"P2: {{kind: fuse_box, {place}{box}ways: 2, main_fuse: 40 A bolted}}"
+    lamp = "lamp: {kind: lamp, place: kitchen, running: 1 A}"
+    text = plan(
+        f"{second}\n{lamp}",
+        f"C1: {{from: P2.1, fuse: 3 A, to: lamp, {WIRE}}}\n"
+        f"feed: {{from: leisure.plus, to: P2, area: 16 mm²{length}}}",
+    )
+    told = [
+        one for one in check_plan(read_text(text)).findings if one.where in ("feed", "wiring.feed.length")
+    ]
+    assert [one.severity for one in told] == ([severity] if severity else []), told
+    assert all("missing_fuse" in (one.rule, one.at_worst) for one in told)
+
+
 def test_a_sheathed_link_is_part_of_a_lead_bank_only():
     text = (EXAMPLES / "planeshed.yaml").read_text(encoding="utf-8")
     bare = text.replace("joints: 2 at 0.1 mΩ, sheathed: yes", "joints: 2 at 0.1 mΩ", 1)

@@ -128,6 +128,29 @@ def test_what_lies_above_the_load_space_is_in_the_rising_roof():
     assert found(text.replace("0.3 m]", "0.5 m]"), "return_over_moving_part") == []
 
 
+def test_a_pipe_is_as_full_as_its_cores_together_make_it():
+    """Thick-wall 4 mm² is 4.4 mm, 2.5 mm² 3.6 mm; NEC chapter 9, table 1: two wires 31 %, more 40 %."""
+    rule = "pipe_too_full"
+    paths = "  pipe: {conduit: yes, hole: BORE}\n"
+    back = "return: {to: E2, length: 1 m, via: pipe}"
+    two = lamp("", paths).replace("return: {to: E2, length: 0.4 m}", f"via: pipe, {back}")
+    # √(2 · 4.4² / 0.31) = 11.18 mm
+    assert found(two.replace("BORE", "11.1 mm"), rule) == [("watch", "pipe")]
+    assert found(two.replace("BORE", "11.2 mm"), rule) == []
+    assert found(two.replace("BORE", "11.1 mm").replace("4 mm²", "unknown"), rule) == []
+    # three cores of a mains cable of 2.5 mm²: √(3 · 3.6² / 0.40) = 9.86 mm
+    cable = lamp("", paths, MAINS, "M1: {from: inlet, to: S1, area: 2.5 mm², length: 2 m, via: pipe}")
+    assert found(cable.replace("BORE", "9.8 mm"), rule) == [("watch", "pipe")]
+    assert found(cable.replace("BORE", "9.9 mm"), rule) == []
+
+
+def test_an_inlet_below_a_floor_of_unknown_height_is_told_at_the_worst_alone():
+    for z, severity in ((1.0, None), (1.1, "watch"), (1.35, "fault")):
+        inlet = f"inlet: {{kind: inlet, at: [0.6, 0.7, {z}], rating: 16 A, wired: no}}"
+        told = found(lamp("", parts=inlet), "inlet_too_high")
+        assert told == ([(severity, "inlet")] if severity else [])
+
+
 def test_only_what_reaches_a_battery_charges_it_in_frost():
     rule, text = "lithium_charged_in_frost", frost(-5.0)
     assert found(text, rule) == [("fault", "leisure")]

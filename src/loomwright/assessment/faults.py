@@ -5,7 +5,9 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 from functools import cached_property
 
-from loomwright.plan.pieces import Wiring
+from loomwright.loom.lengths import PATH_FACTOR
+from loomwright.plan.pieces import Piece, Wiring
+from loomwright.plan.values import Quantity
 
 from .along import Shorting
 from .along_record import Along
@@ -20,9 +22,12 @@ from .record import WireFigure
 from .selective import Pair, pairs_of
 from .short_network import ShortBuilder, State
 from .shorts import Shorts, largest_shorts, smallest_shorts
-from .sizes import Chosen
+from .sizes import SAME_PLACE_M, Chosen
 from .topology import Topology
 from .unfused import UnfusedEnd, in_bank, unfused_ends
+
+#: Where what is not known stands at its better end.
+_BETTER = (Corner.GOOD, Corner.BEST)
 
 
 class Faults:
@@ -41,7 +46,8 @@ class Faults:
         turned: frozenset[str] = frozenset(),
     ) -> None:
         """`length_m`: of each piece of wire; `wires`: what is known of it; `turned`: as in `Inputs`. [m]"""
-        self.of, self._length_m, self._wires = (topology, chosen, corner, turned), length_m, wires
+        self.of, self._wires = (topology, chosen, corner, turned), wires
+        self._length_m = dict(length_m)
 
     @cached_property
     def largest(self) -> Shorts:
@@ -67,7 +73,34 @@ class Faults:
     @cached_property
     def unfused(self) -> tuple[UnfusedEnd, ...]:
         """Every end without a fuse that a source reaches."""
-        return unfused_ends(*self.of[:2], self._length_m)
+        return unfused_ends(*self.of[:2], self._length_m | self._ways_m())
+
+    def _ways_m(self) -> dict[str, float]:
+        """Return how far a feed leads along its way, no slack in it, where the plan types no length. [m]
+
+        A fuse is asked to be near its source: where that is known by places alone, the slack that is
+        counted for cutting is none of the distance. Where nobody knows how far a fuse box is, it may be near.
+        """
+        topology, wiring = self.of[0], self.of[0].wiring
+        found: dict[str, float] = {}
+        for piece in wiring.pieces():
+            if piece.role != "feed" or isinstance(wiring.runs[piece.run].run.length, Quantity):
+                continue
+            laid = topology.routes.laid.get(piece.id)
+            if laid is not None and laid.route is not None:
+                way = max(PATH_FACTOR * laid.route.metres, SAME_PLACE_M)
+            elif self.of[2] in _BETTER and self._leads_to_a_box(piece):
+                way = SAME_PLACE_M
+            else:
+                continue
+            found[piece.id] = min(way, self._length_m.get(piece.id, way))
+        return found
+
+    def _leads_to_a_box(self, piece: Piece) -> bool:
+        wiring = self.of[0].wiring
+        return any(
+            wiring.parts[id].kind == "fuse_box" for p in (piece.a, piece.b) if (id := wiring.part_of(p))
+        )
 
     @cached_property
     def marked(self) -> tuple[Marked, ...]:

@@ -37,6 +37,7 @@ MODULES = (
     "guarding",
     "leads",
     "loading",
+    "lying",
     "mains",
     "modes",
     "moved",

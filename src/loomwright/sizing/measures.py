@@ -13,6 +13,7 @@ from loomwright.assessment.charging_taken import charge_promises
 from loomwright.assessment.cutting import waits_s
 from loomwright.assessment.derating import derated
 from loomwright.assessment.energy.days import day_promises, lasting_seasons
+from loomwright.assessment.lying import pipe_fills
 from loomwright.assessment.record import Assessment, CircuitFigure, WireFigure
 from loomwright.assessment.sag_promises import power_promises
 from loomwright.assessment.starting import starts_behind_converters
@@ -20,6 +21,7 @@ from loomwright.assessment.vehicle_side import alternator_loads
 from loomwright.assessment.weights import weights_of
 from loomwright.plan.values import Quantity
 from loomwright.rules.finding import Finding
+from loomwright.tables.insulation import insulation_class
 
 
 @dataclass(frozen=True, slots=True)
@@ -162,6 +164,26 @@ def _hole(job: Assessment, finding: Finding) -> list[Reading]:
     return [("needs", needs, "mm"), ("has", has, "mm")]
 
 
+def _pipe(job: Assessment, finding: Finding) -> list[Reading]:
+    full = next((one for one in pipe_fills(job) if one.path == finding.where), None)
+    fill, most = (100.0 * full.fill, 100.0 * full.most) if full is not None else (None, None)
+    return [("filled", fill, "%"), ("may be filled", most, "%")]
+
+
+def _air(job: Assessment, finding: Finding) -> list[Reading]:
+    wires = [one for one in job.wires.values() if one.run == finding.where]
+    stands = min((insulation_class(one.insulation).max_c for one in wires), default=None)
+    return [("its insulation stands", stands, "°C")]
+
+
+def _loop(job: Assessment, finding: Finding) -> list[Reading]:
+    wire, laid = job.wires.get(finding.cause), job.loom.laid.get(finding.cause)
+    route = laid.route if laid is not None else None
+    if wire is None or wire.length_m is None or route is None:
+        return [("longer than its way", None, "m")]
+    return [("longer than its way", wire.length_m - route.metres, "m")]
+
+
 def _rings(job: Assessment, finding: Finding) -> list[Reading]:
     stud = job.studs.get(finding.where)
     return [("rings", None if stud is None else float(stud.lugs), "")]
@@ -272,4 +294,7 @@ _READINGS: dict[str, Callable[[Assessment, Finding], list[Reading]]] = {
     "too_heavy": _weight,
     "clips_too_far_apart": _clips,
     "bundle_too_thick_for_hole": _hole,
+    "pipe_too_full": _pipe,
+    "insulation_below_air": _air,
+    "no_loop_at_moving_part": _loop,
 }

@@ -67,6 +67,9 @@ class Vehicle(Entry):
     rear_axle: Amount = column(MASS, "unknown", says="permitted on the rear axle")
     wheelbase: Amount = column(METRES, "unknown", says="front axle to rear axle")
     rear_axle_at: Amount = column(COORDINATE, "unknown", says="x of the rear axle")
+    floor_height: Amount | None = column(
+        METRES, otherwise="0.5 to 0.75 m", says="load floor above the ground"
+    )
     seats: int | Word = column(COUNT, "unknown", says="seats with belts")
     standby: Amount = column(AMPS, "unknown", says="drain of the vehicle's own electronics when parked")
 
@@ -177,7 +180,7 @@ class Path(Entry):
         says="places and points [x, y, z] that it runs past, in order; it takes their zones too",
     )
     length: Amount | None = column(METRES, otherwise="from along", says="measured by string")
-    hole: Amount | None = column(METRES, says="smallest hole or grommet")
+    hole: Amount | None = column(METRES, says="smallest hole or grommet; of a closed pipe its bore")
     zones: tuple[str, ...] | None = column(
         list_of(ZONE), otherwise="those of along", says="what sort of place it runs in"
     )

@@ -143,6 +143,9 @@ PROPOSERS: Mapping[str, tuple[Proposer, ...]] = {
     "wire_not_flexible": (zones.flexible,),
     "clips_too_far_apart": (zones.more_clips,),
     "bundle_too_thick_for_hole": (zones.larger_hole,),
+    "pipe_too_full": (zones.larger_pipe,),
+    "insulation_below_air": (zones.for_the_heat,),
+    "no_loop_at_moving_part": (zones.with_a_loop,),
     "lithium_charged_in_frost": (zones.stopped_in_frost,),
 }
 #: Why nothing is tried, by rule.
@@ -156,6 +159,7 @@ _WHY: Mapping[str, str] = {
     "double_switch": "which switch is to go is for the user to say",
     "too_heavy": "what stays at home or gets lighter is for the user to say",
     "short_folds_back": "there is nothing to mend: the cable carries what comes",
+    "inlet_too_high": "where the inlet goes, or how high the floor is, is for the user to say",
     "return_by_mixed_shell": "the body has to be measured between its studs first",
     "dip_at_other_load": "what dips is inside the battery itself, not in the wiring",
 }

@@ -5,9 +5,12 @@ from __future__ import annotations
 from collections.abc import Iterator
 from math import ceil
 
+from loomwright.assessment.lying import pipe_fills
 from loomwright.assessment.sizes import zones_of
 from loomwright.plan.edit import Edit
+from loomwright.plan.values import Quantity
 from loomwright.rules.finding import Finding
+from loomwright.tables.insulation import INSULATIONS
 
 from .candidate import Base, Candidate, change
 
@@ -86,6 +89,32 @@ def larger_hole(base: Base, finding: Finding) -> Iterator[Candidate]:
     )
 
 
+def larger_pipe(base: Base, finding: Finding) -> Iterator[Candidate]:
+    """Give a pipe whose bore is filled no more than it may be."""
+    full = next((one for one in pipe_fills(base.assessment) if one.path == finding.where), None)
+    if full is not None:
+        bore = ceil(full.needed_mm)
+        yield change(
+            f"a pipe of {bore} mm bore for {finding.where}", Edit(f"paths.{finding.where}.hole", f"{bore} mm")
+        )
+
+
+def for_the_heat(base: Base, finding: Finding) -> Iterator[Candidate]:
+    """Give the least insulation that stands the air, with something to spare."""
+    for one in INSULATIONS:
+        if one.max_c > (finding.value or 0.0):
+            at = f"wiring.{finding.where}.insulation"
+            yield change(f"{finding.where} in {one.name}", Edit(at, one.name))
+
+
+def with_a_loop(base: Base, finding: Finding) -> Iterator[Candidate]:
+    """Give the wire a length with a loop over what moves."""
+    run = base.assessment.plan.wiring.get(finding.where)
+    if run is not None and isinstance(run.length, Quantity) and finding.value is not None:
+        metres = ceil(10.0 * (run.length.high + (finding.limit or 0.0) - finding.value)) / 10.0
+        yield change(f"{run.id} of {metres:g} m", Edit(f"wiring.{run.id}.length", f"{metres:g} m"))
+
+
 def stopped_in_frost(base: Base, finding: Finding) -> Iterator[Candidate]:
     """Give a battery whose management stops a charge in the cold."""
     if finding.severity == "fault":
@@ -98,10 +127,13 @@ def stopped_in_frost(base: Base, finding: Finding) -> Iterator[Candidate]:
 
 __all__ = [
     "flexible",
+    "for_the_heat",
     "larger_hole",
+    "larger_pipe",
     "more_clips",
     "out_of_the_pipe",
     "round_the_zone",
     "silicone",
     "stopped_in_frost",
+    "with_a_loop",
 ]
