@@ -9,6 +9,8 @@ from __future__ import annotations
 import pytest
 
 from loomwright import assess, read_text
+from loomwright.assessment.assess import assess as assess_at
+from loomwright.assessment.inputs import Corner
 from loomwright.assessment.record import WireFigure
 
 PLAN = """loomwright: 1
@@ -101,3 +103,28 @@ def test_a_boat_table_takes_its_factor_in_the_engine_space(table, factor):
 
 def test_other_tables_know_no_engine_space():
     assert wire("via: [bulkhead]", "temperature: 30 °C").rating_a == 32
+
+
+@pytest.mark.parametrize(
+    ("stud", "paths", "low_m", "high_m"),
+    [
+        ("[1, 0.5, 0.4]", "", 0.3, 0.3),  # at the load
+        ("[1, 1.5, 0.4]", "", 1.4, 1.4),  # 1 m straight: 1.1 of it and 0.15 m at each end
+        ("[1, 3.5, 0.4]", "", 4.2, 5.1),  # no path, 3 m: 1.3 to 1.6 of it and the ends
+        ("[1, 3.5, 0.4]", "rail: {along: [[1, 0.5, 0.4], [1, 3.5, 0.4]]}", 3.6, 3.6),
+        ("unknown", "", 0.3, 0.3),
+    ],
+)
+def test_a_return_to_a_stud_is_as_long_as_its_way(stud: str, paths: str, low_m: float, high_m: float):
+    text = PLAN.replace("REGION", "eu").replace("BASIS", "").replace("return: wire, RUN", "return: E1")
+    place = f"far: {{at: {stud}}}" if stud != "unknown" else "far: {}"
+    text = text.replace("places:\n", f"places:\n  spot: [1, 0.5, 0.4]\n  {place}\n", 1)
+    text = text.replace("kind: lamp, place: kitchen", "kind: lamp, place: spot")
+    text = text.replace("parts:\n", "studs:\n  E1: {place: far}\nparts:\n", 1)
+    before, _, after = text.partition("paths:\n")
+    own = f"paths:\n  {paths}\n" if paths else ""
+    text = before + own + after[after.index("studs:") :]
+    lengths = [
+        assess_at(read_text(text), corner).wires["C.return"].length_m for corner in (Corner.GOOD, Corner.BAD)
+    ]
+    assert lengths == [pytest.approx(low_m), pytest.approx(high_m)]

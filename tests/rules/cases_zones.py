@@ -92,7 +92,7 @@ def _loop(left_m: float) -> str:
 
 
 def _inlet(metres: float, floor: str = "0.6 m") -> str:
-    """An inlet so high above the ground, with a load floor of 0.6 m."""
+    """An inlet so high above the road, with a load floor of 0.6 m."""
     at = f"at: [0.6, 0.7, {metres - 0.6:.3f}]"
     text = lamp("", parts=f"inlet: {{kind: inlet, place: kitchen, {at}, rating: 16 A, wired: no}}")
     return text.replace("basis:\n", f"vehicle: {{floor_height: {floor}}}\nbasis:\n", 1)
@@ -114,7 +114,7 @@ ZONES = {
         _inlet(1.9),
         _inlet(1.8),
         "fault",
-        "The inlet sits 1.9 m above the ground.",
+        "The inlet sits 1.9 m above the road.",
         (Flip(_inlet, 1.8, "fault"), Flip(lambda m: _inlet(m, "0.6..0.7 m"), 1.7, "watch")),
     ),
     "return_over_moving_part": Case(

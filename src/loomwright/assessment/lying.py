@@ -18,7 +18,7 @@ from .record import Assessment
 from .routes import via_of
 from .sizes import place_of, where_of, zones_of
 
-#: Load floor above the ground where the plan does not say. Common practice: panel vans, unladen. [m]
+#: Load floor above the road where the plan does not say. Common practice: panel vans, unladen. [m]
 FLOOR_M = (0.5, 0.75)
 #: A wire over a hinge or a slide has so much more than its way, so that it rolls and is not pulled. [m]
 LOOP_M = 0.1
@@ -144,7 +144,7 @@ def _flat(job: Assessment, wire: str) -> FlatRun | None:
 
 @dataclass(frozen=True, slots=True)
 class InletHeight:
-    """The middle of an inlet above the ground, low and high; `guessed` if the floor is not measured. [m]"""
+    """The middle of an inlet above the road, low and high; `guessed` if the floor is not measured. [m]"""
 
     inlet: str
     low_m: float

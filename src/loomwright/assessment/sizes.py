@@ -162,6 +162,8 @@ def _length(routes: Routes, flat: FlatRun, piece: Piece, inputs: Inputs) -> Pick
     """Return how long a piece is: typed for its run and shared out, else by its own way, else guessed. [m]"""
     wiring = routes.wiring
     typed = _typed_length(wiring, flat, piece, inputs)
+    if typed is None and _goes_to_body(wiring, flat, piece):
+        return _lead_length(routes, flat, piece, inputs)
     if typed is None:
         laid = routes.laid.get(piece.id)
         if laid is not None and laid.metres is not None and flat.run.length is not UNKNOWN:
@@ -201,16 +203,35 @@ def _typed_length(wiring: Wiring, flat: FlatRun, piece: Piece, inputs: Inputs) -
         if back is not None and isinstance(back.length, Quantity):
             own_name = f"wiring.{flat.id}.return.length"
             return inputs.pick(back.length, (0.0, 0.0), own_name, TYPED, ohms=True)
-        to_body = (
-            back is not None
-            and back.to is not None
-            and (back.to.id == "body" or back.to.id in wiring.plan.studs)
-        )
-        if to_body:
-            return Pick(STUD_LEAD_M, ALLOWANCE_SOURCE)
+        if _goes_to_body(wiring, flat, piece):
+            return None
     if isinstance(run.length, Quantity):
         return inputs.pick(run.length, (0.0, 0.0), f"wiring.{flat.id}.length", TYPED, ohms=True)
     return None
+
+
+def _goes_to_body(wiring: Wiring, flat: FlatRun, piece: Piece) -> bool:
+    """Say whether a piece is the return of a whole run to a stud or the bare body, and no length is typed."""
+    back = flat.run.return_ if piece.is_return and not piece.load else None
+    return (
+        back is not None
+        and not isinstance(back.length, Quantity)
+        and back.to is not None
+        and (back.to.id == "body" or back.to.id in wiring.plan.studs)
+    )
+
+
+def _lead_length(routes: Routes, flat: FlatRun, piece: Piece, inputs: Inputs) -> Pick:
+    """Return how long a return to a stud is: its way from the load; 0.3 m where nobody knows it. [m]"""
+    laid = routes.laid.get(piece.id)
+    if laid is not None and laid.metres is not None:
+        return Pick(max(laid.metres, STUD_LEAD_M), ALLOWANCE_SOURCE)
+    start, end = where_of(routes.wiring, piece.a), where_of(routes.wiring, piece.b)
+    if start is None or end is None or start == end:
+        return Pick(STUD_LEAD_M * _share(routes.wiring, flat, piece), ALLOWANCE_SOURCE)
+    return inputs.pick(
+        None, direct_length(start, end), f"wiring.{piece.run}.return.length", ALLOWANCE_SOURCE, ohms=True
+    )
 
 
 def _guessed_length(wiring: Wiring, flat: FlatRun, inputs: Inputs) -> Pick:

@@ -21,10 +21,10 @@ LOOP = Source(
 )
 INLET = Source(
     work="IEC 60364-7-721",
-    place="721.55.1.2: inlet no higher than 1.8 m above the ground",
+    place="721.55.1.2: inlet no higher than 1.8 m above the road",
     checked="published, second hand",
 )
-#: An inlet sits no higher above the ground. [m]
+#: An inlet sits no higher above the road. [m]
 INLET_M = 1.8
 #: Less than that is dust of the sum. [m]
 _DUST = 1e-9
@@ -133,9 +133,9 @@ def inlet_too_high(job: Job) -> Iterator[Finding]:
             value=one.low_m if severity == "fault" else one.high_m,
             limit=INLET_M,
             unit="m",
-            says=f"{job.name(one.inlet)} sits {band} m above the ground{floor}; {INLET_M:g} m at most",
+            says=f"{job.name(one.inlet)} sits {band} m above the road{floor}; {INLET_M:g} m at most",
             do="Have a licensed person set it lower"
             if severity == "fault"
-            else "measure it from the ground, and write vehicle.floor_height",
+            else "measure it from the road, and write vehicle.floor_height",
             source=INLET,
         )

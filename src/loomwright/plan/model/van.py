@@ -67,9 +67,7 @@ class Vehicle(Entry):
     rear_axle: Amount = column(MASS, "unknown", says="permitted on the rear axle")
     wheelbase: Amount = column(METRES, "unknown", says="front axle to rear axle")
     rear_axle_at: Amount = column(COORDINATE, "unknown", says="x of the rear axle")
-    floor_height: Amount | None = column(
-        METRES, otherwise="0.5 to 0.75 m", says="load floor above the ground"
-    )
+    floor_height: Amount | None = column(METRES, otherwise="0.5 to 0.75 m", says="load floor above the road")
     seats: int | Word = column(COUNT, "unknown", says="seats with belts")
     standby: Amount = column(AMPS, "unknown", says="drain of the vehicle's own electronics when parked")
 

@@ -57,7 +57,9 @@ class Return(Entry):
         list_of(PATH_OR_PLACE), otherwise="those of the feed", says="paths and places the cable lies in"
     )
     length: Amount | None = column(
-        AUTO_METRES, otherwise="to a stud or body 0.3 m, else that of the feed", says="one way"
+        AUTO_METRES,
+        otherwise="to a stud its way, 0.3 m if unknown or to the body, else that of the feed",
+        says="one way",
     )
     area: Amount | None = column(AUTO_AREA, otherwise="that of the feed", says="size")
     colour: str | None = column(COLOUR, otherwise="BK", says="by its letters")
