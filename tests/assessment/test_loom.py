@@ -174,9 +174,32 @@ def test_what_can_not_be_laid_says_why():
     assert (laid.route, laid.metres) == (None, None)
     assert laid.why == "nobody says where fan is"
     told = assess(read_text(PLAN % "")).loom.as_dict()
-    assert {"id": "W2", "paths": None, "length_m": None, "pinned": False, "why_not": laid.why} in told[
-        "wires"
-    ]
+    way = {"id": "W2", "paths": None, "length_m": None, "pinned": False, "why_not": laid.why, "past": []}
+    assert way in told["wires"]
+
+
+@pytest.mark.parametrize(
+    ("bore", "first", "second", "past"),
+    [
+        ("7.6 mm", "sill", "sill", ()),  # two of 3.0 mm side by side are 6.0 mm: 80 % of 7.5 mm
+        ("7.4 mm", "sill", "roof", ("sill",)),
+        ("3.6 mm", "roof", "roof", ("sill",)),  # not even one: 3.0 mm are 80 % of 3.75 mm
+    ],
+)
+def test_a_wire_goes_round_a_hole_that_is_full(bore: str, first: str, second: str, past: tuple[str, ...]):
+    text = (PLAN % f", hole: {bore}").replace("W1:", "W3: {from: house, to: lamp, area: 1.5 mm²}\n  W1:")
+    loom = assess(read_text(text)).loom
+    assert (loom.laid["W3"].route.paths, loom.laid["W1"].route.paths) == ((first,), (second,))
+    assert loom.laid["W1"].past == past
+    # what is led by name stays, and leaves the others what room there is
+    led = assess(
+        read_text(text.replace("lamp, area: 1.5 mm², return", "lamp, via: sill, area: 1.5 mm², return"))
+    )
+    assert led.loom.laid["W1"].route.paths == ("sill",)
+    assert led.loom.laid["W3"].route.paths == (second,)
+    # where there is no other way it stays, and a rule tells of the hole
+    alone = re.sub(r"\n  roof: .*", "", text)
+    assert assess(read_text(alone)).loom.laid["W1"].route.paths == ("sill",)
 
 
 def test_what_no_path_leads_to_says_what_would():

@@ -217,8 +217,13 @@ def test_sheets_and_size_by_single_keys(page: Page, keyboard: Keyboard):
     keyboard.press("1")
     expect(page.locator("#tabs [aria-current]")).to_contain_text("System")
     keyboard.check()
-    keyboard.press("5")
+    keyboard.press("3")
     expect(page.locator("#tabs [aria-current]")).to_contain_text("Van")
-    keyboard.press("6")
-    expect(page.locator("#tabs [aria-current]")).to_contain_text("Loom")
+    keyboard.press("4")
+    expect(page.locator("#tabs [aria-current]")).to_have_text("Loom 1")
     keyboard.check()
+    keyboard.press("4")
+    expect(page.locator("#tabs [aria-current]")).to_have_text("Loom 2")
+    words = "tabs => tabs.map((tab) => tab.innerText.match(/[A-Za-z]+/)[0])"
+    names = page.locator("#tabs .tab").evaluate_all(words)
+    assert names == ["Start", "System", "Wiring", "Van", "Loom", "Modes", "Faults", "Lists"]

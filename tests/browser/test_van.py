@@ -73,7 +73,7 @@ def test_a_place_is_moved_by_mouse_and_keys(page: Page, work: Work):
     page.mouse.up()
     said = page.locator("#said")
     expect(said).to_contain_text("on the other side now; fridge and tap move with it.")
-    expect(said).to_contain_text(re.compile(r"2 wires longer: W1 \d\.\d → \d\.\d m"))
+    expect(said).to_contain_text(re.compile(r"3 wires longer: W1 \d\.\d → \d\.\d m"))
     expect(said).to_contain_text("Drop of fridge")
     expect(said).to_contain_text("The length of W2 is typed and does not follow.")
     assert at(work, "kitchen") == "kitchen: [1.10, -0.65, 0.50]   # by the door"

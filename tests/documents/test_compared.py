@@ -88,10 +88,12 @@ def test_the_words_carry_the_figures_of_both_assessments():
     )
     was, now = old.wires["W1"].length_m, new.wires["W1"].length_m
     assert now > was
-    assert f"2 wires longer: W1 {was:.1f} → {now:.1f} m, W1.return {was:.1f} → {now:.1f} m." in told
+    back = [job.wires["W2.return"].length_m for job in (old, new)]  # to a stud, by its way
+    of_w1 = f"W1 {was:.1f} → {now:.1f} m, W1.return {was:.1f} → {now:.1f} m"
+    assert f"3 wires longer: {of_w1}, W2.return {back[0]:.1f} → {back[1]:.1f} m." in told
     before, later = (job.circuits["W1"].drop_pct for job in (old, new))
-    assert f"Drop of fridge {before:.1f} → {later:.1f} %." in told
-    assert "The lengths of W2, W2.return are typed" not in told, "a lead to a stud has an allowance"
+    assert f"Drop of fridge {before:.1f} → {later:.1f} %, tap " in told
+    assert "The lengths of W2, W2.return are typed" not in told
     assert "The length of W2 is typed and does not follow." in told
 
 

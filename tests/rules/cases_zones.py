@@ -98,7 +98,21 @@ def _inlet(metres: float, floor: str = "0.6 m") -> str:
     return text.replace("basis:\n", f"vehicle: {{floor_height: {floor}}}\nbasis:\n", 1)
 
 
+def _two_ways(mm: float) -> str:
+    """A wire led through a hole, and one that nobody leads: two of 4.4 mm side by side are 80 % of 11 mm."""
+    return lamp(
+        ", via: sill",
+        f"  sill: {{along: [[-0.4, -0.4, 0.1], [0.6, 0.7, 0.4]], hole: {mm} mm}}\n"
+        "  roof: {along: [[-0.4, -0.4, 0.1], [-0.4, -0.4, 1.7], [0.6, 0.7, 1.7], [0.6, 0.7, 0.4]]}\n",
+        "other: {kind: lamp, place: kitchen, running: 1 A}",
+        f"C2: {{from: P1.2, fuse: 3 A, to: other, {WIRE}}}",
+    )
+
+
 ZONES = {
+    "led_past_full_hole": Case(
+        _two_ways(10.9), _two_ways(11.1), "note", "A wire that nobody leads finds the hole of a sill full."
+    ),
     "pipe_too_full": Case(_pipe(6.0), _pipe(6.1), "watch", "A wire of 4.4 mm lies in a pipe of 6 mm."),
     "insulation_below_air": Case(
         _air(71.0),

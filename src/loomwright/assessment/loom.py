@@ -107,6 +107,7 @@ class Loom:
                 "length_m": one.metres,
                 "pinned": one.pinned,
                 "why_not": one.why,
+                "past": list(one.past),
             }
             for one in self.laid.values()
         ]

@@ -8,7 +8,7 @@ moving, wet and outside ones count dearer. Lengths that a plan types stay; what 
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cached_property
 from itertools import combinations_with_replacement
 
@@ -20,6 +20,7 @@ from loomwright.plan.pieces import BODY, JOINT, FlatRun, Piece, Wiring
 from loomwright.plan.values import Quantity
 from loomwright.source import Source
 
+from .filling import Holes
 from .sizes import stops_of, where_of, zones_of
 
 #: No wire may lie there.
@@ -48,6 +49,8 @@ class Laid:
         To cut: along the route with allowances. [m]
     pinned : bool
         The plan names its paths.
+    past : tuple of str
+        Paths on a cheaper way whose holes are full without it.
     """
 
     wire: str
@@ -55,6 +58,7 @@ class Laid:
     metres: float | None
     pinned: bool
     why: str = ""
+    past: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -126,6 +130,32 @@ class Routes:
                 ]
                 for chain in filter(None, chains):
                     found |= {one.wire: one for one in self._chain(flat, chain)}
+        return found | self._past_full_holes(found)
+
+    def _past_full_holes(self, laid: Mapping[str, Laid]) -> dict[str, Laid]:
+        """Return the wires that nobody leads and that find holes full, by their next cheapest way.
+
+        One after the other in the plan's order, after all that are led; what has no other way stays.
+        """
+        holes = Holes(self.wiring, self.lines)
+        if not holes.bore_mm:
+            return {}
+        for one in laid.values():
+            if one.pinned and one.route is not None:
+                holes.take(one.wire, one.route)
+        found: dict[str, Laid] = {}
+        pieces = {piece.id: piece for piece in self.wiring.pieces()}
+        for one in laid.values():
+            past: set[str] = set()
+            if one.pinned or one.route is None:
+                continue
+            route: Route | None = one.route
+            while route is not None and (full := holes.full_for(one.wire, route)):
+                past |= full
+                route = self.net.route(*self.between(pieces[one.wire]), without=past)
+            if route is not None and past:
+                found[one.wire] = replace(_cut(one.wire, route, pinned=False), past=tuple(sorted(past)))
+            holes.take(one.wire, route if route is not None else one.route)
         return found
 
     @cached_property

@@ -88,7 +88,7 @@ def is_auto_area(flat: FlatRun, piece: Piece) -> bool:
     joint = isinstance(run.length, Quantity) and run.length.high == 0.0
     if flat.inner or flat.mains or joint or run.factory is True or isinstance(run.resistance, Quantity):
         return False
-    area = _area(flat, piece)
+    area = area_of(flat, piece)
     return not isinstance(area, Quantity) and area is not UNKNOWN
 
 
@@ -96,7 +96,7 @@ def size_of(routes: Routes, flat: FlatRun, piece: Piece, inputs: Inputs, chosen:
     """Return size, length and surroundings of one piece; `routes`: where the wires of its van lie."""
     wiring, run = routes.wiring, flat.run
     plan = wiring.plan
-    area, marks = _area(flat, piece), set()
+    area, marks = area_of(flat, piece), set()
     area_mm2, gauge = None, ""
     if isinstance(area, Quantity):
         area_mm2 = inputs.end(area, f"wiring.{flat.id}.area", worse="low", ohms=True)
@@ -140,7 +140,8 @@ def _guessed_mm2(inputs: Inputs, run: str) -> float:
     return inputs.pick(None, UNKNOWN_MM2, f"wiring.{run}.area", TYPED, worse="low", ohms=True).value
 
 
-def _area(flat: FlatRun, piece: Piece) -> Quantity | Word | None:
+def area_of(flat: FlatRun, piece: Piece) -> Quantity | Word | None:
+    """Return the size of a piece as the plan types it. [mm²]"""
     run = flat.run
     if piece.role == "leg" or (piece.is_return and piece.load):
         leg = run.legs.get(piece.load or "", Leg())

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from loomwright.assessment.lying import LOOP_M, in_hot_air, inlet_heights, pipe_fills, taut
-from loomwright.loom.bundles import FILL_SOURCE
+from loomwright.loom.bundles import FILL_SOURCE, HOLE_SOURCE
 from loomwright.source import Source
 
 from .finding import Finding, Severity
@@ -57,6 +57,30 @@ def pipe_too_full(job: Job) -> Iterator[Finding]:
 
 def _wires(count: int) -> str:
     return "one wire fills" if count == 1 else f"{count} wires fill"
+
+
+@rule(
+    worst="note",
+    asks="Which wires go another way since a hole is full?",
+    why="A wire that nobody leads takes the cheapest way; where its hole is full it takes the next one.",
+    source=HOLE_SOURCE,
+)
+def led_past_full_hole(job: Job) -> Iterator[Finding]:
+    for one in job.assessment.loom.laid.values():
+        if one.past and one.route is not None:
+            full, holes = " and ".join(one.past), "holes are" if len(one.past) > 1 else "hole is"
+            yield Finding(
+                rule="led_past_full_hole",
+                severity="note",
+                where=job.assessment.wires[one.wire].run,
+                cause=one.wire,
+                also=one.past,
+                place=" and ".join(one.route.paths),
+                says=f"{one.wire} goes by {' and '.join(one.route.paths) or 'the straight way'}: "
+                f"the {holes} full in {full}",
+                do="use a larger grommet there if the shorter way is wanted",
+                source=HOLE_SOURCE,
+            )
 
 
 @rule(

@@ -67,6 +67,15 @@ class Tab:
 
 
 @dataclass(frozen=True, slots=True)
+class Group:
+    """The sheets of one kind, under one tab: its number key, its name, the sheets in order."""
+
+    number: int
+    name: str
+    sheets: tuple[Tab, ...]
+
+
+@dataclass(frozen=True, slots=True)
 class Wanted:
     """What a page asks to see.
 
@@ -128,7 +137,7 @@ def board(moment: Moment, wanted: Wanted) -> dict[str, Any]:
         **_of_van(reading, tab, wanted),
         "loom": _of_loom(reading, tab),
         "caution": _caution(reading, play),
-        "tabs": fill("tabs.html", tabs=tabs, shown=tab.key),
+        "tabs": fill("tabs.html", groups=groups_of(tabs), shown=tab.key),
         "ledge": _ledge(moment, chosen, wanted.by),
         "block": fill("block.html", moment=moment, tab=tab, tabs=tabs, plan=reading.plan),
         "problems": [
@@ -189,6 +198,15 @@ def tabs_of(reading: Reading) -> list[Tab]:
         keys += [f"{sheet}-{number}" for number in range(1, count + 1)]
         names += _numbered(name, count)
     return [Tab(key, number, name) for number, (key, name) in enumerate(zip(keys, names, strict=True), 1)]
+
+
+def groups_of(tabs: list[Tab]) -> list[Group]:
+    """Return the sheets by kind, in order: each kind has one tab, and its sheets are chosen inside it."""
+    kinds = [[tab for tab in tabs if tab.key.partition("-")[0] == sheet] for sheet in SHEETS]
+    return [
+        Group(number, name, tuple(sheets))
+        for number, (name, sheets) in enumerate(zip(SHEETS.values(), kinds, strict=True), 1)
+    ]
 
 
 def things_of(reading: Reading, tabs: list[Tab]) -> dict[Thing, dict[str, Any]]:

@@ -50,6 +50,9 @@ document.addEventListener("keydown", (event) => {
     event.preventDefault();
     SINGLE[event.key]();
   } else if (/^[1-9]$/.test(event.key)) {
-    document.querySelectorAll("#tabs [data-sheet]")[Number(event.key)]?.click();
+    const tab = document.querySelectorAll("#tabs .tab")[Number(event.key)];
+    const sheets = [...(tab?.querySelectorAll("[data-sheet]") ?? [])];
+    const shown = sheets.findIndex((sheet) => sheet.hasAttribute("aria-current"));
+    (sheets.length ? sheets[(shown + 1) % sheets.length] : tab)?.click();
   }
 });

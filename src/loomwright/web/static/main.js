@@ -35,7 +35,8 @@ function nameLight() {
 
 page.addEventListener("shown", () => {
   nameLight();
-  for (const shown of ["#tabs [aria-current]", "#ledge [aria-current]"]) {
+  document.querySelector("#loom details")?.toggleAttribute("open", matchMedia("(min-width: 1024px)").matches);
+  for (const shown of ["#tabs .open", "#tabs [aria-current]", "#ledge [aria-current]"]) {
     document.querySelector(shown)?.scrollIntoView({ block: "nearest", inline: "nearest" });
   }
 });
