@@ -141,7 +141,7 @@ class Uses:
             store = self._store_of(inverter) if inverter else None
             return store, (), inverter
         figure = self.job.loads.get(load)
-        if figure is None or not figure.feeder:
+        if figure is None or figure.feeder not in self.job.wiring.parts:  # or by a signal such as D+
             low = voltage_class(part, self.job.plan)[0]
             between = self._converter(low) if main is not None and low < 0.75 * main.volts else ""
             return main, (), between
