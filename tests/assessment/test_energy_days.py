@@ -8,6 +8,7 @@ import pytest
 
 from loomwright import assess, read_text
 from loomwright.assessment.energy.days import Day, Energy
+from loomwright.energy.climate import at, on_plane
 from loomwright.steps import evaluate
 
 VAN = """\
@@ -96,3 +97,18 @@ def test_a_day_of_sun_nobody_knows_is_no_figure():
         assess(read_text(text.format(loads="lamp: 5 h", night="10 °C", zones="", chemistry="agm")))
     )
     assert energy.day("june", "jul", energy.stores[0], drive=False).sun_ah is None
+
+
+def test_sun_that_the_plan_leaves_out_is_that_of_the_climate_and_its_lower_end_is_counted():
+    """Elsewhere than in the UK and Germany the climate may be 15 % out either way; a panel at 40° gains."""
+    text = VAN.replace("months: [jun]", "months: [jun, dec]").replace("lat: 50,", "lat: 45.5, lon: 9.2,")
+    text = text.format(loads="lamp: 5 h", night="10 °C", zones="", chemistry="agm")
+    energy, climate = Energy(assess(read_text(text))), at(45.5, 9.2)
+    one = energy.day("june", "dec", energy.stores[0], drive=False)
+    assert climate.band_pct == 15.0
+    assert one.sun_ah == pytest.approx(0.85 * climate.ghi_kwh_m2_day[11] * 100 * 0.66 / 13.2)
+    assert "site.sun_hours" in one.unknown
+    tilted = Energy(assess(read_text(text.replace("power: 100 Wp", "power: 100 Wp, tilt: 40"))))
+    more = tilted.day("june", "dec", tilted.stores[0], drive=False)
+    assert more.sun_ah == pytest.approx(one.sun_ah * on_plane(climate, 40.0)[11])
+    assert more.sun_ah > 1.4 * one.sun_ah

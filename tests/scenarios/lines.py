@@ -24,7 +24,7 @@ import yaml
 from loomwright import read_text
 from loomwright.assessment.banks_series import charged_apart
 from loomwright.assessment.charging_taken import driven_charges
-from loomwright.assessment.energy.days import Energy, day_promises, lasting_seasons
+from loomwright.assessment.energy.days import Energy, day_promises
 from loomwright.assessment.fall_back import fall_back
 from loomwright.assessment.feeding_back import back_feeds_in, fed_backwards
 from loomwright.assessment.joined import banks
@@ -374,12 +374,11 @@ def figure_of_day(line: Line, job: Assessment) -> float | None:
         day = promised[line.name]
     else:
         energy, month = Energy(job), line.name[:3]
-        seasons = {day.season: day for day in lasting_seasons(job)}
-        if line.name in seasons and not line.month:
-            day = seasons[line.name]
-        else:
-            season = line.name if line.name in job.plan.use else energy.season_of(month)
-            day = energy.day(season, line.month or month, energy.stores[0], drive=True)
+        season = line.name if line.name in job.plan.use else energy.season_of(month)
+        months = [line.month or month] if line.month or season != line.name else job.plan.use[season].months
+        days = [energy.day(season, one, energy.stores[0], drive=True) for one in months]
+        told = [day for day in days if day.sun_ah is not None and "site.sun_hours" not in day.unknown]
+        day = min(told or days, key=lambda day: day.days)  # the van's page counts months whose sun it states
     return {"ah_per_day": day.taken_ah, "solar_ah_per_day": day.sun_ah, "days": day.days}[line.what]
 
 

@@ -1,5 +1,7 @@
 """The air of a month where the van stands, and how cold its batteries get then.
 
+What the plan's site does not say of a month is that of the climate at its latitude and longitude.
+
 A battery where people live is about as warm as they are; one with the outside air about it follows that air
 with the time constant of its place.
 """
@@ -8,8 +10,12 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass
+from functools import lru_cache
 
+from loomwright.energy.climate import Climate, at
+from loomwright.errors import OutOfClimate
 from loomwright.plan.model import Season
+from loomwright.plan.scalars import MONTHS
 from loomwright.plan.values import Curve, Quantity
 
 from ..housing import spot_of
@@ -37,7 +43,7 @@ class Air:
 
 
 def air_of(job: Assessment, month: str) -> Air | None:
-    """Return the air of a month: as the plan's site says; None if it says nothing."""
+    """Return the air of a month: as the plan's site says, else its climate's; None if it says no place."""
     site = job.plan.site
     if site is None:
         return None
@@ -48,8 +54,28 @@ def air_of(job: Assessment, month: str) -> Air | None:
         return Air(mean.low - USUAL_SWING_C / 2.0, mean.low + USUAL_SWING_C / 2.0)
     known = night or day
     if known is None:
-        return None
+        climate = climate_of(job)
+        n = MONTHS.index(month)
+        return None if climate is None else Air(climate.night_c[n], climate.day_c[n])
     return Air(known.low, known.low + USUAL_SWING_C) if night else Air(known.low - USUAL_SWING_C, known.low)
+
+
+def climate_of(job: Assessment) -> Climate | None:
+    """Return the climate of the plan's site; None where it has no latitude, or lies far out at sea."""
+    site = job.plan.site
+    if site is None or not isinstance(site.lat, Quantity):
+        return None
+    lon = site.lon.mid if isinstance(site.lon, Quantity) else 0.0
+    stated = isinstance(site.altitude, Quantity) and site.altitude.mid != 0.0
+    return _climate(site.lat.mid, lon, site.altitude.mid if stated else None)  # type: ignore[union-attr]
+
+
+@lru_cache(maxsize=8)
+def _climate(lat_deg: float, lon_deg: float, altitude_m: float | None) -> Climate | None:
+    try:
+        return at(lat_deg, lon_deg, altitude_m)
+    except OutOfClimate:
+        return None
 
 
 def of_month(curve: Curve | None, month: str) -> Quantity | None:
@@ -86,4 +112,4 @@ def inside_c(job: Assessment, season: Season, month: str) -> float:
     return max(room_c(season), air.mean_c) if air is not None else room_c(season)
 
 
-__all__ = ["Air", "air_of", "battery_c", "inside_c", "of_month", "room_c"]
+__all__ = ["Air", "air_of", "battery_c", "climate_of", "inside_c", "of_month", "room_c"]

@@ -5,7 +5,9 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass
 
+from loomwright.energy.climate import on_plane
 from loomwright.plan.model import Part
+from loomwright.plan.scalars import MONTHS
 from loomwright.plan.values import Quantity
 from loomwright.source import Source
 from loomwright.steps import Given, Step
@@ -14,7 +16,7 @@ from loomwright.tables.solar import DAY_YIELD, GOOD_SHARE, RAINY_SHARE, RAINY_SO
 from ..inputs import TYPED
 from ..loads import count_of
 from ..record import Assessment
-from .air import air_of, of_month
+from .air import air_of, climate_of, of_month
 from .stores import Store
 
 _S_PER_H = 3600.0
@@ -31,11 +33,14 @@ class Sun:
     source : Source
     unknown : tuple of str
         Fields of the plan that were guessed at.
+    level_in : str
+        The month whose climate they are of, on a level plane; "" for hours on the panel's own plane.
     """
 
     hours: float
     source: Source
     unknown: tuple[str, ...] = ()
+    level_in: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -75,13 +80,18 @@ def sun_of(job: Assessment, month: str, kind: str = "average") -> Sun | None:
         return None
     if kind == "rainy" and (typed := of_month(site.rainy_sun_hours, month)) is not None:
         return Sun(inputs.end(typed, "site.rainy_sun_hours", worse="low") / _S_PER_H, TYPED)
+    share = {"rainy": RAINY_SHARE, "good": GOOD_SHARE}.get(kind, 1.0)
     typed = of_month(site.sun_hours, month)
-    if typed is None:
+    if typed is not None:
+        hours = inputs.end(typed, "site.sun_hours", worse="low") / _S_PER_H
+        return Sun(hours * share, TYPED if share == 1.0 else RAINY_SOURCE)
+    climate = climate_of(job)
+    if climate is None:
         return None
-    hours = inputs.end(typed, "site.sun_hours", worse="low") / _S_PER_H
-    if kind == "average":
-        return Sun(hours, TYPED)
-    return Sun(hours * (RAINY_SHARE if kind == "rainy" else GOOD_SHARE), RAINY_SOURCE)
+    mean, out = climate.ghi_kwh_m2_day[MONTHS.index(month)], climate.band_pct / 100.0
+    band = (mean * (1.0 - out), mean * (1.0 + out))
+    pick = inputs.pick(None, band, "site.sun_hours", climate.source, worse="low")
+    return Sun(pick.value * share, climate.source, ("site.sun_hours",), month)
 
 
 def snow_leaves(job: Assessment, month: str) -> float:
@@ -149,18 +159,27 @@ def _yielded(job: Assessment, store: Store, sun: Sun, array: Array) -> Yielded:
             unknown.append(f"parts.{id}.power")
         if isinstance(panel.shade, Quantity):
             shade = inputs.end(panel.shade, f"parts.{id}.shade")
-        given = [
-            Given("P", power, "W"),
-            Given("t_s", sun.hours, "h"),
-            Given("k", share, ""),
-            Given("U", volts, "V"),
-        ]
-        formula, value = "P * t_s * k / U", power * sun.hours * share / volts
+        given = [Given("P", power, "W"), Given("t_s", sun.hours, "h")]
+        formula, value = "P * t_s", power * sun.hours
+        if (tilted := _tilted(job, panel, sun)) != 1.0:
+            given.append(Given("r", tilted, ""))
+            formula, value = f"{formula} * r", value * tilted
         if shade > 0.0:
             given.append(Given("s", shade, ""))
-            formula, value = "P * t_s * (1 - s) * k / U", value * (1.0 - shade)
+            formula, value = f"{formula} * (1 - s)", value * (1.0 - shade)
+        given += [Given("k", share, ""), Given("U", volts, "V")]
+        formula, value = f"{formula} * k / U", value * share / volts
         steps.append(Step("Q_s", formula, tuple(given), value, "Ah", source, panel.name or id))
     return Yielded(array, sum(step.value for step in steps[1:]), tuple(steps), tuple(unknown))
+
+
+def _tilted(job: Assessment, panel: Part, sun: Sun) -> float:
+    """Return by how much a tilted panel gets more sun, or less, than the level plane of the climate."""
+    climate = climate_of(job) if sun.level_in else None
+    if climate is None or not isinstance(panel.tilt, Quantity) or panel.tilt.mid == 0.0:
+        return 1.0
+    azimuth = panel.azimuth.mid if isinstance(panel.azimuth, Quantity) else 180.0
+    return on_plane(climate, panel.tilt.mid, azimuth)[MONTHS.index(sun.level_in)]
 
 
 def _yield_of(
