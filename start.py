@@ -237,7 +237,8 @@ def lock() -> int:
     """Write both lock files anew from pyproject.toml, with hashes and without addresses."""
     make_venv()
     pip_install("uv")
-    compile_lock = ["-m", "uv", "pip", "compile", "pyproject.toml", *LOCK_OPTIONS.split(), "--extra", "build"]
+    options = [*LOCK_OPTIONS.split(), "--extra", "build", "--extra", "year"]
+    compile_lock = ["-m", "uv", "pip", "compile", "pyproject.toml", *options]
     code = call(PYTHON, *compile_lock, "-o", LOCKS["run"])
     return code or call(PYTHON, *compile_lock, "--extra", "test", "-c", LOCKS["run"], "-o", LOCKS["test"])
 

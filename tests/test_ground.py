@@ -138,7 +138,7 @@ def test_lock_has_hashes_and_no_addresses(lock):
 
 
 @pytest.mark.parametrize(
-    ("lock", "extras"), [(LOCKS[0], ("build",)), (LOCKS[1], ("build", "test"))], ids=LOCKS
+    ("lock", "extras"), [(LOCKS[0], ("build", "year")), (LOCKS[1], ("build", "year", "test"))], ids=LOCKS
 )
 def test_lock_is_in_step_with_the_project_file(lock, extras):
     pinned = pins(lock)

@@ -4,7 +4,9 @@ LoomwrightError
 ├── PlanError          the text is not a plan, or does not name one definite van; carries every problem
 ├── OutOfTableError    a table was asked for a value that it does not hold
 ├── OutOfClimate       no sun and air are held for the place that was asked for
+├── MissingExtra       a package that only some answers need is not installed
 ├── NoSuchModeError    a sheet was asked for in a mode that the van, or the sheet, does not have
+├── WeatherFileError   a weather file can't be read; carries every problem with its line
 └── ChangedMeanwhile   the file to be saved is no longer the one that was read
 
 A poor plan is a finding, never an exception; a bug of ours is an `assert`.
@@ -26,6 +28,10 @@ class OutOfTableError(LoomwrightError, ValueError):
 
 class OutOfClimate(LoomwrightError, ValueError):  # noqa: N818  (where it is, not what broke)
     """The climate was asked for a place that it does not hold: open sea, or too near a pole."""
+
+
+class MissingExtra(LoomwrightError, ImportError):  # noqa: N818
+    """An answer needs a package that is not installed; the text says how to get it."""
 
 
 class NoSuchModeError(LoomwrightError, ValueError):
@@ -58,8 +64,8 @@ class Problem:
 PRINTED_AT_MOST = 50
 
 
-class PlanError(LoomwrightError):
-    """The text can't be read as a plan; `problems` holds every reason, in the order of the file."""
+class _WithProblems(LoomwrightError):  # noqa: N818  (a base, never raised)
+    """Carries problems and prints them."""
 
     def __init__(self, problems: Iterable[Problem]) -> None:
         self.problems = tuple(sorted(problems))
@@ -71,3 +77,11 @@ class PlanError(LoomwrightError):
         if rest > 0:
             lines.append(f"... and {rest} more.")
         return "\n".join(lines)
+
+
+class PlanError(_WithProblems):
+    """The text can't be read as a plan; `problems` holds every reason, in the order of the file."""
+
+
+class WeatherFileError(_WithProblems, ValueError):
+    """A weather file can't be read; `problems` holds every reason, in the order of the file."""

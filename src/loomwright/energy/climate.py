@@ -157,6 +157,46 @@ def at(lat_deg: float, lon_deg: float = 0.0, altitude_m: float | None = None) ->
     )
 
 
+def from_months(
+    lat_deg: float,
+    ghi_kwh_m2_day: Sequence[float],
+    air_c: Sequence[float],
+    *,
+    lon_deg: float = 0.0,
+    altitude_m: float = 0.0,
+    band_pct: float = 0.0,
+) -> Climate:
+    """Return a climate from twelve months that somebody gives.
+
+    Parameters
+    ----------
+    lat_deg : float
+        North positive. [°]
+    ghi_kwh_m2_day, air_c : sequence of 12 float
+        Sun of a level plane and mean air, January first. [kWh/m²/day, °C]
+    lon_deg, altitude_m : float
+        Where it is, for the haze of a clear sky. [°, m]
+    band_pct : float
+        How far the sun may be out. [%]
+
+    Returns
+    -------
+    Climate
+        Of these months; its source is whoever gave them.
+    """
+    given = Source(work="own figures", place="twelve months as given", checked="one source")
+    return Climate(
+        lat_deg=lat_deg,
+        lon_deg=lon_deg,
+        altitude_m=altitude_m,
+        ghi_kwh_m2_day=tuple(ghi_kwh_m2_day),
+        air_c=tuple(air_c),
+        band_pct=band_pct,
+        source=given,
+        taken_from="months as given",
+    )
+
+
 def on_plane(climate: Climate, tilt_deg: float, azimuth_deg: float = 180.0) -> tuple[float, ...]:
     """Return the factors by which a tilted plane gets more, or less, sun than a level one, by month.
 

@@ -1,13 +1,14 @@
 """Where the sun stands and what it would give without an atmosphere; a month's sun on a tilted plane.
 
 Enough for sums by the day and by the month, with numpy alone. Times are local solar time: the sun is highest
-at 12. The declination is good to about 0.3°, the irradiation outside the atmosphere to about 1 %.
+at 12.
 
-Sources: FAO Irrigation and Drainage Paper 56, equations 21 to 25 (declination, distance of the sun, sunset,
-irradiation outside the atmosphere); solar constant 1361 W/m² (Kopp and Lean 2011, from memory). Tilted
-planes: Collares-Pereira and Rabl 1979 (hours of a mean day), Erbs, Klein and Duffie 1982 (diffuse share of a
-month), Liu and Jordan 1962, Klein and Theilacker 1981 (the sum), as in Duffie and Beckman, Solar Engineering
-of Thermal Processes, chapters 1 and 2 (from memory; the tests compare with pvlib).
+Sources: declination and distance of the sun, Spencer 1971 (from memory); irradiation outside the atmosphere,
+FAO Irrigation and Drainage Paper 56, equations 21 to 25; solar constant 1361 W/m² (Kopp and Lean 2011, from
+memory). Tilted planes: Collares-Pereira and Rabl 1979 (hours of a mean day), Erbs, Klein and Duffie 1982
+(diffuse share of a month), Liu and Jordan 1962, Klein and Theilacker 1981 (the sum), as in Duffie and
+Beckman, Solar Engineering of Thermal Processes, chapters 1 and 2 (from memory). The tests compare all of it
+with pvlib.
 """
 
 from __future__ import annotations
@@ -36,14 +37,23 @@ def monthly_means(daily: Floats) -> Floats:
     return np.asarray(sums / np.array(DAYS_IN_MONTH), dtype=np.float64)
 
 
+def _year_angle(day: Floats) -> Floats:
+    return np.asarray(2 * np.pi * (day - 1) / DAYS)
+
+
 def declination_rad(day: Floats) -> Floats:
     """Return the sun's declination on days counted from 1 (January 1). [rad]"""
-    return np.asarray(0.409 * np.sin(2 * np.pi * day / DAYS - 1.39))
+    b = _year_angle(day)
+    first = 0.006918 - 0.399912 * np.cos(b) + 0.070257 * np.sin(b)
+    second = -0.006758 * np.cos(2 * b) + 0.000907 * np.sin(2 * b)
+    return np.asarray(first + second - 0.002697 * np.cos(3 * b) + 0.00148 * np.sin(3 * b))
 
 
 def nearness(day: Floats) -> Floats:
     """Return the square of (mean distance / distance of the sun): 1.03 in January, 0.97 in July."""
-    return np.asarray(1 + 0.033 * np.cos(2 * np.pi * day / DAYS))
+    b = _year_angle(day)
+    first = 1.000110 + 0.034221 * np.cos(b) + 0.00128 * np.sin(b)
+    return np.asarray(first + 0.000719 * np.cos(2 * b) + 0.000077 * np.sin(2 * b))
 
 
 def sunset_rad(lat_deg: float, day: Floats) -> Floats:
