@@ -124,7 +124,8 @@ def straight_above() -> weather.Sun:
 
 def test_regulator_with_and_without_a_converter():
     """A regulator maker's page (one source): 5.0 A at 18 V, battery at 13 V where the panel gives 5.2 A:
-    67.6 W held there; 90 W with a converter, 79.2 W of it if the panel's best voltage is 12 % lower: 17.2 % more.
+    67.6 W held there; 90 W with a converter, 79.2 W of it if the panel's best voltage is
+    12 % lower: 17.2 % more.
     """
     curve = Curve(vmp_v=18.0, imp_a=5.0)
     held = float(13.0 * current_a(curve, np.array(1000.0), np.array(25.0), 13.0))
@@ -173,9 +174,9 @@ def test_curve_against_a_one_diode_model():
 
 
 def test_yields_of_england(london):
-    """Tilted roof arrays: more than 100 kWh in July and about 20 kWh in December for each kWp (info.cat.org.uk, one
-    source, whole plants). A level panel gives less in December, 8 to 14 kWh at 52 to 54° N, and as
-    much in June.
+    """Tilted roof arrays: more than 100 kWh in July and about 20 kWh in December for each kWp (a public
+    information page, one source, whole plants). A level panel gives less in December, 8 to 14 kWh
+    at 52 to 54° N, and as much in June.
     """
     level = by_month(1000 * output(london, Panel()).w_per_wp).mean(0)
     slope = by_month(1000 * output(london, Panel(tilt_deg=35.0, mounting="free")).w_per_wp).mean(0)

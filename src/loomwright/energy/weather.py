@@ -48,8 +48,8 @@ MONTH_OF_HOUR: Final = np.repeat(MONTH_OF_DAY, 24)
 #: The sun of one year against the mean of many, standard deviation; common to its months. (from memory)
 YEAR_SPREAD: Final = 0.03
 #: A cloudy hour lasts: correlation of an hour's clearness, less its day's course, with that of the hour
-#: before. Graham and Hollands 1990, Solar Energy 44(6), 333-341, abstract: 0.54; the model used here for the rest has
-#: about 0.4, which came out too restless beside three hourly years of stations.
+#: before. Graham and Hollands 1990, Solar Energy 44(6), 333-341, abstract: 0.54; the model used here for
+#: the rest has about 0.4, which came out too restless beside three hourly years of stations.
 HOUR_STAYS: Final = 0.54
 #: Within an hour the sun is followed in so many steps.
 _STEPS: Final = 6
