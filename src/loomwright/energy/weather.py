@@ -48,8 +48,8 @@ MONTH_OF_HOUR: Final = np.repeat(MONTH_OF_DAY, 24)
 #: The sun of one year against the mean of many, standard deviation; common to its months. (from memory)
 YEAR_SPREAD: Final = 0.03
 #: A cloudy hour lasts: correlation of an hour's clearness, less its day's course, with that of the hour
-#: before. Graham and Hollands 1990, Solar Energy 44(6), 333-341, abstract: 0.54; the model used here for
-#: the rest has about 0.4, which came out too restless beside three hourly years of stations.
+#: before. Graham and Hollands 1990, Solar Energy 44(6), 333-341, abstract: 0.54; the model used here
+#: for the rest has about 0.4, which came out too restless beside three hourly years of stations.
 HOUR_STAYS: Final = 0.54
 #: Within an hour the sun is followed in so many steps.
 _STEPS: Final = 6
@@ -86,7 +86,7 @@ class Weather:
     Attributes
     ----------
     ghi_w_m2, dhi_w_m2 : ndarray, shape (count, 8760)
-        Sun on level ground, all of it and what of it comes from the sky. [W/m²]
+        Sun on a level plane, all of it and what of it comes from the sky. [W/m²]
     air_c : ndarray, shape (count, 8760)
         Temperature of the air. [°C]
     sun : Sun
@@ -249,7 +249,7 @@ def library_of_the_sun() -> ModuleType:
 
 @lru_cache(maxsize=8)
 def clear_sky(lat_deg: float, lon_deg: float, altitude_m: float) -> Floats:
-    """Return the sun of cloudless hours on level ground, in local solar time.
+    """Return the sun of cloudless hours on a level plane, in local solar time.
 
     Parameters
     ----------

