@@ -29,12 +29,12 @@ from loomwright.errors import Problem, WeatherFileError
 
 #: No file of a place needs more: twenty years of PVGIS are 10 MB.
 LARGEST_BYTES: Final = 30_000_000
-#: What an hour can be; makers of files write 9999 where they know nothing. [W/m², W/m², °C]
 #: Words of the formats, not ours: as bytes, since our own texts say "place".
 _EPW_BEGINS: Final = b"LOCATION,".decode()
 _PLACE_OF_PVGIS: Final = b"location".decode()
 #: Seconds from 1970 to January 1, 2001, UTC.
 _START_OF_2001_S: Final = 978307200.0
+#: What an hour can be; makers of files write 9999 where they know nothing. [W/m², W/m², °C]
 _LIMITS: Final = {"sun": (-20.0, 1600.0), "sun from the sky": (-20.0, 1200.0), "air": (-70.0, 60.0)}
 
 
