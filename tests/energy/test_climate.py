@@ -13,6 +13,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from loomwright.energy import climate
+from loomwright.energy.nodes import modelled
 from loomwright.energy.sun import DAYS_IN_MONTH, outside_by_month, outside_kwh_m2_day
 from loomwright.errors import OutOfClimate
 from tests.energy.published_sun import CATALONIA, GERMAN, UK, ZURICH
@@ -32,7 +33,7 @@ def test_file_alone_against_published_series(place):
     The German series are one typical year each, so a single month of them may lie further off.
     """
     printed = np.array(EVERY[place])
-    ghi, _, _, _ = climate.modelled(*place)
+    ghi, _, _, _ = modelled(*place)
     assert year_of(ghi) == pytest.approx(year_of(printed), rel=0.15)
     assert np.all(np.abs(ghi / printed - 1) < (0.5 if place in GERMAN else 0.4))
     if place not in GERMAN:
@@ -42,7 +43,7 @@ def test_file_alone_against_published_series(place):
 @pytest.mark.parametrize("series", [UK, GERMAN], ids=["united kingdom", "germany"])
 def test_years_of_compared_countries(series):
     """The band of 5 % is one standard deviation about the mean of the compared series."""
-    ratios = [year_of(climate.modelled(*place)[0]) / year_of(printed) for place, printed in series.items()]
+    ratios = [year_of(modelled(*place)[0]) / year_of(printed) for place, printed in series.items()]
     assert np.std(ratios) < 0.05
     assert abs(np.mean(ratios) - 1) < 0.06
 
@@ -59,7 +60,7 @@ def test_a_published_table_fades_out():
     walk = [climate.at(52.0, east).ghi_kwh_m2_day for east in np.arange(0.0, 5.0, 0.01)]
     steps = np.abs(np.diff(np.log(walk), axis=0))
     assert steps.max() < 0.01
-    assert climate.at(48.86, 2.35).ghi_kwh_m2_day == pytest.approx(climate.modelled(48.86, 2.35)[0])
+    assert climate.at(48.86, 2.35).ghi_kwh_m2_day == pytest.approx(modelled(48.86, 2.35)[0])
 
 
 def test_helsinki():
@@ -71,7 +72,7 @@ def test_air_of_uk_regions():
     """SAP Table U1 wins at its place; the file alone comes within 0.9 °C in the mean of the year."""
     printed = [5.1, 5.6, 7.4, 9.9, 13.0, 16.0, 17.9, 17.8, 15.2, 11.6, 8.0, 5.1]  # Thames
     assert climate.at(51.6, -0.9).air_c == pytest.approx(printed, abs=0.05)
-    assert np.mean(climate.modelled(51.6, -0.9)[1]) == pytest.approx(np.mean(printed), abs=0.9)
+    assert np.mean(modelled(51.6, -0.9)[1]) == pytest.approx(np.mean(printed), abs=0.9)
 
 
 def test_outside_of_the_atmosphere():

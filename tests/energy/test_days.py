@@ -45,7 +45,7 @@ def test_drawn_days_come_out_as_the_matrix_says(kt):
     assert (stray[:, 1:] * stray[:, :-1]).mean() / stray.var() == pytest.approx(PERSISTENCE[number], abs=0.05)
 
 
-@settings(max_examples=40, deadline=None)
+@settings(max_examples=20, deadline=None)
 @given(st.integers(0, 2**32 - 1), st.lists(st.floats(0.02, 0.72), min_size=12, max_size=12))
 def test_months_are_met(seed, kt_month):
     kt_by_month = np.array([kt_month])

@@ -8,7 +8,9 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from loomwright.energy import climate, panels, weather
-from loomwright.energy.panels import Curve, Losses, Panel, current_a, left_of, output
+from loomwright.energy.clear import Sun
+from loomwright.energy.curve import Curve, current_a
+from loomwright.energy.panels import Losses, Panel, left_of, output
 from loomwright.energy.sun import DAYS_IN_MONTH, monthly_means
 
 NOTHING_LOST = Losses(dirt=0, mismatch=0, light_induced=0, nameplate=0)
@@ -115,11 +117,9 @@ def test_watts_of_a_hundred_watt_panel(light, cell, per_c, watts):
     assert 100 * done.w_per_wp[0, 0] == pytest.approx(watts, abs=0.005)
 
 
-def straight_above() -> weather.Sun:
+def straight_above() -> Sun:
     nought, one = np.zeros(8760), np.ones(8760)
-    return weather.Sun(
-        east=nought, north=nought, up=one, outside_w_m2=1361 * one, beam_outside_w_m2=1361 * one
-    )
+    return Sun(east=nought, north=nought, up=one, outside_w_m2=1361 * one, beam_outside_w_m2=1361 * one)
 
 
 def test_regulator_with_and_without_a_converter():
@@ -206,7 +206,7 @@ def test_a_glued_panel_gives_less(london):
     assert free > gap > bonded > 0.95 * free
 
 
-@settings(max_examples=25, deadline=None)
+@settings(max_examples=12, deadline=None)
 @given(
     st.floats(0, 90),
     st.floats(0, 360),

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+from functools import cache
 
 import numpy as np
 import pytest
@@ -10,13 +11,14 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from loomwright.energy import weather
+from loomwright.energy.sun import DAYS_IN_MONTH
 from loomwright.energy.weather_files import LARGEST_BYTES, read_weather
 from loomwright.errors import WeatherFileError
 from tests.energy.conftest import STATIONS, pvlib_data
 
 HOURS = [
     (month, day, hour)
-    for month, days in enumerate(weather.DAYS_IN_MONTH, 1)
+    for month, days in enumerate(DAYS_IN_MONTH, 1)
     for day in range(1, days + 1)
     for hour in range(24)
 ]
@@ -74,6 +76,11 @@ def pvgis_json() -> str:
 MADE = {"a.epw": epw(), "b.csv": tmy3(), "c.csv": pvgis_csv(), "d.json": pvgis_json()}
 
 
+@cache
+def made(name: str) -> weather.Weather:
+    return read_weather(MADE[name].encode(), name)
+
+
 @pytest.mark.parametrize("station", STATIONS)
 def test_stations_against_pvlib(stations, station):
     from pvlib import iotools
@@ -98,7 +105,7 @@ def test_stations_against_pvlib(stations, station):
 
 @pytest.mark.parametrize("name", MADE)
 def test_each_format(name):
-    done = read_weather(MADE[name].encode(), name)
+    done = made(name)
     assert (done.count, done.clock) == (1, "standard")
     assert name in done.taken_from
     course = done.ghi_w_m2.reshape(365, 24)[170]
@@ -120,11 +127,11 @@ def test_each_format(name):
 def test_sun_stands_highest_when_the_clock_says_so():
     """0° E in UTC: about noon; 45° E in its zone likewise; the sun of 15 June at 40° N stands 73° high
     at noon, and a degree less in the mean of the hours beside it."""
-    done = read_weather(MADE["a.epw"].encode(), "a.epw")
+    done = made("a.epw")
     day = slice(165 * 24, 166 * 24)
     assert done.sun.up[day].argmax() in (11, 12)
     assert np.degrees(np.arcsin(done.sun.up[day].max())) == pytest.approx(73.3, abs=1.5)
-    far = read_weather(MADE["d.json"].encode(), "d.json")
+    far = made("d.json")
     assert far.sun.up[day].argmax() in (11, 12)
 
 

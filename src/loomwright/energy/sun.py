@@ -37,6 +37,30 @@ def monthly_means(daily: Floats) -> Floats:
     return np.asarray(sums / np.array(DAYS_IN_MONTH), dtype=np.float64)
 
 
+def smooth_days(monthly: Sequence[float]) -> Floats:
+    """Return 365 daily values, a line from month to month, whose monthly means are those given.
+
+    Parameters
+    ----------
+    monthly : sequence of 12 float
+        Means.
+
+    Returns
+    -------
+    ndarray, shape (365,)
+        Daily values, in the unit of the means.
+    """
+    ends = np.cumsum(DAYS_IN_MONTH)
+    middle = ends - np.array(DAYS_IN_MONTH) / 2
+    goal = np.asarray(monthly, dtype=np.float64)
+    knots = goal.copy()
+    days = np.arange(DAYS) + 0.5
+    for _ in range(25):
+        done = np.interp(days, middle, knots, period=DAYS)
+        knots = knots + goal - monthly_means(done)
+    return np.asarray(np.interp(days, middle, knots, period=DAYS))
+
+
 def _year_angle(day: Floats) -> Floats:
     return np.asarray(2 * np.pi * (day - 1) / DAYS)
 

@@ -23,8 +23,9 @@ from typing import Any, Final
 
 import numpy as np
 
+from loomwright.energy.clear import HOURS, Sun, followed, library_of_the_sun
 from loomwright.energy.sun import DAYS_IN_MONTH, Floats, nearness
-from loomwright.energy.weather import HOURS, Sun, Weather, diffuse_share, followed, library_of_the_sun
+from loomwright.energy.weather import Weather, diffuse_share
 from loomwright.errors import Problem, WeatherFileError
 
 #: No file of a place needs more: twenty years of PVGIS are 10 MB.
