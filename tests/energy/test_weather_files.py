@@ -135,6 +135,38 @@ def test_sun_stands_highest_when_the_clock_says_so():
     assert far.sun.up[day].argmax() in (11, 12)
 
 
+def test_made_up_files_are_what_pvlib_takes_them_for():
+    """The made-up files of these tests are in the formats that they say."""
+    from io import StringIO
+
+    from pvlib import iotools
+
+    data, meta = iotools.read_epw(StringIO(MADE["a.epw"]))
+    assert made("a.epw").ghi_w_m2[0].sum() == pytest.approx(data["ghi"].sum(), rel=0.01)
+    assert (meta["latitude"], meta["longitude"]) == PLACE
+    data, meta = iotools.read_pvgis_hourly(StringIO(MADE["c.csv"]), pvgis_format="csv")
+    assert made("c.csv").air_c[0].tolist() == data["temp_air"][data.index.strftime("%m%d") != "0229"].tolist()
+
+
+def test_parts_of_pvgis_are_added():
+    """PVGIS with its parts told: from the sun and from the sky; on a level plane nothing comes from below."""
+    rows = [
+        f"{line[:13]},{DAY[k % 24] / 4},{DAY[k % 24] * 3 / 4},0,9,10,1,0"
+        for k, line in enumerate(pvgis_rows())
+    ]
+    text = pvgis_csv().split("time,")[0] + "time,Gb(i),Gd(i),Gr(i),H_sun,T2m,WS10m,Int\n" + "\n".join(rows)
+    done = read_weather(text.encode(), "parts.csv")
+    assert done.ghi_w_m2.sum() == pytest.approx(made("c.csv").ghi_w_m2.sum())
+    assert done.dhi_w_m2.sum() == pytest.approx(0.75 * done.ghi_w_m2.sum(), rel=1e-6)
+
+
+def test_a_typical_year_says_how_late_its_sun_is():
+    text = MADE["d.json"].replace('"elevation": 100.0', '"elevation": 100.0, "irradiance_time_offset": 0.5')
+    late, early = read_weather(text.encode(), "d.json").sun, made("d.json").sun
+    morning = 100 * 24 + 8
+    assert late.up[morning] > early.up[morning] + 0.05
+
+
 def test_several_years_and_their_leap_days():
     rows = "\n".join([*pvgis_rows(True), *pvgis_rows(False)])
     text = pvgis_csv().split("time,")[0] + "time,G(i),H_sun,T2m,WS10m,Int\n" + rows + "\n\n"

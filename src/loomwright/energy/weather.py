@@ -93,7 +93,7 @@ def years(
     climate : Climate
         Its months.
     count : int
-        How many years.
+        How many years, one at least.
     seed : int
         Another seed, another weather; the same, the same.
     sun_hours : sequence of 12 float, optional

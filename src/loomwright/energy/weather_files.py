@@ -199,7 +199,10 @@ def _pvgis_csv(text: str, name: str) -> _Parts:
     lines = text.splitlines()
     lat, lon = (float(lines[k].split(":")[1]) for k in (0, 1))
     start = next(k for k, line in enumerate(lines) if line.startswith(("time,", "time(UTC),")))
+    late_h = 0.0
     for number, line in enumerate(lines[:start], 1):
+        if line.startswith("Irradiance Time Offset"):
+            late_h = float(line.split(":")[1])
         if line.startswith("Slope") and float(line.split(":")[1].split()[0]) != 0:
             raise _wrong(
                 name, number, "is for a tilted plane; ask for slope 0, so that any panel can be worked out"
@@ -212,7 +215,7 @@ def _pvgis_csv(text: str, name: str) -> _Parts:
                 return
             yield number, dict(zip(titles, _fields(line.split(","), len(titles), number, name), strict=False))
 
-    return _pvgis(lat, lon, rows(), name)
+    return _pvgis(lat, lon, late_h, rows(), name)
 
 
 def _pvgis_json(text: str, name: str) -> _Parts:
@@ -227,18 +230,24 @@ def _pvgis_json(text: str, name: str) -> _Parts:
     outputs = held["outputs"]
     rows = outputs["tmy_hourly"] if "tmy_hourly" in outputs else outputs["hourly"]
     numbered = ((1, {key: str(value) for key, value in row.items()}) for row in rows)
-    return _pvgis(float(where["latitude"]), float(where["longitude"]), numbered, name)
+    late_h = float(where.get("irradiance_time_offset", 0.0))
+    return _pvgis(float(where["latitude"]), float(where["longitude"]), late_h, numbered, name)
 
 
-def _pvgis(lat: float, lon: float, rows: Iterable[tuple[int, dict[str, str]]], name: str) -> _Parts:
-    """Return place and hours of PVGIS, which writes times like 20160101:0010 in UTC."""
+def _pvgis(
+    lat: float, lon: float, late_h: float, rows: Iterable[tuple[int, dict[str, str]]], name: str
+) -> _Parts:
+    """Return place and hours of PVGIS, which writes times like 20160101:0010 in UTC.
+
+    Its sun is that of one moment, in typical years `late_h` after the time written.
+    """
     done, minute = [], 0.0
     for number, row in rows:
         time = row.get("time") or row.get("time(UTC)") or ""
         if len(time) != 13 or time[8] != ":":
             raise _wrong(name, number, f"{time!r} is no time of PVGIS; it is written like 20160101:0010")
         month, day, hour, late = (_whole(time[k : k + 2], number, name) for k in (4, 6, 9, 11))
-        minute = float(late)
+        minute = float(late) + 60 * late_h
         if "G(h)" in row:
             sun, sky = row["G(h)"], row.get("Gd(h)")
         elif "G(i)" in row:
