@@ -41,6 +41,8 @@ YEAR_SPREAD: Final = 0.03
 HOUR_STAYS: Final = 0.54
 #: No hour is brighter than this share of the clear sky: clouds' edges throw light, minutes only.
 CLEAR_SHARE: Final = 1.05
+#: No day is brighter than this share of the clear sky: air is clearer than its month on some.
+CLEAR_DAY: Final = 1.04
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
@@ -120,7 +122,7 @@ def years(
     outside = sun.outside_w_m2.reshape(DAYS, 24)
     daily = outside.sum(-1) / 1000
     full = clear.reshape(DAYS, 24).sum(-1) / 1000
-    ceiling = np.where(daily > 0.01, full / np.maximum(daily, 0.01), 0.0)
+    ceiling = np.where(daily > 0.01, CLEAR_DAY * full / np.maximum(daily, 0.01), 0.0)
     kt_month = np.array(clearness(tuple(ghi), climate.lat_deg))
     wanted = ghi * (np.ones((count, 12)) if alike else _factors(kt_month, spread))
     kt_by_month = np.clip(kt_month * wanted / np.maximum(ghi, 1e-9), 0.0, MOST_KT)
