@@ -22,6 +22,7 @@ if _typing.TYPE_CHECKING:
         read,
         read_data,
         read_text,
+        year,
     )
     from loomwright.errors import LoomwrightError, PlanError
 
@@ -38,6 +39,7 @@ __all__ = [
     "read",
     "read_data",
     "read_text",
+    "year",
 ]
 _ERRORS = ("LoomwrightError", "PlanError")
 

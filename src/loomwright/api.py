@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from pathlib import Path
-from typing import cast
+from typing import TYPE_CHECKING, cast
 
 from loomwright import store
 from loomwright.assessment.assess import assess as _assess
@@ -20,6 +20,10 @@ from loomwright.plan.read import read_data as _read_data
 from loomwright.plan.read import read_plan
 from loomwright.rules.check import Checked, check_plan
 
+if TYPE_CHECKING:
+    from loomwright.assessment.energy.year import Progress
+    from loomwright.documents.year import YearReport
+
 __all__ = [
     "Assessment",
     "Plan",
@@ -31,6 +35,7 @@ __all__ = [
     "read",
     "read_data",
     "read_text",
+    "year",
 ]
 
 #: The sheets that can be drawn, and the formats that they can be had in.
@@ -108,6 +113,39 @@ def check(plan: Plan) -> Report:
         As `read` gives it.
     """
     return Report(check_plan(plan))
+
+
+def year(plan: Plan, years: int = 100, seed: int = 0, progress: Progress | None = None) -> YearReport:
+    """Run a van through years of weather, hour by hour.
+
+    Parameters
+    ----------
+    plan : Plan
+        As `read` gives it.
+    years : int
+        How many.
+    seed : int
+        Another seed, another weather; the same, the same.
+    progress : callable or None
+        Told how many steps of how many are done.
+
+    Returns
+    -------
+    YearReport
+        With `as_dict()` and `as_text()`.
+
+    Raises
+    ------
+    NoYearError
+        The plan has no house battery, no season of use, or no latitude on land.
+    MissingExtra
+        pvlib, which knows the sun, is not installed.
+    """
+    from loomwright.assessment.energy.year import year_of
+    from loomwright.documents.year import YearReport
+
+    assessment = _assess(plan)
+    return YearReport(assessment, year_of(assessment, years, seed, progress))
 
 
 def draw(

@@ -137,6 +137,31 @@ def book(plan: Path, out: str, number: bool, as_json: bool) -> None:
     _write(plan, out, made, as_json)
 
 
+@commands.command()
+@_PLAN
+@click.option("--years", default=100, type=click.IntRange(1, 1000), help="How many years of weather.")
+@click.option("--seed", default=0, type=click.IntRange(0), help="Another number, another weather.")
+@_JSON
+def year(plan: Path, years: int, seed: int, as_json: bool) -> None:
+    """Run PLAN through years of weather: energy by month, flat nights, how long it holds out, promises."""
+    from loomwright import api
+    from loomwright.errors import MissingExtra, NoYearError, PlanError
+
+    try:
+        with _counting("Years of weather") as count:
+            report = api.year(api.read(plan), years, seed, count)
+    except PlanError as unreadable:
+        _say_unreadable(unreadable, as_json)
+        sys.exit(UNREADABLE)
+    except (NoYearError, MissingExtra) as lacking:
+        click.echo(f"{plan}: {lacking}.", err=True)
+        sys.exit(UNREADABLE)
+    except OSError as missing:
+        click.echo(f"{plan}: {missing.strerror or missing}. Give the path of a plan file.", err=True)
+        sys.exit(UNREADABLE)
+    click.echo(json.dumps(report.as_dict(), ensure_ascii=False) if as_json else report.as_text())
+
+
 @contextmanager
 def _patience(says: str) -> Iterator[None]:
     """Say on a terminal what is going on, if it takes longer than a moment."""

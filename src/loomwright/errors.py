@@ -5,6 +5,7 @@ LoomwrightError
 ├── OutOfTableError    a table was asked for a value that it does not hold
 ├── OutOfClimate       no sun and air are held for the place that was asked for
 ├── MissingExtra       a package that only some answers need is not installed
+├── NoYearError        the plan leaves out what a year can't be run without
 ├── NoSuchModeError    a sheet was asked for in a mode that the van, or the sheet, does not have
 ├── WeatherFileError   a weather file can't be read; carries every problem with its line
 └── ChangedMeanwhile   the file to be saved is no longer the one that was read
@@ -32,6 +33,10 @@ class OutOfClimate(LoomwrightError, ValueError):  # noqa: N818  (where it is, no
 
 class MissingExtra(LoomwrightError, ImportError):  # noqa: N818
     """An answer needs a package that is not installed; the text says how to get it."""
+
+
+class NoYearError(LoomwrightError, ValueError):
+    """A year was asked of a plan without a house battery, a season of use, or a place."""
 
 
 class NoSuchModeError(LoomwrightError, ValueError):

@@ -1,0 +1,206 @@
+"""A battery as a tank of ampere-hours, hour by hour: what is served, stored, spilled and missed.
+
+In each hour the sources first serve the loads; what is over goes into the battery, as much as it accepts, and
+what is short comes out of it down to its floor. Below the floor the loads are cut, and stay cut until it is
+filled to where they come back. A battery takes its full charging current up to some charge and then less and
+less, in a straight line down to its tail current; what goes in comes out again but for a share.
+
+`one_tank` is plain Python over the hours of one year; `tanks` runs any number side by side with numpy. They
+do the same arithmetic in the same order. Volts are left out: limits in volts are turned into charge before.
+
+Sources: energy balance of stand-alone systems with a taper (common practice); the check values of
+`tests/energy/test_tank.py` were worked out by hand.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+Floats = NDArray[np.float64]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Tank:
+    """A battery, or several side by side.
+
+    Attributes
+    ----------
+    capacity_ah : float
+        [Ah]
+    efficiency : float
+        Ampere-hours out for each one in.
+    limit_a : float
+        Largest charging current. [A]
+    taper_from : float
+        Charge from which on it takes less; 1: never. [share]
+    tail_a : float
+        What it takes when full. [A]
+    back_ah : float
+        So much above the floor cut loads come back. [Ah]
+    rest_a : float
+        What it loses by itself. [A]
+    """
+
+    capacity_ah: float
+    efficiency: float = 1.0
+    limit_a: float = float("inf")
+    taper_from: float = 1.0
+    tail_a: float = 0.0
+    back_ah: float = 0.0
+    rest_a: float = 0.0
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class Hours:
+    """What came of each hour; every array has the shape of the loads. [Ah in the hour, held: at its end]
+
+    Attributes
+    ----------
+    held_ah : ndarray
+        In the battery.
+    stored_ah : ndarray
+        Gone into it, at its posts.
+    given_ah : ndarray
+        Come out of it.
+    missed_ah : ndarray
+        Asked for and not served.
+    spilled_ah : ndarray
+        Could have come and was not wanted.
+    rested_ah : ndarray
+        Lost by itself.
+    """
+
+    held_ah: Floats
+    stored_ah: Floats
+    given_ah: Floats
+    missed_ah: Floats
+    spilled_ah: Floats
+    rested_ah: Floats
+
+
+def one_tank(
+    tank: Tank,
+    load_a: Sequence[float],
+    source_a: Sequence[float],
+    floor_ah: Sequence[float],
+    charge_share: Sequence[float],
+    start_ah: float,
+) -> Hours:
+    """Run one battery through its hours, in plain Python.
+
+    Parameters
+    ----------
+    tank : Tank
+    load_a, source_a : sequence of float
+        What is asked for, and what could come, by hour. [A]
+    floor_ah : sequence of float
+        What has to stay in it, by hour: it is higher where the cold locks some of it away. [Ah]
+    charge_share : sequence of float
+        Share of its charging current that it may take, by hour: 0 while lithium is below zero.
+    start_ah : float
+        In it at first. [Ah]
+
+    Returns
+    -------
+    Hours
+        Arrays of the length of `load_a`.
+    """
+    held, is_on, size = start_ah, True, tank.capacity_ah
+    knee, span = tank.taper_from * size, (1.0 - tank.taper_from) * size
+    rows: list[tuple[float, float, float, float, float, float]] = []
+    for load, source, floor, share in zip(load_a, source_a, floor_ah, charge_share, strict=True):
+        is_on = held > floor if is_on else held >= floor + tank.back_ah and held > floor
+        asked = load if is_on else 0.0
+        over = source - asked
+        takes = tank.limit_a
+        if held > knee and span > 0.0:
+            takes = tank.limit_a - (tank.limit_a - tank.tail_a) * ((held - knee) / span)
+        stored = min(max(over, 0.0), max(takes * share, 0.0), (size - held) / tank.efficiency)
+        given = min(max(-over, 0.0), max(held - floor, 0.0))
+        missed = load - asked + (max(-over, 0.0) - given)
+        filled = held + tank.efficiency * stored - given
+        rested = min(tank.rest_a, filled)
+        held = filled - rested
+        rows.append((held, stored, given, missed, max(over, 0.0) - stored, rested))
+    table = np.array(rows, dtype=np.float64).reshape(-1, 6).T
+    return Hours(
+        held_ah=table[0], stored_ah=table[1], given_ah=table[2], missed_ah=table[3], spilled_ah=table[4],
+        rested_ah=table[5],
+    )  # fmt: skip
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class Tanks:
+    """Batteries side by side; each figure as in `Tank`, shape (n,)."""
+
+    capacity_ah: Floats
+    efficiency: Floats
+    limit_a: Floats
+    taper_from: Floats
+    tail_a: Floats
+    back_ah: Floats
+    rest_a: Floats
+
+    @classmethod
+    def of(cls, tanks: Sequence[Tank]) -> Tanks:
+        """Return the batteries side by side."""
+        names = cls.__dataclass_fields__
+        return cls(**{name: np.array([getattr(one, name) for one in tanks], dtype=float) for name in names})
+
+
+def tanks(
+    many: Tanks, load_a: Floats, source_a: Floats, floor_ah: Floats, charge_share: Floats, start_ah: Floats
+) -> Hours:
+    """Run batteries side by side.
+
+    Parameters
+    ----------
+    many : Tanks
+        n of them.
+    load_a, source_a, floor_ah, charge_share : ndarray, shape (n, hours) or (1, hours)
+        As for `one_tank`.
+    start_ah : ndarray, shape (n,)
+        [Ah]
+
+    Returns
+    -------
+    Hours
+        Arrays of shape (n, hours).
+    """
+    hours, n = load_a.shape[1], len(many.capacity_ah)
+    size, limit = many.capacity_ah, many.limit_a
+    knee, span = many.taper_from * size, (1.0 - many.taper_from) * size
+    tapers = span > 0.0
+    fall = np.where(tapers, limit - many.tail_a, 0.0)
+    over_span = np.where(tapers, span, 1.0)
+    held, is_on = np.array(start_ah, dtype=float), np.ones(n, dtype=bool)
+    out = np.empty((6, hours, n))
+    by_hour = [np.ascontiguousarray(one.T) for one in (load_a, source_a, floor_ah, charge_share)]
+    for t in range(hours):
+        load, source, floor, share = (one[t] for one in by_hour)
+        above = held > floor
+        is_on = above & (is_on | (held >= floor + many.back_ah))
+        asked = np.where(is_on, load, 0.0)
+        over = source - asked
+        left = np.maximum(over, 0.0)
+        short = np.maximum(-over, 0.0)
+        takes = limit - fall * np.where(held > knee, (held - knee) / over_span, 0.0)
+        stored = np.minimum(np.minimum(left, np.maximum(takes * share, 0.0)), (size - held) / many.efficiency)
+        given = np.minimum(short, np.maximum(held - floor, 0.0))
+        filled = held + many.efficiency * stored - given
+        rested = np.minimum(many.rest_a, filled)
+        held = filled - rested
+        out[0, t], out[1, t], out[2, t] = held, stored, given
+        out[3, t], out[4, t], out[5, t] = load - asked + (short - given), left - stored, rested
+    held_ah, stored_ah, given_ah, missed_ah, spilled_ah, rested_ah = (one.T for one in out)
+    return Hours(
+        held_ah=held_ah, stored_ah=stored_ah, given_ah=given_ah, missed_ah=missed_ah, spilled_ah=spilled_ah,
+        rested_ah=rested_ah,
+    )  # fmt: skip
+
+
+__all__ = ["Hours", "Tank", "Tanks", "one_tank", "tanks"]
