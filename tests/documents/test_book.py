@@ -18,6 +18,7 @@ from click.testing import CliRunner
 
 import loomwright
 from loomwright.cli import commands
+from loomwright.diagrams.loom import label_sheets
 from loomwright.documents.book import book_pdf
 from loomwright.documents.book.cautions import all_cautions, cautions_of
 from loomwright.documents.book.content import printable
@@ -111,6 +112,7 @@ def test_it_is_tagged_and_names_itself(name):
         "Revisions",
     ):
         assert title in titles
+    assert any(title.startswith("Labels of wires") for title in titles)
     assert all(not page.images for page in reader.pages)
 
 
@@ -128,7 +130,8 @@ def test_each_drawing_has_a_text_in_its_place():
     reader = pypdf.PdfReader(BytesIO(book("alderford")))
     found = alts(reader.trailer["/Root"]["/StructTreeRoot"], set())
     drawings = [page for page in reader.pages if page.mediabox.width > page.mediabox.height]
-    assert len(found) == len(drawings) + 1  # and the fuse label
+    strips = len(label_sheets(of_van("alderford")))
+    assert len(found) == len(drawings) + 1 + strips  # and the fuse label, and the labels of wires
     assert all(len(text) > 20 for text in found)
 
 

@@ -31,6 +31,10 @@ _AROUND = tuple(
 )
 
 
+#: So far below the lowest wire the words of the line of lengths begin. [mm]
+_LENGTHS_MM = 0.4
+
+
 @dataclass(frozen=True)
 class Painter:
     """Draws one loom.
@@ -82,6 +86,8 @@ class Painter:
         for fan in self.block.fans:
             for box in self._fan_boxes(fan):
                 taken.add(box)
+        low, wide = self.block.bottom + _LENGTHS_MM, max(one.right for one in self.block.boxes)
+        taken.add(Box(0.0, low, wide, low + 10.0))  # the line of lengths goes there
         found += self._pegs(taken)
         found += self._names(taken)
         return found

@@ -8,7 +8,7 @@ from dataclasses import replace
 from importlib.resources import files
 
 from loomwright.diagrams.fuse_label import fuse_boxes, fuse_label_sheets
-from loomwright.diagrams.loom import loom_sheets
+from loomwright.diagrams.loom import label_sheets, loom_sheets
 from loomwright.diagrams.modes import mode_sheets
 from loomwright.diagrams.system import system_sheets
 from loomwright.diagrams.wiring import wiring_sheets
@@ -49,7 +49,7 @@ def book_pdf(checked: Checked, answers: Mapping[int, Answer] | None = None) -> b
         *loom_sheets(in_margins),
         *mode_sheets(in_margins),
     ]
-    labels = fuse_label_sheets(checked) if fuse_boxes(checked.assessment) else []
+    labels = [*(fuse_label_sheets(checked) if fuse_boxes(checked.assessment) else []), *label_sheets(checked)]
     changes = Changes(cures, nearest(checked))
     sheets, rests = without_rest(sheets)
     data = content(checked, sheets, labels, changes, rests)
