@@ -25,7 +25,7 @@ from .true_size import head
 
 TITLE = "Labels of wires"
 PAPER = (210.0, 297.0)
-_LEFT, _RIGHT, _TOP, _BOTTOM = 15.0, 195.0, 56.0, 284.0
+_LEFT, _RIGHT, _TOP, _BOTTOM = 15.0, 195.0, 56.0, 278.5
 #: Between labels; a line of text; the most and the least height of a label. [mm]
 _APART, _LINE, _TALLEST, _LEAST = 2.5, 2.95, 14.0, 3.4
 _NAME, _SECOND = 2.8, 2.5
@@ -172,7 +172,7 @@ class _Strips:
             items=(
                 *head(self.checked, _LEFT, _RIGHT - _LEFT, title, says),
                 *items,
-                Text((_LEFT, 290.0), shorten(self._sleeves(), _RIGHT - _LEFT, 2.6), 2.6, ink="grey"),
+                Text((_LEFT, 282.5), shorten(self._sleeves(), _RIGHT - _LEFT, 2.6), 2.6, ink="grey"),
             ),
         )
 

@@ -80,10 +80,10 @@ def rulers(view: View) -> Iterator[Drawn]:
         x = view.of((half / 2, 0.0, 0.0))[0]
         yield Polyline(((x, base), (x, base + (1.4 if half % 2 else 2.0))), _TICK, layer="frame")
         if half % (2 * whole) == 0 and box.left + _WAY_MM < x < box.right - _WAY_MM:
-            yield Text((x, base + 4.8), f"{abs(half) / 2:g}", 2.6, 400, "middle")
+            yield Text((x, base + 4.8), f"{abs(half) / 2:g}", 2.6, 400, "middle", backed=True)
     if one.front < -0.5:
-        yield Text((box.left, base + 4.8), "m ahead", 2.6, ink="grey")
-    yield Text((box.right, base + 4.8), "m rearward", 2.6, anchor="end", ink="grey")
+        yield Text((box.left, base + 4.8), "m ahead", 2.6, ink="grey", backed=True)
+    yield Text((box.right, base + 4.8), "m rearward", 2.6, anchor="end", ink="grey", backed=True)
     x = box.left - 1.4
     yield Polyline(((x, box.top), (x, box.bottom)), _TICK, layer="frame")
     for half in range(ceil(2 * one.left), floor(2 * one.right) + 1):
