@@ -128,3 +128,24 @@ def test_a_return_to_a_stud_is_as_long_as_its_way(stud: str, paths: str, low_m: 
         assess_at(read_text(text), corner).wires["C.return"].length_m for corner in (Corner.GOOD, Corner.BAD)
     ]
     assert lengths == [pytest.approx(low_m), pytest.approx(high_m)]
+
+
+def test_a_leg_may_say_alone_how_it_returns():
+    text = (
+        PLAN.replace("REGION", "eu")
+        .replace("BASIS", "")
+        .replace(
+            "to: lamp, area: 2.5 mm², length: 3 m, return: wire, RUN",
+            "to: {lamp: {length: 1 m, return: E1}, fan: {length: 1 m, return: {to: E1, length: 0.7 m}}}, "
+            "area: 2.5 mm², length: 3 m",
+        )
+    )
+    text = text.replace(
+        "parts:\n",
+        "studs:\n  E1: {place: kitchen}\nparts:\n  fan: {kind: fan, place: kitchen, running: 1 A}\n",
+        1,
+    )
+    job = assess(read_text(text))
+    back = {id: wire.length_m for id, wire in job.wires.items() if wire.role == "return"}
+    assert back == {"C.lamp.return": pytest.approx(0.3), "C.fan.return": pytest.approx(0.7)}
+    assert not job.loads["lamp"].open_minus

@@ -162,9 +162,9 @@ def _first(*amounts: Quantity | Word | None) -> Quantity | Word | None:
 def _length(routes: Routes, flat: FlatRun, piece: Piece, inputs: Inputs) -> Pick:
     """Return how long a piece is: typed for its run and shared out, else by its own way, else guessed. [m]"""
     wiring = routes.wiring
-    typed = _typed_length(wiring, flat, piece, inputs)
-    if typed is None and _goes_to_body(wiring, flat, piece):
+    if _goes_to_body(wiring, flat, piece):
         return _lead_length(routes, flat, piece, inputs)
+    typed = _typed_length(wiring, flat, piece, inputs)
     if typed is None:
         laid = routes.laid.get(piece.id)
         if laid is not None and laid.metres is not None and flat.run.length is not UNKNOWN:
@@ -204,16 +204,17 @@ def _typed_length(wiring: Wiring, flat: FlatRun, piece: Piece, inputs: Inputs) -
         if back is not None and isinstance(back.length, Quantity):
             own_name = f"wiring.{flat.id}.return.length"
             return inputs.pick(back.length, (0.0, 0.0), own_name, TYPED, ohms=True)
-        if _goes_to_body(wiring, flat, piece):
-            return None
     if isinstance(run.length, Quantity):
         return inputs.pick(run.length, (0.0, 0.0), f"wiring.{flat.id}.length", TYPED, ohms=True)
     return None
 
 
 def _goes_to_body(wiring: Wiring, flat: FlatRun, piece: Piece) -> bool:
-    """Say whether a piece is the return of a whole run to a stud or the bare body, and no length is typed."""
-    back = flat.run.return_ if piece.is_return and not piece.load else None
+    """Say whether a piece is a return to a stud or the bare body whose length nobody types."""
+    if flat.inner or not piece.is_return:
+        return False
+    leg = flat.run.legs.get(piece.load) if piece.load else None
+    back = leg.return_ if leg is not None else flat.run.return_ if piece.load is None else None
     return (
         back is not None
         and not isinstance(back.length, Quantity)

@@ -247,7 +247,7 @@ class _Cutter:
         if several:
             self._legs(loads)
         minuses = [self.wiring.minus_of(load) for load in loads]
-        if run.return_ is not None:
+        if run.return_ is not None or any(leg.return_ is not None for leg in run.legs.values()):
             self._return(minuses, several)
         mains = any(self._is_mains(point) for point in (start, *loads))
         return FlatRun(self.key, run, self.scope, mains, tuple(self.pieces), tuple(loads))
@@ -357,9 +357,8 @@ class _Cutter:
 
     def _return(self, minuses: list[str | None], several: bool) -> None:
         run = self.run
-        assert run.return_ is not None
         if not several:
-            if minuses[0] is not None:
+            if minuses[0] is not None and run.return_ is not None:
                 self._return_chain(minuses[0], run.return_, f"{self.key}.return", None, minuses[0])
             return
         joint = f"{self.key}{JOINT}minus"
@@ -370,11 +369,11 @@ class _Cutter:
             leg, name = run.legs.get(end.id, Leg()), f"{self.key}.{end.id}.return"
             if leg.return_ is not None:
                 self._return_chain(minus, leg.return_, name, end.id, str(end))
-            else:
+            elif run.return_ is not None:
                 piece = Piece(name, self.key, "return", minus, joint, load=end.id)
                 self.pieces.append(_text_ends([piece], str(end), "joint")[0])
                 joined = True
-        if joined:
+        if joined and run.return_ is not None:
             self._return_chain(joint, run.return_, f"{self.key}.return", None, "joint")
 
     def _return_chain(self, start: str, back: Return, name: str, load: str | None, text: str) -> None:
