@@ -64,7 +64,10 @@ def test_trips(rule):
 
 @pytest.mark.parametrize("rule", CASES)
 def test_just_passes_and_is_clean(rule):
-    assert findings(CASES[rule].passes) == ()
+    """What just passes its limit on volts may be noted as what worn joints undo: no more than that."""
+    near = {"drop_too_large", "start_drop_too_large"}
+    noted = {"worn_joints_decide"} if rule in near else set()
+    assert {finding.rule for finding in findings(CASES[rule].passes)} == noted
 
 
 @pytest.mark.parametrize(("rule", "flip"), FLIPS, ids=[f"{r}-{f.severity}-{f.limit:g}" for r, f in FLIPS])

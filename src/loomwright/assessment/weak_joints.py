@@ -8,25 +8,21 @@ drive nothing through a joint here.
 
 from __future__ import annotations
 
-from collections.abc import Iterator
 from dataclasses import asdict, dataclass
 
 import numpy as np
 
 from loomwright.circuit.aging import Seen, own_ohm, seen_ohm
 from loomwright.circuit.linear import Floats
-from loomwright.plan.values import Quantity
-from loomwright.tables.limits import Limit
 
 from .breaks_network import BreaksNetwork
 from .limits import limits_of
 from .record import Assessment, CircuitFigure
 from .worn import Joint, joints_of
+from .worn_verdicts import Verdicts, part_of, seen_by, verdicts_of
 
 #: A load that loses less by a worn joint is not told of. [V]
 TOLD_V = 0.01
-#: Less of a load's current than this is what sums leave. [-]
-LEAST_PART = 1e-6
 #: Zones in which joints age sooner: water, movement, heat. Common practice.
 AGEING = ("wet", "outside", "underfloor", "moving", "engine_bay", "hot", "flue")
 #: So many joints are to be checked first.
@@ -95,16 +91,6 @@ class WeakJoint:
         return asdict(self) | {"wear": self.wear}
 
 
-@dataclass(frozen=True, slots=True)
-class _Tests:
-    """Verdicts that may break: n of them, each at a load, with the ohms left until then."""
-
-    name: tuple[str, ...]
-    load: tuple[str, ...]
-    part: Floats  #: (places, n) part of the load's current that comes through a place
-    left_ohm: Floats  #: (n,) [Ω]
-
-
 def weak_joints(job: Assessment) -> tuple[WeakJoint, ...]:
     """Return every joint that carries current, the one to look at first first.
 
@@ -138,9 +124,10 @@ def joints_at(job: Assessment, of: str) -> tuple[WeakJoint, ...]:
 
 def _worked_out(job: Assessment, only: str | None) -> tuple[WeakJoint, ...]:
     network = job.breaks.network
-    tests = _tests(job, network)
+    tests = verdicts_of(job)
+    through = part_of(network, tests.circuits)
     loads = [one for one in job.circuits.values() if one.path == "ordinary" and one.load_v is not None]
-    seen, part = _seen(network, loads), _part(network, loads)
+    seen, part = seen_by(network, loads), part_of(network, loads)
     found = []
     for joint in joints_of(job, network):
         if only is not None and joint.of != only:
@@ -149,7 +136,7 @@ def _worked_out(job: Assessment, only: str | None) -> tuple[WeakJoint, ...]:
         if place < 0 or not network.lasting_a.get(joint.branch, 0.0):
             continue
         around_s = float(network.net.around_s[place, place])
-        first, ohm = _first(job, tests, joint, network, place, around_s)
+        first, ohm = _first(job, tests, through[place], joint, network, around_s)
         more = seen_ohm(np.array(joint.worn_ohm - joint.fresh_ohm), np.array(around_s)) * part[place] ** 2
         suffers = _suffers(loads, seen, more)
         amps = network.lasting_a[joint.branch] / (1.0 + (joint.worn_ohm - joint.fresh_ohm) * around_s)
@@ -197,17 +184,17 @@ def check_first(joints: tuple[WeakJoint, ...], most: int = FIRST) -> tuple[WeakJ
 
 
 def _first(
-    job: Assessment, tests: _Tests, joint: Joint, network: BreaksNetwork, place: int, around_s: float
+    job: Assessment, tests: Verdicts, through: Floats, joint: Joint, network: BreaksNetwork, around_s: float
 ) -> tuple[tuple[str, str], float | None]:
     """Return which verdict breaks first, at which load, and the joint's own ohms then."""
     ways = np.full_like(tests.left_ohm, around_s)
-    part = tests.part[place] ** 2
+    part = through**2
     seen = np.divide(tests.left_ohm, part, out=np.full_like(ways, np.inf), where=part > 0.0)
     more = own_ohm(np.where(tests.left_ohm > 0.0, seen, np.inf), ways)  # what is broken already is a finding
     first, ohm = ("", ""), np.inf
     if more.size and np.isfinite(more).any():
         k = int(more.argmin())
-        first, ohm = (tests.name[k], tests.load[k]), joint.fresh_ohm + float(more[k])
+        first, ohm = (tests.name[k], tests.circuits[k].load), joint.fresh_ohm + float(more[k])
     limit_v = limits_of(job.plan).joint.fault
     if joint.what in _LIMITED and limit_v is not None:
         volts_ohm = limit_v / network.lasting_a[joint.branch]
@@ -222,84 +209,6 @@ def _suffers(loads: list[CircuitFigure], seen: Seen, more_ohm: Floats) -> tuple[
     lost = now - then
     order = [k for k in np.argsort(-lost, kind="stable").tolist() if lost[k] > TOLD_V]
     return tuple(Loses(loads[k].load, float(now[k]), float(then[k])) for k in order[:NAMED])
-
-
-# --- what the loads see ------------------------------------------------------------------------------------
-
-
-def _seen(network: BreaksNetwork, circuits: list[CircuitFigure], *, starting: bool = False) -> Seen:
-    """Return the loads of circuits as they see their network, running or starting."""
-    rows = [_row(network, one, starting) for one in circuits]
-    columns = np.array(rows, dtype=float).reshape(len(rows), 5).T
-    return Seen(*columns)
-
-
-def _row(network: BreaksNetwork, circuit: CircuitFigure, starting: bool) -> tuple[float, ...]:
-    """Return volts and ohms that a load sees, and what it takes: amps, watts, siemens."""
-    load_v, lost_v = circuit.load_v or 0.0, circuit.drop_v or 0.0
-    port = network.load(circuit.load)
-    if starting:
-        amps = circuit.start_a or 0.0
-        ohm = (circuit.start_drop_v or 0.0) / amps if amps else 0.0
-        watts = port.start_w if port is not None else 0.0
-        return load_v + lost_v, ohm, 0.0 if watts else amps, watts, 0.0
-    ohm = lost_v / circuit.running_a if circuit.running_a else 0.0
-    if port is None or circuit.load not in network.column:
-        return load_v + lost_v, ohm, circuit.running_a or 0.0, 0.0, 0.0
-    return load_v + lost_v, ohm, port.amps, port.watts, port.siemens
-
-
-def _part(network: BreaksNetwork, circuits: list[CircuitFigure]) -> Floats:
-    """Return what part of each circuit's current comes through each place, shape (places, n)."""
-    found = np.zeros((len(network.net.bridge), len(circuits)))
-    share = np.abs(network.net.share)
-    for n, circuit in enumerate(circuits):
-        columns = list(network.columns_of(circuit.load, circuit.feeder, circuit.path))
-        if columns:
-            found[:, n] = share[:, columns].max(axis=1)
-    return np.where(found > LEAST_PART, found, 0.0)
-
-
-def _tests(job: Assessment, network: BreaksNetwork) -> _Tests:
-    """Return the verdicts of all circuits that a joint may break, with the ohms left until then."""
-    limits, rows = limits_of(job.plan), list[tuple[str, CircuitFigure, float, bool]]()
-    for circuit in job.circuits.values():
-        if circuit.path == "signal" or circuit.drop_v is None or not circuit.running_a:
-            continue
-        if circuit.path == "charging":
-            rows += _limited("charging_drop", circuit, limits.charging_drop, False)
-            continue
-        rows += _limited("drop", circuit, limits.drop, False)
-        if circuit.start_drop_v is not None and circuit.start_a:
-            rows += _limited("start_drop", circuit, limits.start_drop, True)
-        part = job.wiring.parts.get(circuit.load)
-        cut_out = part.cut_out.volts if part is not None and part.cut_out is not None else None
-        if isinstance(cut_out, Quantity):
-            rows.append(("cut_out", circuit, cut_out.high, False))
-            if circuit.start_drop_v is not None and circuit.start_a:
-                rows.append(("cut_out", circuit, cut_out.high, True))
-    left = np.zeros(len(rows))
-    for starting in (False, True):
-        at = [k for k, row in enumerate(rows) if row[3] is starting]
-        seen = _seen(network, [rows[k][1] for k in at], starting=starting)
-        left[at] = seen.ohm_until(np.array([rows[k][2] for k in at], dtype=float))
-    circuits = [row[1] for row in rows]
-    return _Tests(
-        tuple(row[0] for row in rows),
-        tuple(one.load for one in circuits),
-        _part(network, circuits),
-        left,
-    )
-
-
-def _limited(
-    name: str, circuit: CircuitFigure, limit: Limit, starting: bool
-) -> Iterator[tuple[str, CircuitFigure, float, bool]]:
-    """Give a verdict on a drop, by the volts at which it is a fault."""
-    most = limit.as_pct(circuit.system_v).fault
-    if most is not None:
-        posts_v = (circuit.load_v or 0.0) + (circuit.drop_v or 0.0)
-        yield name, circuit, posts_v - most / 100.0 * circuit.system_v, starting
 
 
 __all__ = ["Loses", "WeakJoint", "check_first", "joints_at", "weak_joints"]

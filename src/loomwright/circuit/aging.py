@@ -9,6 +9,9 @@ the joint the load sees
 and takes i(v) = amps + watts / v + siemens · v. So its volts are the higher root of v = v0 - z' · i(v), and
 the ohms at which they come down to `v` are (v0 - v) / i(v) - z.
 
+With more ohms R = diag(r) in many joints at once, D the conductances around them and from one to the other,
+it sees z' = z + s^T R (1 + D R)^-1 s.
+
 Source: Thévenin's theorem and Tellegen's, as any textbook of circuit theory has them (from memory).
 """
 
@@ -96,4 +99,33 @@ def own_ohm(seen: Floats, around_s: Floats) -> Floats:
     return np.divide(seen, left, out=np.full_like(left, np.inf), where=near & (left > 0.0))
 
 
-__all__ = ["Seen", "own_ohm", "seen_ohm"]
+def seen_of_all(part: Floats, more_ohm: Floats, around_s: Floats) -> Floats:
+    """Return what more ohms in many joints at once are to each load, by joint; the sum is what a load sees.
+
+    Parameters
+    ----------
+    part : ndarray, shape (k, n)
+        Of the current of each of n loads, what comes through each of k places, with its sign.
+    more_ohm : ndarray, shape (k,)
+        More ohms in each place. [Ω]
+    around_s : ndarray, shape (k, k)
+        Conductance of the ways around each place, and from place to place. [S]
+
+    Returns
+    -------
+    ndarray, shape (k, n)
+        [Ω]
+
+    Examples
+    --------
+    Two places side by side of 1 Ω each, half the current in each; both with 2 Ω more come to 1.5 Ω, 1 Ω more.
+
+    >>> around = np.array([[0.5, -0.5], [-0.5, 0.5]])
+    >>> seen_of_all(np.array([[0.5], [0.5]]), np.array([2.0, 2.0]), around).sum(axis=0).tolist()
+    [1.0]
+    """
+    with_all = np.linalg.solve(np.eye(len(more_ohm)) + around_s * more_ohm, part)
+    return np.asarray(more_ohm[:, None] * part * with_all)
+
+
+__all__ = ["Seen", "own_ohm", "seen_of_all", "seen_ohm"]

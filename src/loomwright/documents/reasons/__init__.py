@@ -17,7 +17,7 @@ from loomwright.rules.finding import Finding
 
 from .energy import day_tables
 from .limits import circuit_limits, fuse_limits, passage_limits, stud_limits, wire_limits
-from .loose import loose_tables
+from .loose import loose_tables, worn_together_table
 from .part import circuits_at, is_in, part_tables, stud_tables
 from .record import About, Head, Held, Kind, Reasons, Row, Table
 from .under_load import promise_tables, under_load_tables
@@ -139,7 +139,10 @@ def _of_finding(checked: Checked, id: str) -> Reasons:
     found = reasons(checked, kind, finding.where)
     others = tuple(one for one in found.findings if one.number != number)
     unknown = tuple(dict.fromkeys((*finding.unknown, *found.unknown)))
-    return replace(found, kind="finding", id=id, findings=(own, *others), unknown=unknown)
+    tables = found.tables
+    if finding.rule == "worn_joints_decide":
+        tables = (worn_together_table(checked.assessment), *tables)
+    return replace(found, kind="finding", id=id, findings=(own, *others), tables=tables, unknown=unknown)
 
 
 def thing_of(job: Assessment, id: str) -> Kind | None:

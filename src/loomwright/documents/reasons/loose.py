@@ -8,6 +8,8 @@ from dataclasses import replace
 from loomwright.assessment.breaks_record import Break, InSeries, OtherWay
 from loomwright.assessment.record import Assessment
 from loomwright.assessment.weak_joints import WeakJoint, joints_at
+from loomwright.assessment.worn import Joint
+from loomwright.assessment.worn_together import WornCircuit, worn_together
 from loomwright.plan.pieces import BODY
 from loomwright.tables.contacts import CONTACT_SOURCE
 
@@ -16,7 +18,7 @@ from .record import Row, Table
 from .words import and_more, end_words, part_words
 
 #: Keys of the tables made here.
-KEYS = ("loose", "pulled", "worn")
+KEYS = ("loose", "pulled", "worn", "worn together")
 #: So many loads are named in a line.
 NAMED = 8
 #: What a load does on part of its volts, by kind.
@@ -207,7 +209,22 @@ def heat_words(one: WeakJoint) -> str:
     return quantity(float(f"{one.watts_w:.2g}" if one.watts_w >= 0.01 else f"{one.watts_w:.2f}"), "W")
 
 
-def joint_words(job: Assessment, one: WeakJoint) -> str:
+def worn_together_table(job: Assessment) -> Table:
+    """Return the circuits that fail with all joints worn, and what to measure at service for each."""
+    rows = tuple(_together_row(job, one) for one in worn_together(job))
+    return Table(key="worn together", title="With all joints worn, and what to measure at service", rows=rows)
+
+
+def _together_row(job: Assessment, one: WornCircuit) -> Row:
+    words, at = part_words(job, one.load), " at its start" if one.verdict == "start_drop" else ""
+    volts = f"gets {quantity(one.fresh_v, 'V')} now, needs {quantity(one.limit_v, 'V')}"
+    across = f"{1e3 * one.due_v:.0f} mV at {quantity(one.amps_a, 'A')} (new {1e3 * one.new_v:.0f} mV)"
+    row = plain(f"{words[:1].upper()}{words[1:]}{at}", one.worn_v, "V", CONTACT_SOURCE)
+    joint = joint_words(job, one.joint)
+    return replace(row, sum=f"{volts}. {joint} costs most: due from {across} on", of=("wire", one.wire))
+
+
+def joint_words(job: Assessment, one: WeakJoint | Joint) -> str:
     """Return a joint in words: "Crimp at the pump", "Stud E2"."""
     kind = one.what[:1].upper() + one.what[1:]
     if one.what == "stud":
@@ -235,4 +252,5 @@ __all__ = [
     "says",
     "verdict_words",
     "way_words",
+    "worn_together_table",
 ]
