@@ -17,7 +17,7 @@ from types import MappingProxyType
 
 from loomwright.errors import OutOfTableError
 from loomwright.source import Source
-from loomwright.tables.batteries import CHEMISTRIES
+from loomwright.tables.batteries import AGED_RESISTANCE, CHEMISTRIES, COLD_RESISTANCE
 from loomwright.units import Band
 
 STATE_SOURCE = Source(
@@ -45,8 +45,8 @@ LIFE_SOURCE = Source(
 )
 
 Points = tuple[tuple[float, float], ...]
-_LEAD_BY_CHARGE: Points = ((0.0, 2.5), (20.0, 1.5), (50.0, 1.0), (100.0, 1.0))
-_LEAD_BY_TEMPERATURE: Points = ((-30.0, 1.8), (-18.0, 1.5), (25.0, 1.0), (60.0, 1.0))
+_LEAD_BY_CHARGE: Points = ((0.0, AGED_RESISTANCE.mid), (20.0, 1.5), (50.0, 1.0), (100.0, 1.0))
+_LEAD_BY_TEMPERATURE: Points = ((-30.0, 1.8), (-18.0, COLD_RESISTANCE), (25.0, 1.0), (60.0, 1.0))
 #: Charge in per cent, and by how much a battery resists more. [%, ratio]
 BY_CHARGE: Mapping[str, Points] = MappingProxyType(
     {
@@ -62,7 +62,7 @@ BY_TEMPERATURE: Mapping[str, Points] = MappingProxyType(
     }
 )
 #: At the end of its life a battery resists so many times as much. [ratio]
-AT_END_OF_LIFE = 2.5
+AT_END_OF_LIFE = AGED_RESISTANCE.mid
 #: How long batteries last. [years]
 LIFE_YEARS: Mapping[str, Band] = MappingProxyType(
     {
