@@ -26,6 +26,7 @@ from loomwright.diagrams.modes import mode_sheets
 from loomwright.diagrams.system import system_sheets
 from loomwright.diagrams.van import van_sheets
 from loomwright.diagrams.wiring import fault_sheets, wiring_sheets
+from loomwright.documents.year import year_sheets
 from loomwright.drawing.dxf import to_dxf
 from loomwright.drawing.pdf import to_pdf
 from loomwright.drawing.scene import texts_of
@@ -45,6 +46,7 @@ DRAWN = {
     "system": system_sheets, "wiring": wiring_sheets, "fuse-label": fuse_label_sheets,
     "modes": mode_sheets, "faults": fault_sheets, "van": van_sheets, "loom": loom_sheets,
     "board": lambda checked: board_sheets(checked)[:4], "labels": label_sheets,
+    "energy": lambda checked: year_sheets(checked, years=2),
 }  # fmt: skip
 #: A text string of a PDF in UTF-16, as alternative texts and titles are written.
 UTF_16 = re.compile(r"<FEFF([0-9A-F]+)>", re.IGNORECASE)

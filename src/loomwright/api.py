@@ -41,7 +41,7 @@ __all__ = [
 #: The sheets that can be drawn, and the formats that they can be had in.
 #: What the bands of the van sheet may say.
 BANDS = ("current", "drop", "opening")
-SHEETS = ("system", "wiring", "van", "loom", "board", "labels", "modes", "faults", "fuse-label")
+SHEETS = ("system", "wiring", "van", "loom", "board", "labels", "modes", "faults", "energy", "fuse-label")
 FORMATS = ("svg", "dxf", "pdf")
 #: Papers that the board can be cut into.
 PAPERS = ("a4", "a3")
@@ -159,7 +159,7 @@ def draw(
         As `read` gives it.
     sheet : str
         "system", "wiring", "van", "loom", "board" (looms at true size), "labels" (of wires), "modes" (who
-        feeds what), "faults" (how soon shorts are over) or "fuse-label".
+        feeds what), "faults" (how soon shorts are over), "energy" (the year) or "fuse-label".
     to : str
         "svg", "dxf" or "pdf".
     mode : str
@@ -287,6 +287,10 @@ def _sheets(checked: Checked, sheet: str, mode: str, by: str) -> list[Sheet]:
         from loomwright.diagrams.modes import mode_sheets
 
         return list(mode_sheets(checked))
+    if sheet == "energy":
+        from loomwright.documents.year import year_sheets
+
+        return list(year_sheets(checked))
     if sheet == "fuse-label":
         from loomwright.diagrams.fuse_label import fuse_label_sheets
 

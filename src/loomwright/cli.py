@@ -65,7 +65,7 @@ def check(plan: Path, as_json: bool) -> None:
 @click.option(
     "--sheet",
     type=click.Choice(
-        ["system", "wiring", "van", "loom", "board", "labels", "modes", "faults", "fuse-label"]
+        ["system", "wiring", "van", "loom", "board", "labels", "modes", "faults", "energy", "fuse-label"]
     ),
     required=True,
     help="What to draw.",

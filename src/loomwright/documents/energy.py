@@ -50,9 +50,12 @@ def _months(job: Assessment) -> list[Day]:
     return [day for day in days if day.takes]
 
 
-def energy_table(job: Assessment) -> str:
-    """Return the same for people; "" where the plan has no season of use."""
-    rows = [
+HEADS = ("month", "season", "taken", "sun", "driving", "full batteries last")
+
+
+def energy_rows(job: Assessment) -> list[tuple[str, ...]]:
+    """Return the mean day of each month of use for people, as cells under `HEADS`."""
+    return [
         (
             MONTH_NAMES[day.month],
             day.season,
@@ -63,8 +66,12 @@ def energy_table(job: Assessment) -> str:
         )
         for day in _months(job)
     ]
-    heads = ("month", "season", "taken", "sun", "driving", "full batteries last")
-    return table(heads, rows) if rows else ""
 
 
-__all__ = ["energy_dict", "energy_table"]
+def energy_table(job: Assessment) -> str:
+    """Return the same as a table; "" where the plan has no season of use."""
+    rows = energy_rows(job)
+    return table(HEADS, rows) if rows else ""
+
+
+__all__ = ["HEADS", "energy_dict", "energy_rows", "energy_table"]

@@ -14,9 +14,13 @@ from loomwright.assessment.energy.answers import (
     parked_of,
     stops_of,
 )
-from loomwright.assessment.energy.year import LONGEST_DAYS, Kept, MonthFigure, Spread, Year
+from loomwright.assessment.energy.year import LONGEST_DAYS, Kept, MonthFigure, Spread, Year, year_of
 from loomwright.assessment.record import Assessment
+from loomwright.diagrams.energy import energy_sheets, no_year_sheet
+from loomwright.drawing.scene import Sheet
+from loomwright.errors import NoYearError
 from loomwright.plan.scalars import MONTH_NAMES
+from loomwright.rules.check import Checked
 
 from .table import table
 
@@ -84,11 +88,10 @@ class YearReport:
             f"Nights on which something is cut: {mean:.0f} a year; nine years in ten have no more than "
             f"{worst:.0f}.",
             "",
-            table(_HEADS, [_row(one) for one in year.months]),
+            table(MONTH_HEADS, self.months()),
         ]
-        if year.promises:
-            parts += ["", "Promises", *(_promise(one) for one in year.promises)]
-        parts += self._answers()
+        for head, lines in self.said():
+            parts += ["", head, *lines]
         parts += [
             "",
             f"Weather: {year.taken_from}.",
@@ -96,21 +99,42 @@ class YearReport:
         ]
         return "\n".join([*parts, "", CAUTION])
 
-    def _answers(self) -> list[str]:
+    def months(self) -> list[tuple[str, ...]]:
+        """Return the months for people, as cells under `MONTH_HEADS`."""
+        return [_row(one) for one in self.year.months]
+
+    def said(self) -> list[tuple[str, list[str]]]:
+        """Return what is told beside the months: heads with their sentences."""
         job = self.assessment
-        said: list[str] = []
-        for head, lines in (
+        answers = (
+            ("Promises", [_promise(one) for one in self.year.promises]),
             ("What stops first", [_stop(one) for one in stops_of(job)]),
             ("From half empty to full", [_fill(one) for one in fills_of(job)]),
             ("The vehicle's battery, parked", [_parked(one) for one in parked_of(job)]),
             ("How old the batteries get", [_life(one) for one in cycles_of(job)]),
-        ):
-            if lines:
-                said += ["", head, *lines]
-        return said
+        )
+        return [(head, lines) for head, lines in answers if lines]
 
 
-_HEADS = ("month", "season", "taken", "sun", "driving", "missed", "flat nights", "full batteries last, days")
+def year_sheets(checked: Checked, years: int = 100) -> tuple[Sheet, ...]:
+    """Draw the year of a van with what it means in words, or say why it has none."""
+    try:
+        report = YearReport(checked.assessment, year_of(checked.assessment, years))
+    except NoYearError as none:
+        return (no_year_sheet(checked, str(none)),)
+    return energy_sheets(checked, report.year, report.said())
+
+
+MONTH_HEADS = (
+    "month",
+    "season",
+    "taken",
+    "sun",
+    "driving",
+    "missed",
+    "flat nights",
+    "full batteries last, days",
+)
 
 
 def _row(one: MonthFigure) -> tuple[str, ...]:
@@ -204,4 +228,4 @@ def _kept(one: Kept) -> dict[str, object]:
     }
 
 
-__all__ = ["YearReport"]
+__all__ = ["MONTH_HEADS", "YearReport", "year_sheets"]

@@ -25,6 +25,7 @@ from .slip import flips_markup
 from .thing import KINDS, Thing
 from .van import band_of
 from .work import Moment, StaleError, UnreadableError, UnsavedError, Work
+from .year_told import year_told
 
 #: Makes what a page shows: the board, and what is told beside it.
 Shown = Callable[[Moment, Wanted], dict[str, Any]]
@@ -96,6 +97,10 @@ def _add_pages(app: FastAPI, work: Work, shown: Shown) -> None:
     @app.get("/cures")
     def cures_of(rev: int, have: int = 0) -> dict[str, Any]:
         return cures_told(work, rev, have)
+
+    @app.get("/year")
+    def year_of(rev: int, have: int = -1) -> dict[str, Any]:
+        return year_told(work, rev, have)
 
     @app.get("/deletion")
     def deletion_of(space: str, thing: str) -> dict[str, Any]:

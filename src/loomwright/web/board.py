@@ -13,8 +13,10 @@ from loomwright.assessment.looms import Looms
 from loomwright.assessment.which import seen
 from loomwright.diagrams.modes import told_rows
 from loomwright.diagrams.van import By
+from loomwright.documents.energy import HEADS, energy_rows
 from loomwright.documents.lists import Lists
 from loomwright.documents.report import is_listed
+from loomwright.documents.year import MONTH_HEADS
 from loomwright.drawing.svg import to_svg
 from loomwright.errors import PlanError
 from loomwright.plan.kinds import has_terminal, usual_passage
@@ -40,6 +42,7 @@ SHEETS = {
     "loom": "Loom",
     "modes": "Modes",
     "faults": "Faults",
+    "energy": "Energy",
     "list": "Lists",
 }
 #: Of these there may be several.
@@ -53,6 +56,8 @@ LISTED = (
     ("studs", "Studs"),
     ("parts", "Parts"),
 )
+#: The sheet of the year, only where there is a season of use and a house battery.
+ENERGY = "energy"
 #: First shown.
 FIRST = "wiring-1"
 
@@ -135,7 +140,7 @@ def board(moment: Moment, wanted: Wanted) -> dict[str, Any]:
         "things": [thing._asdict() | told for thing, told in things.items()],
         "lines": entry_lines(moment.text, slip.entry_of(reading, chosen)) if chosen else None,
         **_of_van(reading, tab, wanted),
-        "loom": _of_loom(reading, tab),
+        "loom": _of_energy(reading) if tab.key == ENERGY else _of_loom(reading, tab),
         "caution": _caution(reading, play),
         "tabs": fill("tabs.html", groups=groups_of(tabs), shown=tab.key),
         "ledge": _ledge(moment, chosen, wanted.by),
@@ -173,6 +178,19 @@ def _of_loom(reading: Reading, tab: Tab) -> str:
     return fill("loom_strip.html", boards=any(loom.known for loom in looms))
 
 
+def _of_energy(reading: Reading) -> str:
+    """Return the year in words, once it is there."""
+    came = reading.yearly.came
+    if came is None:
+        return ""
+    report = came.report
+    rows, said = (report.months(), report.said()) if report is not None else ([], [])
+    heads: tuple[str, ...] = MONTH_HEADS
+    if report is None:
+        heads, rows = HEADS, energy_rows(reading.checked.assessment)
+    return fill("energy_strip.html", why=came.why, said=said, heads=heads, rows=rows)
+
+
 def _caution(reading: Reading, play: Play | None) -> str:
     state = play.title.replace("_", " ") if play is not None else ""
     return fill("caution.html", dangers=reading.report.dangers, title=reading.plan.title, state=state)
@@ -190,6 +208,8 @@ def tabs_of(reading: Reading) -> list[Tab]:
     keys: list[str] = []
     names: list[str] = []
     for sheet, name in SHEETS.items():
+        if sheet == ENERGY and not reading.yearly.has_tab():
+            continue
         if sheet not in _SEVERAL:
             keys, names = [*keys, sheet], [*names, name]
             continue
@@ -203,10 +223,8 @@ def tabs_of(reading: Reading) -> list[Tab]:
 def groups_of(tabs: list[Tab]) -> list[Group]:
     """Return the sheets by kind, in order: each kind has one tab, and its sheets are chosen inside it."""
     kinds = [[tab for tab in tabs if tab.key.partition("-")[0] == sheet] for sheet in SHEETS]
-    return [
-        Group(number, name, tuple(sheets))
-        for number, (name, sheets) in enumerate(zip(SHEETS.values(), kinds, strict=True), 1)
-    ]
+    there = [(name, sheets) for name, sheets in zip(SHEETS.values(), kinds, strict=True) if sheets]
+    return [Group(number, name, tuple(sheets)) for number, (name, sheets) in enumerate(there, 1)]
 
 
 def things_of(reading: Reading, tabs: list[Tab]) -> dict[Thing, dict[str, Any]]:
@@ -214,7 +232,7 @@ def things_of(reading: Reading, tabs: list[Tab]) -> dict[Thing, dict[str, Any]]:
     shown: dict[Thing, list[str]] = {}
     for tab in tabs[1:]:
         name, _, number = tab.key.partition("-")
-        if name not in ("faults", "list"):
+        if name not in ("faults", ENERGY, "list"):
             on_it = [Thing(*one) for one in next(iter(reading.shown(name)[int(number or 1) - 1 :]), ())]
             for thing in on_it:
                 if name not in SELDOM or _is_there(reading, thing):
@@ -299,6 +317,9 @@ def _drawing(reading: Reading, tab: Tab, wanted: Wanted, play: Play | None) -> s
         if wanted.as_list or not reading.van(wanted.band).spots:
             return van.listed(reading)
         name = reading.van_name(wanted.band)
+    if name == ENERGY and reading.yearly.came is None:
+        rows = energy_rows(reading.checked.assessment)
+        return fill("energy.html", heads=HEADS, rows=rows)
     if not reading.sheets(name):
         return fill("undrawn.html", name=SHEETS[tab.key.partition("-")[0]])
     if play is not None and name == "wiring":

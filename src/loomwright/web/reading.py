@@ -21,6 +21,7 @@ from loomwright.plan.model import Plan
 from loomwright.rules.check import Checked, check_plan
 
 from .curing import Curing
+from .yearly import Yearly
 
 _log = logging.getLogger(__name__)
 
@@ -49,11 +50,14 @@ class Reading:
     ----------
     cures : Curing
         The cures of its findings, looked for when they are first asked for.
+    yearly : Yearly
+        Its year, worked out when it is first asked for.
     """
 
     text: str
     plan: Plan
     cures: Curing = field(init=False)
+    yearly: Yearly = field(init=False)
     before: Mapping[str, Shown] = field(default_factory=dict)
     _shown: dict[str, Shown] = field(default_factory=dict, init=False)
     _checked: Checked | None = field(default=None, init=False)
@@ -65,6 +69,7 @@ class Reading:
 
     def __post_init__(self) -> None:
         self.cures = Curing(lambda: self.checked)
+        self.yearly = Yearly(lambda: self.checked)
 
     @property
     def checked(self) -> Checked:
@@ -116,6 +121,7 @@ class Reading:
             "loom": loom_sheets,
             "modes": mode_sheets,
             "faults": fault_sheets,
+            "energy": lambda _: self.yearly.came.sheets if self.yearly.came is not None else (),
         }
         with self._lock:
             if name not in self._sheets:

@@ -130,6 +130,8 @@ class Year:
         How far the sun of the place may be out, either way. [%]
     held_pct : ndarray, shape (3, 365)
         Charge at the end of each day: one in ten, half, nine in ten of the years lie below. [%]
+    floor_pct : ndarray, shape (365,)
+        Where loads are cut, the mean of each day: it rises with the cold. [%]
     promises : tuple of Kept
     longest_from_full_d : float
         The longest time without a full battery, in the median year. [days]
@@ -145,6 +147,7 @@ class Year:
     taken_from: str
     band_pct: float
     held_pct: Floats
+    floor_pct: Floats
     promises: tuple[Kept, ...]
     longest_from_full_d: float
 
@@ -321,9 +324,15 @@ def year_of(job: Assessment, count: int = 100, seed: int = 0, progress: Progress
         taken_from=run.weather.taken_from,
         band_pct=run.climate.band_pct,
         held_pct=np.percentile(daily, (10, 50, 90), axis=0),
+        floor_pct=_floor_pct(run),
         promises=promises,
         longest_from_full_d=float(np.median(_longest_gap(hours, run.tank.capacity_ah))),
     )
+
+
+def _floor_pct(run: YearRun) -> Floats:
+    floor = np.broadcast_to(run.floor_ah, (run.count, _HOURS)).reshape(run.count, 365, 24)
+    return np.asarray(floor.mean((0, 2)) * 100.0 / run.tank.capacity_ah)
 
 
 def _flat_days(hours: Hours) -> NDArray[np.bool_]:

@@ -19,6 +19,7 @@ import "./print.js";
 import "./lists.js";
 import "./live.js";
 import "./save.js";
+import "./year.js";
 
 const paper = document.getElementById("paper").dataset;
 const evening = localStorage.getItem("light") ?? (matchMedia("(prefers-color-scheme: dark)").matches ? "evening" : "day");

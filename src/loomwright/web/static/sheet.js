@@ -46,6 +46,7 @@ const svg = () => host.querySelector(":scope > svg");
 page.addEventListener("shown", ({ detail: { board, before } }) => {
   const focused = document.activeElement?.closest("#sheet [data-kind]");
   const kept = focused && { ...focused.dataset };
+  const drew = Boolean(svg());
   if (board.drawing !== before.drawing) {
     if (!cameWithPage(board, before)) host.innerHTML = board.drawing;
     crop();
@@ -55,7 +56,7 @@ page.addEventListener("shown", ({ detail: { board, before } }) => {
     markRows(board);
     return kept && hold(kept);
   }
-  if (board.sheet !== before.sheet || before.rev === 0) begin();
+  if (board.sheet !== before.sheet || before.rev === 0 || !drew) begin();
   else settle();
   mark(board);
   const chosen = board.chosen && find(board.chosen);
