@@ -132,6 +132,12 @@ def fills_of(job: Assessment) -> Iterator[Fill]:
         yield Fill(f"sun of {best}, by day and night", 24.0 * need / days[best])
 
 
+def left_on(job: Assessment) -> dict[str, float]:
+    """Return what each inverter takes in a day of standing idle, where the plan says what it takes. [Ah]"""
+    inverters = (one for one in job.wiring.parts.items() if one[1].kind in ("inverter", "inverter_charger"))
+    return {id: 24.0 * part.idle.high for id, part in inverters if isinstance(part.idle, Quantity)}
+
+
 @dataclass(frozen=True, slots=True)
 class Parked:
     """A vehicle battery that stands: its drain, when half of it is gone, what is left. [A, days, %]"""
@@ -210,4 +216,4 @@ def cycles_of(job: Assessment) -> Iterator[Cycles]:
         yield Cycles(store.id, worst.season, 100.0 * depth, years)
 
 
-__all__ = ["Cycles", "Fill", "Parked", "Stop", "cycles_of", "fills_of", "parked_of", "stops_of"]
+__all__ = ["Cycles", "Fill", "Parked", "Stop", "cycles_of", "fills_of", "left_on", "parked_of", "stops_of"]

@@ -210,6 +210,15 @@ def _asked(energy: Energy, promise: Promise) -> Iterator[tuple[str, str]]:
             yield season, month
 
 
+def days_of_use(job: Assessment) -> tuple[Day, ...]:
+    """Return the mean day of each month of use, with the drives of its season, for the largest tank."""
+    energy = Energy(job)
+    if not energy.stores:
+        return ()
+    days = (energy.day(season, month, energy.stores[0], drive=True) for season, month in energy.seasons())
+    return tuple(day for day in days if day.takes)
+
+
 def lasting_seasons(job: Assessment) -> Iterator[Day]:
     """Give for each season that does without a hook-up the month in which full batteries last least."""
     energy = Energy(job)
@@ -226,4 +235,4 @@ def lasting_seasons(job: Assessment) -> Iterator[Day]:
             yield min(known, key=lambda day: day.days)
 
 
-__all__ = ["Day", "DaysPromise", "Energy", "day_promises", "lasting_seasons"]
+__all__ = ["Day", "DaysPromise", "Energy", "day_promises", "days_of_use", "lasting_seasons"]

@@ -41,6 +41,7 @@ RECHECKED_MEANS = (
 #: The lists of the loom by the chapter they stand in; earth points have a chapter of their own.
 MADE = ("cuts", "ends", "plugs", "splices", "holes")
 GOODS = ("order", "weights", "prices")
+ENERGY = ("days", "promises", "settings")
 #: Room in the foot line for the van's name, and for serial, revision, date and who checked. [mm]
 _FOOT_VAN_MM, _FOOT_WORDS_MM = 52.0, 92.0
 
@@ -107,6 +108,7 @@ def content(
         "loose": _loose(job),
         "making": [_list(one) for one in loom if one.name in MADE],
         "goods": [_list(one) for one in loom if one.name in GOODS],
+        "energy": [_list(one) for one in loom if one.name in ENERGY],
         "torque": "; ".join(f"{thread} about {nm:g} N·m" for thread, nm in TORQUE_NM.items()),
         "counted": [asdict(row) for row in counted_with(plan)],
         "guesses": [asdict(row) for row in guesses(checked)],

@@ -7,6 +7,8 @@ from functools import cached_property
 from loomwright.assessment.cut_list import CutList, cut_list
 from loomwright.assessment.earths import EarthPoint, earth_points
 from loomwright.assessment.ends import Joined, WireEnd, ends_of, splices_of
+from loomwright.assessment.energy.days import Day, day_promises, days_of_use
+from loomwright.assessment.energy.settings import settings_of
 from loomwright.assessment.holes import Hole, hole_list
 from loomwright.assessment.orders import Ordered, order_of
 from loomwright.assessment.plugs import Plug, plugs_of
@@ -15,7 +17,7 @@ from loomwright.assessment.record import Assessment
 from loomwright.assessment.weights import Weights, weights_of
 from loomwright.units import Band
 
-from . import goods, wires
+from . import energy, goods, wires
 from .record import List
 
 
@@ -77,6 +79,11 @@ class Lists:
         return prices_of(self.job, self.ends, self.cuts, self.holes)
 
     @cached_property
+    def days(self) -> tuple[Day, ...]:
+        """A mean day of each month of use."""
+        return days_of_use(self.job)
+
+    @cached_property
     def every(self) -> tuple[List, ...]:
         """All lists that have rows, in the order of the work."""
         made = (
@@ -90,6 +97,9 @@ class Lists:
             goods.order_table(self.order),
             goods.weight_table(self.weights),
             goods.price_table(self.prices),
+            energy.day_table(self.days),
+            energy.promise_table(self.job.plan, tuple(day_promises(self.job))),
+            energy.setting_table(tuple(settings_of(self.job))),
         )
         return tuple(one for one in made if one.rows)
 
