@@ -261,6 +261,7 @@ def test_command_writes_the_book_and_its_lists(tmp_path):
     assert len(loomwright.read_text(after).labels.numbers) == 14
     names = ["book.pdf", "wires.csv", "fuses.csv", "studs.csv", "joints.csv", "findings.csv", "parts.csv"]
     loom = ("cuts", "reels", "ends", "splices", "earths", "holes", "order", "weights")
+    loom += ("days", "promises", "settings")
     names += [f"{name}.csv" for name in loom]
     assert json.loads(done.stdout) == [str(tmp_path / f"my van-{name}") for name in names]
     assert (tmp_path / "my van-book.pdf").read_bytes() == loomwright.book(loomwright.read(file))
