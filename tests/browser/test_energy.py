@@ -12,5 +12,8 @@ def test_the_year_is_drawn_while_one_looks_on(page: Page):
     expect(drawing).to_contain_text("smallest margin", timeout=60_000)
     for words in ("flat nights", "January", "What stops first", "The vehicle's battery, parked"):
         expect(drawing).to_contain_text(words)
+    expect(drawing).to_be_visible()
+    page.locator("#loom summary").click()
+    expect(page.locator("#loom .list")).to_be_visible()
     expect(page.locator("#loom")).to_contain_text("of 100 such stays")
     assert [one["id"] for one in Axe().run(page, context="#loom").response["violations"]] == []

@@ -7,6 +7,7 @@ from collections.abc import Iterator, Sequence
 
 import numpy as np
 
+from loomwright.assessment.energy.schedule import LENGTHS
 from loomwright.assessment.energy.year import MonthFigure, Year
 from loomwright.diagrams.common import (
     cautions,
@@ -25,14 +26,14 @@ from loomwright.plan.scalars import MONTH_NAMES
 from loomwright.rules.check import Checked
 
 TITLE = "Energy through the year"
-KEY = "Thick line: half of the years. Band: eight years in ten. Dashed: planned floor. Bars: Ah a day."
+KEY = "Thick line: half of the years lie below. Band: eight years in ten. Dashed: planned floor."
 CAUTION = "Weather is drawn by lot from the climate of the place: a year to come is none of these."
 #: A head, and the sentences under it.
 Said = Sequence[tuple[str, Sequence[str]]]
 #: Edges of the picture, of the charge, and of the bars below it. [mm]
 _LEFT, _RIGHT = FIELD_BOX.left + 24.0, FIELD_BOX.right - 8.0
-_TOP, _BOTTOM, _BARS_TOP, _BARS_BOTTOM, _NIGHTS = 31.0, 104.0, 120.0, 152.0, 159.0
-_WORDS, _LINE = 170.0, 4.3
+_TOP, _BOTTOM, _BARS_TOP, _BARS_BOTTOM, _NIGHTS = 31.0, 112.0, 128.0, 166.0, 173.0
+_WORDS, _LINE = 184.0, 4.3
 _MONTH = (_RIGHT - _LEFT) / 12.0
 _BAR = 6.6
 _MEDIAN, _FLOOR, _EDGE = Pen("ink", 0.7), Pen("ink", 0.35, (1.6, 1.2)), Pen("ink", 0.18)
@@ -61,9 +62,12 @@ def no_year_sheet(checked: Checked, why: str) -> Sheet:
 
 
 def tightest(months: Sequence[MonthFigure]) -> MonthFigure | None:
-    """Return the month of use with the smallest margin: most flat nights, else the lowest charge."""
-    used = [one for one in months if one.season and one.load_ah > 0.0]
-    return min(used, key=lambda one: (-round(one.flat_nights, 1), one.lowest_pct.p10), default=None)
+    """Return the month of use with the smallest margin: largest share of flat nights, else lowest charge."""
+    used = [pair for pair in zip(months, LENGTHS, strict=True) if pair[0].season and pair[0].load_ah > 0.0]
+    tight = min(
+        used, key=lambda of: (-round(of[0].flat_nights / of[1], 2), of[0].lowest_pct.p10), default=None
+    )
+    return None if tight is None else tight[0]
 
 
 def _sheet(checked: Checked, items: Sequence[Drawn]) -> Sheet:
@@ -96,6 +100,7 @@ def _none(why: str) -> Iterator[Drawn]:
 def _picture(year: Year, said: Said) -> Iterator[Drawn]:
     head = f"Charge at the end of each day, {year.years} years of weather, from full each January"
     yield Text((_LEFT, 22.0), head, 3.6, 600)
+    yield Text((_RIGHT, 22.0), KEY, 2.9, anchor="end", ink="grey")
     yield from _marked(year)
     yield from _charge(year)
     yield from _bars(year)
@@ -146,11 +151,8 @@ def _charge(year: Year) -> Iterator[Drawn]:
 
 def _line(row: np.ndarray) -> tuple[Point, ...]:
     """Return a figure of each day as a line; each month is as wide as any other. [%]"""
-    steps = np.concatenate([m + (np.arange(n) + 0.5) / n for m, n in enumerate(_DAYS)])
+    steps = np.concatenate([m + (np.arange(n) + 0.5) / n for m, n in enumerate(LENGTHS)])
     return tuple((_LEFT + _MONTH * float(x), _y(float(pct))) for x, pct in zip(steps, row, strict=True))
-
-
-_DAYS = (31, 28, 31, 30, 31, 30, 31, 31, 30, 31, 30, 31)
 
 
 def _y(pct: float) -> float:

@@ -36,7 +36,7 @@ function nameLight() {
 
 page.addEventListener("shown", () => {
   nameLight();
-  document.querySelector("#loom details")?.toggleAttribute("open", matchMedia("(min-width: 1024px)").matches);
+  document.querySelector("#loom details:not(.told)")?.toggleAttribute("open", matchMedia("(min-width: 1024px)").matches);
   for (const shown of ["#tabs .open", "#tabs [aria-current]", "#ledge [aria-current]"]) {
     document.querySelector(shown)?.scrollIntoView({ block: "nearest", inline: "nearest" });
   }

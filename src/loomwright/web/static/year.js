@@ -21,6 +21,6 @@ async function ask(rev, have) {
     await page.look({}, () => page.board.rev === rev && document.getElementById("year") !== null);
     return;
   }
-  place.textContent = told.says;
+  if (told.says) place.textContent = told.says;
   ask(rev, told.done);
 }
