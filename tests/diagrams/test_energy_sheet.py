@@ -50,7 +50,8 @@ def test_the_line_is_the_median_and_the_band_holds_it():
         scale = (line[int(row.argmin())][1] - line[int(row.argmax())][1]) / (ends[0] - ends[1])
         assert abs(scale - 0.81) < 0.002  # 81 mm for 100 %
     assert all(a[1] >= b[1] >= c[1] for a, b, c in zip(low, median.points, high, strict=True))
-    assert all(point[1] <= under[1] + 0.2 for point, under in zip(low, floor.points, strict=True))
+    # the floor drawn is the mean of all years; that of a warm one lies up to 0.7 % lower
+    assert all(point[1] <= under[1] + 0.6 for point, under in zip(low, floor.points, strict=True))
 
 
 def test_the_figures_by_month_are_those_of_the_year():
