@@ -27,8 +27,8 @@ KEY = "Live bands: V vehicle, plain. L leisure, dots. C charger, slant. M mains,
 _LIT = {LAMP.name: LAMP_LIT, STRIP.name: STRIP_LIT}
 #: A text may grow by so much beyond what it was set with: others keep 1 mm from it. [mm]
 _GROWS, _SMALLEST = 0.85, 2.6
-#: So long is a stretch of wire that has letters of its own; room is kept for so many. [mm]
-_LEAST, _WIDEST = 9.0, "VLC"
+#: So long is a stretch of wire that has letters of its own; room is kept for so many, a little larger. [mm]
+_LEAST, _WIDEST, _ROOMY = 9.0, "VLC", 0.3
 
 
 @dataclass(frozen=True, slots=True)
@@ -152,9 +152,9 @@ def spots_of_letters(marks: Iterable[WireMark], canvas: Canvas) -> Iterator[tupl
         if mark.bottom - mark.top < _LEAST:
             continue
         of = Link("wire", mark.piece.id)
-        line = (Line(_WIDEST, _SMALLEST, 600),)
+        line = (Line(_WIDEST, _SMALLEST + _ROOMY, 600),)
         texts = beside_line(canvas, [line], mark.x, (mark.top, mark.bottom), mark.half + 0.6, of, start=0.1)
-        yield from ((mark.piece, text) for text in texts or ())
+        yield from ((mark.piece, replace(text, size=_SMALLEST)) for text in texts or ())
 
 
 __all__ = ["KEY", "InState", "flowing", "spots_of_letters"]
