@@ -104,7 +104,7 @@ def capacity_share(chemistry: str, temperature_c: float) -> float:
 
     Examples
     --------
-    >>> capacity_share("lifepo4", -10.0)
+    >>> round(capacity_share("lifepo4", -10.0), 3)
     0.7
     """
     points = CAPACITY_BY_C.get(chemistry)
