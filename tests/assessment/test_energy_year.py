@@ -14,7 +14,7 @@ from loomwright.assessment.energy.schedule import schedule_of
 from loomwright.assessment.energy.year import YearRun
 from loomwright.energy.tank import one_tank
 from loomwright.errors import NoYearError
-from loomwright.plan.scalars import MONTHS
+from loomwright.plan.calendar import MONTHS
 from tests.scenarios.lines import EXAMPLES, VANS, text_of
 
 YEARS = 12

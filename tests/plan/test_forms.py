@@ -7,7 +7,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from loomwright.plan import forms
-from loomwright.plan.scalars import Misread
+from loomwright.plan.misread import Misread
 from loomwright.plan.values import (
     AUTO,
     NONE,

@@ -8,8 +8,10 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from loomwright.plan import scalars
-from loomwright.plan.scalars import UNITS, Misread, quantity
+from loomwright.plan import quantities, scalars
+from loomwright.plan.misread import Misread
+from loomwright.plan.quantities import quantity
+from loomwright.plan.spellings import UNITS
 from loomwright.plan.values import AUTO, NONE, UNKNOWN, Quantity
 from loomwright.tables import awg
 
@@ -104,7 +106,7 @@ def test_awg_area(gauge, printed_mm2):
 
 @pytest.mark.parametrize("number", [18, 10, 4, 0, -1, -3])
 def test_awg_area_agrees_with_the_tables(number):
-    assert scalars.awg_area_mm2(number) == pytest.approx(awg.area_mm2(number), rel=1e-9)
+    assert quantities.awg_area_mm2(number) == pytest.approx(awg.area_mm2(number), rel=1e-9)
 
 
 @pytest.mark.parametrize(

@@ -12,9 +12,9 @@ from loomwright.errors import PlanError
 from loomwright.plan.columns import Typed, columns
 from loomwright.plan.docs import PAGE, filled
 from loomwright.plan.kinds import KINDS
+from loomwright.plan.misread import Misread
 from loomwright.plan.model import RECORDS, Plan
 from loomwright.plan.read import read_data, read_plan
-from loomwright.plan.scalars import Misread
 from loomwright.plan.schema import pattern_of, plan_schema
 from loomwright.plan.tree import parse, to_data
 

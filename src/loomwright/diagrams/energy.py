@@ -22,7 +22,7 @@ from loomwright.drawing.geometry import Point
 from loomwright.drawing.ink import FIELD, THIN, Pen, Token
 from loomwright.drawing.lettering import shorten, wrap
 from loomwright.drawing.scene import Drawn, Polygon, Polyline, Sheet, Text, rectangle
-from loomwright.plan.scalars import MONTH_NAMES
+from loomwright.plan.calendar import MONTH_NAMES
 from loomwright.rules.check import Checked
 
 TITLE = "Energy through the year"

@@ -8,7 +8,7 @@ from loomwright.assessment.energy.answers import left_on
 from loomwright.assessment.energy.days import Day, Energy, day_promises, days_of_use
 from loomwright.assessment.energy.stores import efficiency_of
 from loomwright.assessment.record import Assessment
-from loomwright.plan.scalars import MONTH_NAMES
+from loomwright.plan.calendar import MONTH_NAMES
 
 from .table import table
 

@@ -19,7 +19,7 @@ from loomwright.assessment.record import Assessment
 from loomwright.diagrams.energy import energy_sheets, no_year_sheet
 from loomwright.drawing.scene import Sheet
 from loomwright.errors import NoYearError
-from loomwright.plan.scalars import MONTH_NAMES
+from loomwright.plan.calendar import MONTH_NAMES
 from loomwright.rules.check import Checked
 
 from .table import table

@@ -12,7 +12,7 @@ from dataclasses import MISSING, dataclass, field, fields
 from functools import cache, lru_cache, partial
 from typing import Any
 
-from loomwright.plan import forms, scalars
+from loomwright.plan import calendar, forms, quantities, scalars, spellings
 from loomwright.plan.values import UNKNOWN
 
 
@@ -215,10 +215,10 @@ def amount(
     unit: str, *, auto: bool = False, none: bool = False, signed: bool = False, zero: bool = True
 ) -> Typed:
     """Return the kind of a quantity in `unit`; negative if `signed`, above zero if not `zero`."""
-    read = partial(scalars.quantity, unit=unit, auto=auto, none=none, signed=signed, zero=zero)
+    read = partial(quantities.quantity, unit=unit, auto=auto, none=none, signed=signed, zero=zero)
     says = ("%" if unit == "fraction" else unit) + (" or auto" if auto else "") + (" or none" if none else "")
     also = ("unknown", *(["auto"] if auto else []), *(["none"] if none else []))
-    return Typed(says, lru_cache(maxsize=2048)(read), scalars.UNITS[unit].example, (), unit, also)
+    return Typed(says, lru_cache(maxsize=2048)(read), spellings.UNITS[unit].example, (), unit, also)
 
 
 def words(text: str) -> Typed:
@@ -243,7 +243,7 @@ YES_NO = _typed("yes/no", scalars.yes_no, "yes")
 INSULATION = _typed("insulation", scalars.insulation, "PVC 70 °C")
 DATE = _typed("date", scalars.date, "2026-11-25")
 COLOUR = _typed("colour", scalars.colour, "RD")
-MONTH = words(" ".join(scalars.MONTHS))
+MONTH = words(" ".join(calendar.MONTHS))
 ZONE_WORDS = "cab living engine_bay underfloor outside roof_void gas_locker wet moving airbag hot flue"
 ZONE = words(ZONE_WORDS)
 FUSE_TYPE = words(" ".join(forms.FUSE_TYPES))

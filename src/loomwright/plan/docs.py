@@ -14,7 +14,7 @@ from pathlib import Path
 from loomwright.plan.columns import Column, Entries, Nested, columns
 from loomwright.plan.kinds import COMMON, KINDS, Pair, fields_of
 from loomwright.plan.model import RECORDS, Plan
-from loomwright.plan.scalars import UNITS
+from loomwright.plan.spellings import UNITS
 
 PAGE = Path("docs", "plan-format.md")
 

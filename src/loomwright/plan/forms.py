@@ -10,17 +10,12 @@ import re
 from dataclasses import replace
 from functools import lru_cache
 
+from loomwright.plan.calendar import DAYS
+from loomwright.plan.misread import Misread
 from loomwright.plan.near import nearest
-from loomwright.plan.scalars import (
-    DAYS,
-    UNITS,
-    Misread,
-    clock,
-    is_number,
-    one_of,
-    quantity,
-    unit_of,
-)
+from loomwright.plan.quantities import quantity, unit_of
+from loomwright.plan.scalars import clock, is_number, one_of
+from loomwright.plan.spellings import UNITS
 from loomwright.plan.values import (
     AUTO,
     NONE,

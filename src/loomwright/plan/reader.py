@@ -31,8 +31,8 @@ from loomwright.plan.columns import (
 )
 from loomwright.plan.desk import Desk, Scope, check_ids, keys_of, unknown_id
 from loomwright.plan.kinds import KINDS, fields_of
+from loomwright.plan.misread import Misread
 from loomwright.plan.model import RECORDS, Inside, Part, Run
-from loomwright.plan.scalars import Misread
 from loomwright.plan.tree import List, Map, Node, Scalar, is_empty
 from loomwright.plan.values import Curve, End, Quantity, Word
 

@@ -1,306 +1,29 @@
-"""Quantities, counts, dates and words as people type them: text in, value out.
+"""Counts, dates, words and other bare texts as people type them: text in, value out.
 
-A quantity carries its unit and is turned into the one unit of its kind (see `values`). A comma or a
-point may mark the decimals; nothing else may stand inside a number, so that `1,000 W` is never read
-as one watt. A text that can't be read raises `Misread`, whose message says what was read, what is
-expected and how to write it; the reader adds the place.
-
-`gal` is the US gallon and a year has 365.25 days. Nothing is rounded.
-
-Sources: ASTM B258 (wire gauge). The inch, foot, pound and US gallon are exact by definition (NIST
-Handbook 44, Appendix C; from memory).
+A text that can't be read raises `Misread`, whose message says what was read, what is expected and how to
+write it; the reader adds the place. Figures with a unit are in `quantities`.
 """
 
 from __future__ import annotations
 
 import datetime
-import math
 import re
 from collections.abc import Sequence
-from dataclasses import dataclass
 from types import MappingProxyType
 
+from loomwright.plan.misread import Misread
 from loomwright.plan.near import nearest
-from loomwright.plan.values import AUTO, NONE, UNKNOWN, Amount, Quantity, Word
-from loomwright.source import Source
+from loomwright.plan.quantities import THOUSANDS, quantity
+from loomwright.plan.values import UNKNOWN, Amount, Quantity, Word
 
-AWG_SOURCE = Source(work="ASTM B258", place="definition of the gauge", checked="from memory")
-
-MONTHS = ("jan", "feb", "mar", "apr", "may", "jun", "jul", "aug", "sep", "oct", "nov", "dec")
-#: The same written out, as people say them.
-MONTH_NAMES = dict(
-    zip(
-        MONTHS,
-        ("January", "February", "March", "April", "May", "June", "July", "August", "September", "October",
-         "November", "December"),
-        strict=True,
-    )
-)  # fmt: skip
-DAYS = ("mon", "tue", "wed", "thu", "fri", "sat", "sun", "daily", "weekdays", "weekends")
-
-
-class Misread(ValueError):  # noqa: N818 - not an error of the program: the reader makes it a Problem
-    """A text that is not of the kind asked for; the message is meant for the author of the plan."""
-
-
-@dataclass(frozen=True, slots=True)
-class Unit:
-    """One kind of quantity: its unit, what people call it, an example and the ways to write it.
-
-    `spellings` leads from each way to the unit: an int is a power of ten (exact), a float a factor.
-    """
-
-    unit: str
-    called: str
-    example: str
-    spellings: dict[str, int | float]
-    signed: bool = False
-
-
-_DAY, _YEAR = 86_400.0, 365.25 * 86_400.0
-
-UNITS = MappingProxyType(
-    {
-        entry.unit: entry
-        for entry in (
-            Unit("A", "a current", "15 A", {"A": 0, "mA": -3, "kA": 3}),
-            Unit("V", "a voltage", "12.8 V", {"V": 0, "mV": -3, "kV": 3}),
-            Unit("Ω", "a resistance", "5 mΩ", {"Ω": 0, "mΩ": -3, "kΩ": 3, "ohm": 0, "mohm": -3, "kohm": 3}),
-            Unit("W", "a power", "40 W", {"W": 0, "mW": -3, "kW": 3, "VA": 0, "kVA": 3, "Wp": 0, "kWp": 3}),
-            Unit("Wh", "an energy", "600 Wh", {"Wh": 0, "kWh": 3}),
-            Unit("Ah", "a charge", "95 Ah", {"Ah": 0, "mAh": -3}),
-            Unit("m", "a length", "2.4 m", {"m": 0, "cm": -2, "mm": -3, "ft": 0.3048, "in": 0.0254}),
-            Unit("mm²", "a cross-section", "2.5 mm²", {"mm²": 0, "mm2": 0, "mm^2": 0}),
-            Unit(
-                "s",
-                "a time",
-                "30 s",
-                {"s": 0, "ms": -3, "min": 60.0, "h": 3600.0}
-                | {"day": _DAY, "days": _DAY, "year": _YEAR, "years": _YEAR},
-            ),
-            Unit("°C", "a temperature", "25 °C", {"°C": 0, "C": 0, "°F": 0}, signed=True),
-            Unit("kg", "a mass", "24 kg", {"kg": 0, "g": -3, "lb": 0.45359237}),
-            Unit("l", "a volume", "80 l", {"l": 0, "L": 0, "gal": 3.785411784}),
-            Unit("W/m", "a power per metre", "14.4 W/m", {"W/m": 0}),
-            Unit("W/K", "a heat loss", "1.0 W/K", {"W/K": 0}),
-            Unit("fraction", "a share", "30 %", {"%": -2}),
-            Unit("Hz", "a frequency", "200 Hz", {"Hz": 0, "kHz": 3}),
-            Unit("Ah/h", "a charge per hour", "25 Ah/h", {"Ah/h": 0}),
-        )
-    }
-)
-
-#: What people write when they mean a unit, where a likeness of letters would not find it.
-_MEANT = MappingProxyType(
-    {
-        "amp": "A",
-        "amps": "A",
-        "ampere": "A",
-        "amperes": "A",
-        "volt": "V",
-        "volts": "V",
-        "watt": "W",
-        "watts": "W",
-    }
-    | {"ohms": "ohm", "Ohm": "ohm", "R": "ohm", "metre": "m", "metres": "m", "meter": "m", "meters": "m"}
-    | {"M": "m", "mm": "mm²", "sqmm": "mm²", "qmm": "mm²", "mmq": "mm²", "mm 2": "mm²", "awg": "AWG"}
-    | {
-        "hour": "h",
-        "hours": "h",
-        "hrs": "h",
-        "hr": "h",
-        "mins": "min",
-        "minutes": "min",
-        "sec": "s",
-        "secs": "s",
-    }
-    | {
-        "seconds": "s",
-        "feet": "ft",
-        "foot": "ft",
-        "inch": "in",
-        "inches": "in",
-        '"': "in",
-        "'": "ft",
-        "d": "days",
-    }
-    | {
-        "litre": "l",
-        "litres": "l",
-        "liter": "l",
-        "liters": "l",
-        "kilo": "kg",
-        "kgs": "kg",
-        "lbs": "lb",
-        "F": "°F",
-    }
-    | {
-        "percent": "%",
-        "per cent": "%",
-        "°": "°C",
-        "degC": "°C",
-        "AH": "Ah",
-        "ah": "Ah",
-        "WH": "Wh",
-        "wh": "Wh",
-    }
-)
-
-_NUMBER = re.compile(r"([+\-−]?)(\d+(?:[.,]\d+)?|[.,]\d+)\s*(.*)", re.DOTALL)
-_THOUSANDS = re.compile(r"[+\-−]?[1-9]\d{0,2}(?:,\d{3}|[ '\u00a0\u202f]\d{3}(?!\d)|\.\d{3}[.,])")
-_GAUGE = re.compile(r"(\d{1,2})(/0)? ?AWG")
-
-
-def awg_area_mm2(gauge: int) -> float:
-    """Return the cross-section of a solid round wire of an American gauge.
-
-    Parameters
-    ----------
-    gauge : int
-        10 for 10 AWG; 0 for 1/0, -1 for 2/0, -2 for 3/0, -3 for 4/0.
-
-    Returns
-    -------
-    float
-        π/4 · d², with d = 0.127 mm · 92^((36 - gauge) / 39). [mm²]
-
-    Examples
-    --------
-    >>> round(awg_area_mm2(10), 3)
-    5.261
-
-    References
-    ----------
-    ASTM B258: 0.0050 in at 36, 0.4600 in at 4/0, a geometric series between.
-    """
-    diameter_mm = 0.127 * 92.0 ** ((36 - gauge) / 39)
-    return float(math.pi / 4.0 * diameter_mm**2)
-
-
-def quantity(
-    text: str, unit: str, auto: bool = False, none: bool = False, signed: bool = False, zero: bool = True
-) -> Amount:
-    """Read a quantity, a range, `unknown`, and `auto` or `none` where the field takes them.
-
-    Raises
-    ------
-    Misread
-        Another unit, no unit, a negative figure where none can be, or no quantity at all.
-    """
-    word = _word(text, auto, none)
-    if word is not None:
-        return word
-    entry = UNITS[unit]
-    if ".." in text:
-        read = _range(text, entry, signed)
-    else:
-        value = _one(text, entry, signed)
-        read = Quantity(value, value, unit, text)
-    if not zero and read.low <= 0.0:
-        raise Misread(f'"{text}" has to be above zero. Write it like {entry.example}.')
-    return read
-
-
-def unit_of(text: str) -> str | None:
-    """Return the unit of the kind that a quantity is typed in ("A" for `40 mA`), None if it has none."""
-    match = _NUMBER.fullmatch(text.rpartition("..")[2].strip())
-    spelling = match[3] if match else ""
-    return next((unit for unit, entry in UNITS.items() if spelling in entry.spellings), None)
+_COUNT = re.compile(r"\d{1,6}")
+_DECIMAL = re.compile(r"[+\-−]?(?:\d{1,9}(?:[.,]\d{1,9})?|[.,]\d{1,9})")
+_DEGREES = re.compile(r"([+\-−]?\d{1,3}(?:[.,]\d+)?) ?(°|deg)? ?([NSEW])?")
 
 
 def is_number(text: str) -> bool:
     """Return whether the text is a bare number."""
     return _DECIMAL.fullmatch(text) is not None
-
-
-def _word(text: str, auto: bool, none: bool) -> Word | None:
-    if text == "unknown":
-        return UNKNOWN
-    if text == "auto":
-        if auto:
-            return AUTO
-        raise Misread("this field has no auto. Write the figure or unknown.")
-    if text == "none":
-        if none:
-            return NONE
-        raise Misread("this field has no none. Write the figure or unknown.")
-    return None
-
-
-def _range(text: str, entry: Unit, signed: bool) -> Quantity:
-    first, second = (part.strip() for part in text.split("..", 1))
-    head, tail = _NUMBER.fullmatch(first), _NUMBER.fullmatch(second)
-    if head is not None and not head[3]:  # the unit stands at the second figure alone
-        first = f"{first} {tail[3]}" if tail else first
-    low, high = _one(first, entry, signed), _one(second, entry, signed)
-    if low > high and not first.endswith("AWG"):
-        raise Misread(f'"{text}" runs from the larger to the smaller. Write the smaller first.')
-    return Quantity(min(low, high), max(low, high), entry.unit, text)
-
-
-def _one(text: str, entry: Unit, signed: bool) -> float:
-    """Return the figure in the unit of `entry`."""
-    if entry.unit == "mm²" and (gauge := _GAUGE.fullmatch(text)):
-        return awg_area_mm2(1 - int(gauge[1]) if gauge[2] else int(gauge[1]))
-    if not text:
-        raise Misread(
-            f"nothing stands here. Write it like {entry.example}, leave the line out or write unknown."
-        )
-    match = _NUMBER.fullmatch(text)
-    if match is None:
-        raise Misread(f'"{text}" is not {entry.called}. Write it like {entry.example}.')
-    if _THOUSANDS.match(text):
-        raise Misread(f'"{text}" has a thousands separator. Write the figure without it, 1000 not 1,000.')
-    sign, digits, spelling = match.groups()
-    if not spelling:
-        return _bare(text, digits, entry, sign)
-    way = entry.spellings.get(spelling)
-    if way is None:
-        raise Misread(_wrong_unit(text, sign + digits, spelling, entry))
-    value = _scaled(digits, way)
-    if sign not in ("", "+"):
-        value = -value
-    if spelling == "°F":
-        return (value - 32.0) * 5.0 / 9.0
-    if value < 0.0 and not (signed or entry.signed):
-        raise Misread(f'"{text}" is negative; {entry.called} is not. Write it like {entry.example}.')
-    return value
-
-
-def _scaled(digits: str, way: int | float) -> float:
-    plain = digits.replace(",", ".")
-    # by way of the text, so that 7.5 mΩ is the same float as 0.0075 Ω
-    return float(f"{plain}e{way}") if isinstance(way, int) else float(plain) * way
-
-
-def _bare(text: str, digits: str, entry: Unit, sign: str) -> float:
-    value = float(digits.replace(",", "."))
-    if entry.unit == "fraction":
-        if sign in ("", "+") and (value < 1.0 or digits == "1.0"):
-            return value
-        raise Misread(f'"{text}" has no unit. Write {text} % (or a fraction like 0.30).')
-    also = " (or AWG)" if entry.unit == "mm²" else ""
-    raise Misread(f'"{text}" has no unit. Write {text} {entry.unit}{also}.')
-
-
-def _wrong_unit(text: str, number: str, spelling: str, entry: Unit) -> str:
-    meant = _MEANT.get(spelling, "")
-    if meant in entry.spellings or (meant == "AWG" and entry.unit == "mm²"):
-        return f'"{text}" has a unit unknown here. Write {number} {meant}.'
-    for other in UNITS.values():
-        if spelling in other.spellings:
-            return f'"{text}" is {other.called}; this field is {entry.called}. Write it like {entry.example}.'
-    for way in entry.spellings:
-        if way.casefold() == spelling.casefold():
-            return f'"{text}": capital and small letters count in a unit. Write {number} {way}.'
-    if not _NUMBER.fullmatch(spelling) and len(spelling) < 12:
-        return f'"{text}": "{spelling}" is no unit of {entry.called}. Write it like {entry.example}.'
-    return f'"{text}" is not {entry.called}. Write it like {entry.example}.'
-
-
-_COUNT = re.compile(r"\d{1,6}")
-_DECIMAL = re.compile(r"[+\-−]?(?:\d{1,9}(?:[.,]\d{1,9})?|[.,]\d{1,9})")
-_DEGREES = re.compile(r"([+\-−]?\d{1,3}(?:[.,]\d+)?) ?(°|deg)? ?([NSEW])?")
 
 
 def count(text: str) -> int | Word:
@@ -337,7 +60,7 @@ def number(text: str) -> Amount:
 
 def money(text: str) -> Amount:
     """Read an amount in the plan's currency."""
-    if _THOUSANDS.match(text):
+    if THOUSANDS.match(text):
         raise Misread(f'"{text}" has a thousands separator. Write the figure without it, 1000 not 1,000.')
     return plain(text, "money", "an amount of money in the plan's currency", "48 or 48.50, without a sign")
 

@@ -29,7 +29,7 @@ from loomwright.plan.columns import (
 )
 from loomwright.plan.kinds import KINDS, fields_of
 from loomwright.plan.model import RECORDS
-from loomwright.plan.scalars import UNITS
+from loomwright.plan.spellings import UNITS
 
 DRAFT = "https://json-schema.org/draft/2020-12/schema"
 _ID = r"^[^\s.\-/]+$"  # the reader is stricter; \w knows no accents in some dialects

@@ -11,8 +11,8 @@ from typing import TYPE_CHECKING, Any
 from loomwright.plan import forms, scalars
 from loomwright.plan.columns import LIMIT, Nested
 from loomwright.plan.desk import Desk, Scope, unknown_id
+from loomwright.plan.misread import Misread
 from loomwright.plan.model import FuseEntry, Labels, Leg, Point, Return
-from loomwright.plan.scalars import Misread
 from loomwright.plan.tree import List, Map, Node, Scalar
 from loomwright.plan.values import End, Fuse, Limit, Quantity, Word
 

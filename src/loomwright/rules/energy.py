@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from loomwright.assessment.energy.days import Day, DaysPromise, day_promises, lasting_seasons
-from loomwright.plan.scalars import MONTH_NAMES
+from loomwright.plan.calendar import MONTH_NAMES
 from loomwright.source import Source
 from loomwright.tables.limits import DUST
 

@@ -14,8 +14,8 @@ from functools import lru_cache
 
 from loomwright.energy.climate import Climate, at
 from loomwright.errors import OutOfClimate
+from loomwright.plan.calendar import MONTHS
 from loomwright.plan.model import Season
-from loomwright.plan.scalars import MONTHS
 from loomwright.plan.values import Curve, Quantity
 
 from ..housing import spot_of

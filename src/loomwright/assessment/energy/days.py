@@ -12,8 +12,8 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from functools import cached_property
 
+from loomwright.plan.calendar import MONTHS
 from loomwright.plan.model import Promise, Season
-from loomwright.plan.scalars import MONTHS
 from loomwright.plan.values import Quantity
 from loomwright.steps import Given, Step
 

@@ -11,9 +11,9 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
+from loomwright.plan.calendar import DAYS as WEEKDAYS
+from loomwright.plan.calendar import MONTHS
 from loomwright.plan.model import Season
-from loomwright.plan.scalars import DAYS as WEEKDAYS
-from loomwright.plan.scalars import MONTHS
 from loomwright.plan.values import Quantity, Use
 from loomwright.tables.use_shapes import ALL_DAY_H, DRIVE_AT, HOOKED_UP, HOURS_OF
 

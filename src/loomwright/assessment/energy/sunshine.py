@@ -6,8 +6,8 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 
 from loomwright.energy.climate import on_plane
+from loomwright.plan.calendar import MONTHS
 from loomwright.plan.model import Part
-from loomwright.plan.scalars import MONTHS
 from loomwright.plan.values import Quantity
 from loomwright.source import Source
 from loomwright.steps import Given, Step

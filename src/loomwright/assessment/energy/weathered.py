@@ -14,7 +14,7 @@ from numpy.typing import NDArray
 from loomwright.energy.climate import Climate
 from loomwright.energy.panels import Panel, output, snowed
 from loomwright.energy.weather import Weather, years
-from loomwright.plan.scalars import MONTHS
+from loomwright.plan.calendar import MONTHS
 from loomwright.plan.values import Quantity
 from loomwright.tables.battery_energy import CAPACITY_BY_C
 

@@ -17,7 +17,7 @@ from numpy.typing import NDArray
 
 from loomwright.energy.tank import Hours, Tank, Tanks, tanks
 from loomwright.errors import NoYearError
-from loomwright.plan.scalars import MONTHS
+from loomwright.plan.calendar import MONTHS
 from loomwright.tables.battery_energy import SELF_DISCHARGE
 from loomwright.tables.battery_states import TAIL_SHARE, TAPERS_FROM_PCT
 

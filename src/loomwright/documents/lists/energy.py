@@ -7,8 +7,8 @@ from collections.abc import Sequence
 
 from loomwright.assessment.energy.days import Day, DaysPromise
 from loomwright.assessment.energy.settings import Setting
+from loomwright.plan.calendar import MONTH_NAMES
 from loomwright.plan.model import Plan
-from loomwright.plan.scalars import MONTH_NAMES
 from loomwright.tables.charge_profiles import PROFILE_SOURCE
 from loomwright.units import Band
 

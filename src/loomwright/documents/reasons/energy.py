@@ -6,7 +6,7 @@ from collections.abc import Iterator
 
 from loomwright.assessment.energy.days import Day, day_promises, lasting_seasons
 from loomwright.assessment.record import Assessment
-from loomwright.plan.scalars import MONTH_NAMES
+from loomwright.plan.calendar import MONTH_NAMES
 
 from .figures import quantity, row
 from .record import Table

@@ -20,8 +20,8 @@ from loomwright.plan.checks import terminal_problem
 from loomwright.plan.desk import unknown_id
 from loomwright.plan.edit import Edit
 from loomwright.plan.kinds import usual
+from loomwright.plan.misread import Misread
 from loomwright.plan.model import Plan
-from loomwright.plan.scalars import Misread
 from loomwright.plan.specials import end_of
 from loomwright.plan.values import End
 

@@ -15,8 +15,8 @@ from typing import Literal
 from loomwright.errors import PlanError, Problem
 from loomwright.plan.changes.bodies import SHELLS, ZONES, Shell, usual_paths
 from loomwright.plan.columns import AMP_HOURS, AMPS, METRES, Typed
+from loomwright.plan.misread import Misread
 from loomwright.plan.nodes import text_problem
-from loomwright.plan.scalars import Misread
 from loomwright.plan.values import Quantity
 from loomwright.plan.write import scalar_text
 
