@@ -7,6 +7,7 @@ import math
 import pytest
 
 from loomwright import assess, read_text
+from loomwright.assessment.energy.air import climate_of
 from loomwright.assessment.energy.days import Day, Energy
 from loomwright.energy.climate import at, on_plane
 from loomwright.steps import evaluate
@@ -112,3 +113,16 @@ def test_sun_that_the_plan_leaves_out_is_that_of_the_climate_and_its_lower_end_i
     more = tilted.day("june", "dec", tilted.stores[0], drive=False)
     assert more.sun_ah == pytest.approx(one.sun_ah * on_plane(climate, 40.0)[11])
     assert more.sun_ah > 1.4 * one.sun_ah
+
+
+def test_a_height_that_is_typed_counts_even_at_the_sea():
+    """Málaga's half degree is hilly: its mean height is colder than its beach."""
+    text = VAN.replace("lat: 50,", "lat: 36.72, lon: -4.42,{height}")
+
+    def air(height: str) -> float:
+        filled = text.format(height=height, loads="lamp: 5 h", night="10 °C", zones="", chemistry="agm")
+        climate = climate_of(assess(read_text(filled)))
+        assert climate is not None
+        return climate.air_c[0]
+
+    assert air(" altitude: 0 m,") > air("") + 1.0

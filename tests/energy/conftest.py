@@ -9,7 +9,8 @@ import numpy as np
 import pytest
 
 from loomwright.energy import climate, weather
-from loomwright.energy.sun import MONTH_OF_DAY, Floats, monthly_means
+from loomwright.energy.standard_year import MONTH_OF_DAY
+from loomwright.energy.sun import Floats, monthly_means
 from loomwright.energy.weather import Weather
 from loomwright.energy.weather_files import read_weather
 

@@ -8,7 +8,7 @@ each one synthetic typical year, so that single months scatter (computed).
 
 from __future__ import annotations
 
-from loomwright.energy.sun import DAYS_IN_MONTH
+from loomwright.energy.standard_year import DAYS_IN_MONTH
 
 _SAP_W_M2 = {
     (53.5, -1.5): "26 54 96 150 192 200 189 157 115 66 33 21",

@@ -14,7 +14,8 @@ from hypothesis import strategies as st
 
 from loomwright.energy import climate
 from loomwright.energy.nodes import modelled
-from loomwright.energy.sun import DAYS_IN_MONTH, outside_by_month, outside_kwh_m2_day
+from loomwright.energy.standard_year import DAYS_IN_MONTH
+from loomwright.energy.sun import outside_by_month, outside_kwh_m2_day
 from loomwright.errors import OutOfClimate
 from tests.energy.published_sun import CATALONIA, GERMAN, UK, ZURICH
 

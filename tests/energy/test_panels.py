@@ -11,7 +11,8 @@ from loomwright.energy import climate, panels, weather
 from loomwright.energy.clear import Sun
 from loomwright.energy.curve import Curve, current_a
 from loomwright.energy.panels import Losses, Panel, left_of, output
-from loomwright.energy.sun import DAYS_IN_MONTH, monthly_means
+from loomwright.energy.standard_year import DAYS_IN_MONTH
+from loomwright.energy.sun import monthly_means
 
 NOTHING_LOST = Losses(dirt=0, mismatch=0, light_induced=0, nameplate=0)
 

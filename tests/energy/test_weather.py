@@ -19,7 +19,8 @@ from hypothesis import strategies as st
 
 from loomwright.energy import climate, weather
 from loomwright.energy.clear import clear_sky, solar_time
-from loomwright.energy.sun import DAYS_IN_MONTH, MONTH_OF_DAY, monthly_means, outside_by_month, smooth_days
+from loomwright.energy.standard_year import DAYS_IN_MONTH, MONTH_OF_DAY
+from loomwright.energy.sun import monthly_means, outside_by_month, smooth_days
 from loomwright.errors import MissingExtra
 from tests.energy.conftest import STATIONS, daily_kt, daily_sun, lagged, strays
 

@@ -11,7 +11,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from loomwright.energy import weather
-from loomwright.energy.sun import DAYS_IN_MONTH
+from loomwright.energy.standard_year import DAYS_IN_MONTH
 from loomwright.energy.weather_files import LARGEST_BYTES, read_weather
 from loomwright.errors import WeatherFileError
 from tests.energy.conftest import STATIONS, pvlib_data

@@ -57,7 +57,7 @@ class Holes:
     def _steps(self, route: Route) -> Iterator[_Step]:
         for one in route.stretches:
             if one.path in self.bore_mm:
-                yield (one.path, *sorted((one.from_m, one.to_m)))  # type: ignore[misc]
+                yield one.path, min(one.from_m, one.to_m), max(one.from_m, one.to_m)
 
     def _fits(self, path: str, inside: Mapping[str, float]) -> bool:
         wires, bore = [mm for mm in inside.values() if mm > 0.0], self.bore_mm[path]

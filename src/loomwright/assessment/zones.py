@@ -175,8 +175,26 @@ def coldest_c(job: Assessment, part_id: str) -> float | None:
         return _coldest_of(job, "mean")
     if day is None:
         return night
-    mean, swing = (night + day) / 2.0, abs(day - night) / 2.0
-    return mean - swing / math.hypot(1.0, 2.0 * math.pi * _lag_h(place) / _DAY_H)
+    return lagged_low_c(night, day, lag_h(place))
+
+
+def lagged_low_c(low: float, high: float, lag_h: float) -> float:
+    """Return the low of what follows a daily sine of the air with a time constant. [°C]
+
+    Parameters
+    ----------
+    low, high : float
+        Of the air. [°C]
+    lag_h : float
+        τ: it keeps 1/√(1 + (2πτ/24 h)²) of the swing. [h]
+
+    Examples
+    --------
+    >>> lagged_low_c(-12.0, -3.0, 0.0)
+    -12.0
+    """
+    swing = abs(high - low) / 2.0
+    return (low + high) / 2.0 - swing / math.hypot(1.0, 2.0 * math.pi * lag_h / _DAY_H)
 
 
 def _coldest_of(job: Assessment, name: str) -> float | None:
@@ -185,8 +203,20 @@ def _coldest_of(job: Assessment, name: str) -> float | None:
     return min(known, default=None)
 
 
-def _lag_h(place: Place) -> float:
+def lag_h(place: Place) -> float:
+    """Return the time constant of a place against the outside air, 0 if the plan names none. [h]"""
     return place.thermal_lag.low / 3600.0 if isinstance(place.thermal_lag, Quantity) else 0.0
 
 
-__all__ = ["GAS_GEAR", "OPEN_AIR", "Beside", "LiesIn", "Zones", "chargers_of", "coldest_c", "named_of"]
+__all__ = [
+    "GAS_GEAR",
+    "OPEN_AIR",
+    "Beside",
+    "LiesIn",
+    "Zones",
+    "chargers_of",
+    "coldest_c",
+    "lag_h",
+    "lagged_low_c",
+    "named_of",
+]

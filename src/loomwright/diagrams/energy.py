@@ -7,7 +7,6 @@ from collections.abc import Iterator, Sequence
 
 import numpy as np
 
-from loomwright.assessment.energy.schedule import LENGTHS
 from loomwright.assessment.energy.year import MonthFigure, Year
 from loomwright.diagrams.common import (
     cautions,
@@ -22,6 +21,7 @@ from loomwright.drawing.geometry import Point
 from loomwright.drawing.ink import FIELD, THIN, Pen, Token
 from loomwright.drawing.lettering import shorten, wrap
 from loomwright.drawing.scene import Drawn, Polygon, Polyline, Sheet, Text, rectangle
+from loomwright.energy.standard_year import DAYS_IN_MONTH
 from loomwright.plan.calendar import MONTH_NAMES
 from loomwright.rules.check import Checked
 
@@ -63,7 +63,9 @@ def no_year_sheet(checked: Checked, why: str) -> Sheet:
 
 def tightest(months: Sequence[MonthFigure]) -> MonthFigure | None:
     """Return the month of use with the smallest margin: largest share of flat nights, else lowest charge."""
-    used = [pair for pair in zip(months, LENGTHS, strict=True) if pair[0].season and pair[0].load_ah > 0.0]
+    used = [
+        pair for pair in zip(months, DAYS_IN_MONTH, strict=True) if pair[0].season and pair[0].load_ah > 0.0
+    ]
     tight = min(
         used, key=lambda of: (-round(of[0].flat_nights / of[1], 2), of[0].lowest_pct.p10), default=None
     )
@@ -151,7 +153,7 @@ def _charge(year: Year) -> Iterator[Drawn]:
 
 def _line(row: np.ndarray) -> tuple[Point, ...]:
     """Return a figure of each day as a line; each month is as wide as any other. [%]"""
-    steps = np.concatenate([m + (np.arange(n) + 0.5) / n for m, n in enumerate(LENGTHS)])
+    steps = np.concatenate([m + (np.arange(n) + 0.5) / n for m, n in enumerate(DAYS_IN_MONTH)])
     return tuple((_LEFT + _MONTH * float(x), _y(float(pct))) for x, pct in zip(steps, row, strict=True))
 
 

@@ -14,7 +14,8 @@ import numpy as np
 
 from loomwright.energy.climate import Climate
 from loomwright.energy.days import MOST_KT
-from loomwright.energy.sun import DAYS, MONTH_OF_DAY, Floats, smooth_days
+from loomwright.energy.standard_year import DAYS, MONTH_OF_DAY
+from loomwright.energy.sun import Floats, smooth_days
 
 
 def _day_shape() -> Floats:

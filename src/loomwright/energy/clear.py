@@ -8,15 +8,16 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from functools import lru_cache
+from importlib import import_module
 from types import ModuleType
 from typing import Final
 
 import numpy as np
 
-from loomwright.energy.sun import DAYS, SOLAR_CONSTANT_W_M2, Floats, nearness, smooth_days, sun_vector
+from loomwright.energy.standard_year import DAYS
+from loomwright.energy.sun import SOLAR_CONSTANT_W_M2, Floats, nearness, smooth_days, sun_vector
 from loomwright.errors import MissingExtra
 
-HOURS: Final = 24 * DAYS
 #: Within an hour the sun is followed in so many steps.
 _STEPS: Final = 6
 
@@ -103,13 +104,13 @@ def library_of_the_sun() -> ModuleType:
         It is not installed.
     """
     try:
-        import pvlib
+        pvlib: ModuleType = import_module("pvlib")
     except ImportError as missing:
         raise MissingExtra(
             "hourly weather needs the Python package pvlib, which is not installed here. "
             'Run python3 start.py once more, or: pip install "loomwright[year]"'
         ) from missing
-    return pvlib  # type: ignore[no-any-return]
+    return pvlib
 
 
 @lru_cache(maxsize=8)

@@ -23,7 +23,8 @@ from typing import Final
 import numpy as np
 from numpy.typing import NDArray
 
-from loomwright.energy.sun import DAYS, MONTH_OF_DAY, Floats
+from loomwright.energy.standard_year import DAYS, MONTH_OF_DAY
+from loomwright.energy.sun import Floats
 from loomwright.source import Source
 
 SOURCE: Final = Source(

@@ -21,8 +21,9 @@ from typing import Final, Literal
 import numpy as np
 from numpy.typing import NDArray
 
-from loomwright.energy.sun import DAYS, GROUND_ALBEDO, MONTH_OF_DAY, Floats
-from loomwright.energy.weather import MONTH_OF_HOUR, Weather
+from loomwright.energy.standard_year import DAYS, MONTH_OF_DAY, MONTH_OF_HOUR
+from loomwright.energy.sun import GROUND_ALBEDO, Floats
+from loomwright.energy.weather import Weather
 from loomwright.source import Source
 
 Mounting = Literal["free", "gap", "bonded"]

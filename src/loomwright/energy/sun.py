@@ -19,13 +19,11 @@ from functools import lru_cache
 import numpy as np
 from numpy.typing import NDArray
 
+from loomwright.energy.standard_year import DAYS, DAYS_IN_MONTH
+
 Floats = NDArray[np.float64]
 
 SOLAR_CONSTANT_W_M2 = 1361.0
-DAYS_IN_MONTH = (31, 28, 31, 30, 31, 30, 31, 31, 30, 31, 30, 31)
-DAYS = 365
-#: Month (0 to 11) of each day of the standard year, shape (365,).
-MONTH_OF_DAY = np.repeat(np.arange(12), DAYS_IN_MONTH)
 #: Share of the light that the surface below throws back: grass and gravel, common practice.
 GROUND_ALBEDO = 0.2
 

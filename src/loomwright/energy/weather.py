@@ -26,13 +26,12 @@ from typing import Final, Literal
 import numpy as np
 
 from loomwright.energy.air import air_of
-from loomwright.energy.clear import HOURS, Sun, clear_sky, solar_time
+from loomwright.energy.clear import Sun, clear_sky, solar_time
 from loomwright.energy.climate import Climate
 from loomwright.energy.days import MOST_KT, drawn, sums_met
-from loomwright.energy.sun import DAYS, MONTH_OF_DAY, Floats, clearness, monthly_means
+from loomwright.energy.standard_year import DAYS, HOURS
+from loomwright.energy.sun import Floats, clearness, monthly_means
 
-#: Month (0 to 11) of each hour, shape (8760,).
-MONTH_OF_HOUR: Final = np.repeat(MONTH_OF_DAY, 24)
 #: The sun of one year against the mean of many, standard deviation; common to its months. (from memory)
 YEAR_SPREAD: Final = 0.03
 #: A cloudy hour lasts: correlation of an hour's clearness, less its day's course, with that of the hour

@@ -23,8 +23,9 @@ from typing import Any, Final
 
 import numpy as np
 
-from loomwright.energy.clear import HOURS, Sun, followed, library_of_the_sun
-from loomwright.energy.sun import DAYS_IN_MONTH, Floats, nearness
+from loomwright.energy.clear import Sun, followed, library_of_the_sun
+from loomwright.energy.standard_year import DAYS_IN_MONTH, HOURS
+from loomwright.energy.sun import Floats, nearness
 from loomwright.energy.weather import Weather, diffuse_share
 from loomwright.errors import Problem, WeatherFileError
 

@@ -57,6 +57,9 @@ USUAL_SIGNAL_A = (0.005, 0.05)
 USUAL_CHARGER_EFFICIENCY = (0.85, 0.95)
 USUAL_INVERTER_EFFICIENCY = (0.82, 0.92)
 
+#: What an inverter takes at 12 V while it is on and nothing hangs on it. [A]
+USUAL_INVERTER_IDLE_A = (0.2, 2.5)
+
 #: Volts of a panel for 12 V batteries at its best point (36 cells). [V]
 USUAL_PANEL_V = (17.0, 19.0)
 

@@ -11,13 +11,13 @@ lives in years and the taper of the charging current are common practice. A make
 from __future__ import annotations
 
 from collections.abc import Mapping
-from itertools import pairwise
 from math import log
 from types import MappingProxyType
 
 from loomwright.errors import OutOfTableError
 from loomwright.source import Source
 from loomwright.tables.batteries import AGED_RESISTANCE, CHEMISTRIES, COLD_RESISTANCE
+from loomwright.tables.lookup import between
 from loomwright.units import Band
 
 STATE_SOURCE = Source(
@@ -233,13 +233,3 @@ def known(chemistry: str) -> None:
     """Raise OutOfTableError for a chemistry that is not held."""
     if chemistry not in BY_CHARGE:
         raise OutOfTableError(f'no battery chemistry "{chemistry}"; held: {", ".join(CHEMISTRIES)}, unknown')
-
-
-def between(points: Points, at: float) -> float:
-    """Return what lies between points in a straight line; beyond the ends they hold."""
-    if at <= points[0][0]:
-        return points[0][1]
-    for (low, value), (high, after) in pairwise(points):
-        if at <= high:
-            return value + (after - value) * (at - low) / (high - low)
-    return points[-1][1]

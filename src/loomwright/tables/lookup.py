@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
+from itertools import pairwise
 from typing import TypeVar
 
 from loomwright.errors import OutOfTableError
@@ -73,3 +74,19 @@ def row_at_or_above(table: Iterable[Row], asked: float) -> Row | None:
     12
     """
     return min((row for row in table if row >= asked), default=None)
+
+
+def between(points: Sequence[tuple[float, float]], at: float) -> float:
+    """Return what lies between rising points in a straight line; beyond the ends they hold.
+
+    Examples
+    --------
+    >>> between(((0.0, 1.0), (10.0, 2.0)), 2.5), between(((0.0, 1.0), (10.0, 2.0)), 20.0)
+    (1.25, 2.0)
+    """
+    if at <= points[0][0]:
+        return points[0][1]
+    for (low, value), (high, after) in pairwise(points):
+        if at <= high:
+            return value + (after - value) * (at - low) / (high - low)
+    return points[-1][1]

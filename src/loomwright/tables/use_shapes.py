@@ -32,5 +32,7 @@ HOURS_OF: Mapping[str, tuple[int, ...]] = MappingProxyType(
 #: A drive without a clock starts then; a hook-up is on from evening to morning. [h]
 DRIVE_AT = 10
 HOOKED_UP = (*range(17, 24), *range(0, 9))
+#: "mostly" on a hook-up is so many nights a week.
+MOSTLY = 5.0
 #: What is on for so long a day goes on through the night. [h]
 ALL_DAY_H = 16.0

@@ -8,7 +8,6 @@ with the time constant of its place.
 
 from __future__ import annotations
 
-import math
 from dataclasses import dataclass
 from functools import lru_cache
 
@@ -17,16 +16,11 @@ from loomwright.errors import OutOfClimate
 from loomwright.plan.calendar import MONTHS
 from loomwright.plan.model import Season
 from loomwright.plan.values import Curve, Quantity
+from loomwright.tables.living import ROOM_C, USUAL_SWING_C
 
 from ..housing import spot_of
 from ..record import Assessment
-from ..zones import OPEN_AIR
-
-#: How warm it is where people live, if the plan does not say. Common practice. [°C]
-ROOM_C = 18.0
-#: Between the day's low and its high where only the mean is known. Common practice. [°C]
-USUAL_SWING_C = 8.0
-_DAY_H = 24.0
+from ..zones import OPEN_AIR, lag_h, lagged_low_c
 
 
 @dataclass(frozen=True, slots=True)
@@ -66,8 +60,8 @@ def climate_of(job: Assessment) -> Climate | None:
     if site is None or not isinstance(site.lat, Quantity):
         return None
     lon = site.lon.mid if isinstance(site.lon, Quantity) else 0.0
-    stated = isinstance(site.altitude, Quantity) and site.altitude.mid != 0.0
-    return _climate(site.lat.mid, lon, site.altitude.mid if stated else None)  # type: ignore[union-attr]
+    height = site.altitude if "altitude" in site.typed else None
+    return _climate(site.lat.mid, lon, height.mid if isinstance(height, Quantity) else None)
 
 
 @lru_cache(maxsize=8)
@@ -96,9 +90,7 @@ def battery_c(job: Assessment, battery: str, season: Season, month: str) -> floa
         return room_c(season)
     if air is None:
         return None
-    lag_h = place.thermal_lag.low / 3600.0 if isinstance(place.thermal_lag, Quantity) else 0.0
-    swing = (air.high_c - air.low_c) / 2.0
-    return air.mean_c - swing / math.hypot(1.0, 2.0 * math.pi * lag_h / _DAY_H)
+    return lagged_low_c(air.low_c, air.high_c, lag_h(place))
 
 
 def room_c(season: Season) -> float:

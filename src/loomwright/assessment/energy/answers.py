@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 from loomwright.plan.kinds import is_consumer
 from loomwright.plan.values import Quantity
-from loomwright.tables.battery_energy import SELF_DISCHARGE, cycles
+from loomwright.tables.battery_energy import COUNTED_ON, SELF_DISCHARGE, STARTS_ABOVE, USUAL_DRAIN_A, cycles
 from loomwright.tables.battery_states import LIFE_YEARS
 from loomwright.units import Band
 
@@ -20,12 +20,7 @@ from .schedule import mains_charger_a
 from .stores import Store, capacity_of, efficiency_of, usable_of
 from .sunshine import sun_of, sun_on
 
-#: What a parked vehicle's own electronics take where the plan does not say. Common practice. [A]
-USUAL_DRAIN_A = Band(0.02, 0.075)
-#: Below this share of its charge a starter battery may not start the engine. Common practice.
-STARTS_ABOVE = 0.5
 _MONTH_D, _YEAR_D, _WEEKS_D = 30.4, 365.0, 28.0
-_MEASURED_SHARE = 0.5  # of the life by plain counting, low end
 
 
 @dataclass(frozen=True, slots=True)
@@ -212,7 +207,7 @@ def cycles_of(job: Assessment) -> Iterator[Cycles]:
         counted = cycles(chemistry, depth) / (_YEAR_D * months / 12.0)
         shelf = LIFE_YEARS[chemistry]
         high = min(counted, shelf.high)
-        years = Band(min(_MEASURED_SHARE * counted, shelf.low, high), high)
+        years = Band(min(COUNTED_ON * counted, shelf.low, high), high)
         yield Cycles(store.id, worst.season, 100.0 * depth, years)
 
 

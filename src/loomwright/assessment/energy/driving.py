@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass
 
+from loomwright.plan.calendar import DAYS
 from loomwright.plan.model import Season
 from loomwright.plan.values import Drive, Quantity
 from loomwright.steps import Given, Step
@@ -15,8 +16,8 @@ from .stores import Store
 
 _S_PER_H = 3600.0
 _WEEK = 7.0
-#: So many days of the week a drive of that name is made; a named day is one.
-DAYS = {"daily": 7.0, "weekdays": 5.0, "weekends": 2.0}
+#: Days of the week by their common name, Monday 0; a named day is one.
+_TOGETHER = {"daily": range(7), "weekdays": range(5), "weekends": range(5, 7)}
 
 
 @dataclass(frozen=True, slots=True)
@@ -48,12 +49,12 @@ def _without_wires(job: Assessment, stores: tuple[Store, ...]) -> Iterator[Bring
 
 def driven_h_per_day(season: Season) -> float:
     """Return how long the vehicle is driven in a day of a season, its week's mean. [h]"""
-    return sum(days_of(drive) * drive.for_s.low / _S_PER_H for drive in season.drives) / _WEEK
+    return sum(len(weekdays_of(drive)) * drive.for_s.low / _S_PER_H for drive in season.drives) / _WEEK
 
 
-def days_of(drive: Drive) -> float:
-    """Return on how many days of a week a drive is made."""
-    return DAYS.get(drive.day, 1.0)
+def weekdays_of(drive: Drive) -> tuple[int, ...]:
+    """Return the days of the week on which a drive is made, Monday 0."""
+    return tuple(_TOGETHER.get(drive.day, ())) or (DAYS.index(drive.day),)
 
 
 def driven_step(one: Brings, hours: float) -> Step:
@@ -64,4 +65,4 @@ def driven_step(one: Brings, hours: float) -> Step:
     )
 
 
-__all__ = ["DAYS", "Brings", "brings", "days_of", "driven_h_per_day", "driven_step"]
+__all__ = ["Brings", "brings", "driven_h_per_day", "driven_step", "weekdays_of"]

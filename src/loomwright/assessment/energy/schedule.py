@@ -11,24 +11,20 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from loomwright.plan.calendar import DAYS as WEEKDAYS
+from loomwright.energy.standard_year import DAYS, MONTH_OF_DAY
 from loomwright.plan.calendar import MONTHS
 from loomwright.plan.model import Season
-from loomwright.plan.values import Quantity, Use
-from loomwright.tables.use_shapes import ALL_DAY_H, DRIVE_AT, HOOKED_UP, HOURS_OF
+from loomwright.plan.values import Quantity
+from loomwright.tables.use_shapes import ALL_DAY_H, DRIVE_AT, HOOKED_UP, HOURS_OF, MOSTLY
 
 from ..loads import count_of
+from .clock import hour_of, span_h, spread_h
 from .days import Energy
+from .driving import weekdays_of
 from .stores import Store
 from .uses import Take
 
 Floats = NDArray[np.float64]
-HOURS, YEAR_DAYS = 8760, 365
-#: Days of each month of the standard year.
-LENGTHS = (31, 28, 31, 30, 31, 30, 31, 31, 30, 31, 30, 31)
-MONTH_OF_DAY = np.repeat(np.arange(12), LENGTHS)
-#: "mostly" on a hook-up is so many nights a week. Common practice.
-MOSTLY = 5.0
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -51,7 +47,7 @@ def schedule_of(energy: Energy, store: Store, level: tuple[str, ...]) -> Schedul
     level : tuple of str
         Its batteries.
     """
-    load, drive, hooked = (np.zeros((YEAR_DAYS, 24)) for _ in range(3))
+    load, drive, hooked = (np.zeros((DAYS, 24)) for _ in range(3))
     seasons = tuple(energy.season_of(month) for month in MONTHS)
     for m, id in enumerate(seasons):
         days = np.flatnonzero(m == MONTH_OF_DAY)
@@ -97,7 +93,8 @@ def _shape(energy: Energy, season: Season, take: Take) -> Floats:
     part = energy.job.wiring.parts.get(take.load)
     use = season.loads.get(take.load)
     if use is not None and use.span is not None:
-        return take.ah * _within(use)
+        long_h = span_h(use.span)
+        return take.ah / long_h * spread_h(hour_of(use.span[0]), long_h)
     hours = HOURS_OF.get(part.kind, ()) if part is not None and take.hours < ALL_DAY_H else ()
     if not hours or take.hours > len(hours):
         return np.full(24, take.ah / 24.0)
@@ -106,43 +103,15 @@ def _shape(energy: Energy, season: Season, take: Take) -> Floats:
     return shape
 
 
-def _within(use: Use) -> Floats:
-    """Return the share of a clock span that lies in each hour, over midnight if need be."""
-    start, end = (
-        int(text.split(":")[0]) + int(text.split(":")[1]) / 60.0 for text in use.span or ("0:0", "0:0")
-    )
-    long = (end - start) % 24.0 or 24.0
-    return _spread(start, long) / long
-
-
-def _spread(start_h: float, long_h: float) -> Floats:
-    """Return how much of each hour of a day lies within a time from a clock hour on. [h]"""
-    found = np.zeros(24)
-    at, left = start_h, long_h
-    while left > 1e-9:
-        part = min(left, np.floor(at) + 1.0 - at)
-        found[int(at) % 24] += part
-        at, left = at + part, left - part
-    return found
-
-
 def _driven(energy: Energy, season: Season, store: Store, day: int) -> Floats:
     """Return what drives bring in each hour of a day. [A]"""
     amps = sum(one.ah_per_h for one in energy.brings if one.store == store.id)
     found = np.zeros(24)
     for one in season.drives:
-        if not _is_on(one.day, day % 7):
-            continue
-        clock = one.clock or f"{DRIVE_AT}:00"
-        start = int(clock.split(":")[0]) + int(clock.split(":")[1]) / 60.0
-        found += amps * _spread(start, one.for_s.low / 3600.0)
+        if day % 7 in weekdays_of(one):
+            start = hour_of(one.clock) if one.clock else DRIVE_AT
+            found += amps * spread_h(start, one.for_s.low / 3600.0)
     return np.minimum(found, amps)
-
-
-def _is_on(name: str, weekday: int) -> bool:
-    if name in ("daily", "weekdays", "weekends"):
-        return name == "daily" or (name == "weekdays") == (weekday < 5)
-    return WEEKDAYS.index(name) == weekday
 
 
 def _hooked(energy: Energy, season: Season, day: int) -> Floats:
@@ -166,4 +135,4 @@ def mains_charger_a(energy: Energy) -> float:
     return total
 
 
-__all__ = ["HOURS", "LENGTHS", "MONTH_OF_DAY", "Schedule", "mains_charger_a", "schedule_of", "used_days"]
+__all__ = ["Schedule", "mains_charger_a", "schedule_of", "used_days"]

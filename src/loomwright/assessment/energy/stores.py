@@ -11,16 +11,16 @@ from dataclasses import dataclass
 from loomwright.plan.model import Part
 from loomwright.plan.values import Curve, Quantity
 from loomwright.source import Source
-from loomwright.steps import Given, Step
+from loomwright.steps import Given, Step, looked_up
 from loomwright.tables.battery_energy import (
     COLD_SOURCE,
     EFFICIENCY,
     EFFICIENCY_SOURCE,
     USABLE,
     USABLE_SOURCE,
-    between,
     capacity_share,
 )
+from loomwright.tables.lookup import between
 
 from ..banks_states import chemistry_of, points_of, string_of
 from ..inputs import TYPED
@@ -138,11 +138,10 @@ def cold_share(part: Part, temperature_c: float | None) -> tuple[float, Source]:
 def efficiency_of(job: Assessment, store: Store) -> Step:
     """Return the ampere-hours that come out of a tank for each that went in."""
     part = job.wiring.parts[store.id]
-    band, field = EFFICIENCY[chemistry_of(part)], f"parts.{store.id}.charge_efficiency"
-    typed = isinstance(part.charge_efficiency, Quantity)
-    value = band.mid if not typed else job.under_load.inputs.end(part.charge_efficiency, field, worse="low")  # type: ignore[arg-type]
-    source = TYPED if typed else EFFICIENCY_SOURCE
-    return Step("η", "table", (Given("table", value, ""),), value, "", source, "Ah out per Ah in")
+    usual, field = EFFICIENCY[chemistry_of(part)].mid, f"parts.{store.id}.charge_efficiency"
+    inputs = job.under_load.inputs
+    pick = inputs.pick(part.charge_efficiency, (usual, usual), field, EFFICIENCY_SOURCE, worse="low")
+    return looked_up("η", pick.value, "", pick.source, "Ah out per Ah in")
 
 
 __all__ = ["Store", "Usable", "capacity_of", "cold_share", "efficiency_of", "stores_of", "usable_of"]

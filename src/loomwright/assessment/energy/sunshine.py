@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
 from loomwright.energy.climate import on_plane
@@ -15,7 +15,7 @@ from loomwright.tables.solar import DAY_YIELD, GOOD_SHARE, RAINY_SHARE, RAINY_SO
 
 from ..inputs import TYPED
 from ..loads import count_of
-from ..record import Assessment
+from ..record import Assessment, CircuitFigure
 from .air import air_of, climate_of, of_month
 from .stores import Store
 
@@ -126,7 +126,7 @@ def arrays_of(job: Assessment, stores: tuple[Store, ...]) -> tuple[Array, ...]:
     return (*found, *(Array((id,), "", stores[0].id if stores else "") for id in free))
 
 
-def _filled(charging: list, regulator: str, stores: tuple[Store, ...]) -> str:  # type: ignore[type-arg]
+def _filled(charging: Sequence[CircuitFigure], regulator: str, stores: tuple[Store, ...]) -> str:
     loads = [c.load for c in charging if c.feeder == regulator]
     if not loads:
         return stores[0].id if stores else ""

@@ -18,9 +18,10 @@ from loomwright.tables.appliances import (
     APPLIANCE_SOURCE,
     USUAL_CHARGER_EFFICIENCY,
     USUAL_INVERTER_EFFICIENCY,
+    USUAL_INVERTER_IDLE_A,
     USUAL_RUNNING_A,
 )
-from loomwright.tables.battery_energy import between
+from loomwright.tables.lookup import between
 from loomwright.tables.thermostats import DUTY_BY_C, DUTY_SOURCE
 
 from ..banks_states import points_of
@@ -30,6 +31,7 @@ from ..record import Assessment
 from ..sources import converter_volts
 from ..tapped import Tap, taps
 from .air import inside_c
+from .clock import span_h
 from .stores import Store, stores_of
 
 _INVERTERS = ("inverter", "inverter_charger")
@@ -143,8 +145,8 @@ class Uses:
         figure = self.job.loads.get(load)
         if figure is None or figure.feeder not in self.job.wiring.parts:  # or by a signal such as D+
             low = voltage_class(part, self.job.plan)[0]
-            between = self._converter(low) if main is not None and low < 0.75 * main.volts else ""
-            return main, (), between
+            through = self._converter(low) if main is not None and low < 0.75 * main.volts else ""
+            return main, (), through
         feeder, through = figure.feeder, ""
         if self.job.wiring.parts[feeder].kind == "converter":
             through, feeder = feeder, self._feeder_of(feeder)
@@ -181,12 +183,12 @@ class Uses:
             low, high = voltage_class(part, self.job.plan)
             shared = high < 0.75 * posts_v  # an equaliser shares it out
             return _ToPosts(posts_v, None, low if shared else None), ()
-        between = self.job.wiring.parts[through]
-        usual = USUAL_INVERTER_EFFICIENCY if between.kind in _INVERTERS else USUAL_CHARGER_EFFICIENCY
+        device = self.job.wiring.parts[through]
+        usual = USUAL_INVERTER_EFFICIENCY if device.kind in _INVERTERS else USUAL_CHARGER_EFFICIENCY
         share = self.inputs.pick(
-            between.efficiency, usual, f"parts.{through}.efficiency", APPLIANCE_SOURCE, worse="low"
+            device.efficiency, usual, f"parts.{through}.efficiency", APPLIANCE_SOURCE, worse="low"
         )
-        load_v = converter_volts(self.job.wiring, through) if between.kind == "converter" else None
+        load_v = converter_volts(self.job.wiring, through) if device.kind == "converter" else None
         return _ToPosts(posts_v, share.value, load_v), (share.unknown,) if share.unknown else ()
 
     # How much and how long
@@ -195,7 +197,7 @@ class Uses:
         if isinstance(use.hours, Quantity):
             return self.inputs.end(use.hours, field), ()
         if use.span is not None:
-            return _span_h(use.span), ()
+            return span_h(use.span), ()
         return 0.0, (field,)
 
     def _amount(self, load: str, part: Part, use: Use) -> tuple[float, str, Source, tuple[str, ...]]:
@@ -203,7 +205,7 @@ class Uses:
         if use.at is not None and use.at.unit in ("A", "W"):
             return self.inputs.end(use.at, f"parts.{load}.running"), use.at.unit, TYPED, ()
         if part.kind in _INVERTERS or (not is_consumer(part.kind) and isinstance(part.idle, Quantity)):
-            idle = self.inputs.pick(part.idle, (0.2, 2.5), f"parts.{load}.idle", APPLIANCE_SOURCE)
+            idle = self.inputs.pick(part.idle, USUAL_INVERTER_IDLE_A, f"parts.{load}.idle", APPLIANCE_SOURCE)
             return idle.value, "A", idle.source, (idle.unknown,) if idle.unknown else ()
         running = part.average if isinstance(part.average, Running) else part.running
         low_v = voltage_class(part, self.job.plan)[0]
@@ -276,8 +278,8 @@ class _ToPosts:
 
     def given(self, unit: str) -> tuple[Given, ...]:
         """Return what the formula names beside the load's own figures."""
-        between = () if self.share is None else (Given("η", self.share, ""),)
-        posts = (Given("U", self.posts_v, "V"), *between)
+        lost = () if self.share is None else (Given("η", self.share, ""),)
+        posts = (Given("U", self.posts_v, "V"), *lost)
         if unit != "A":
             return posts
         return () if self.load_v is None else (Given("U_l", self.load_v, "V"), *posts)
@@ -301,12 +303,6 @@ def _share_of(store: Store, level: tuple[str, ...]) -> float:
     """Return the share of a tank's volts that some of its levels have."""
     among = sum(1 for one in store.levels if set(one) & set(level))
     return among / len(store.levels)
-
-
-def _span_h(span: tuple[str, str]) -> float:
-    """Return the hours between two clock times, over midnight if the second is earlier. [h]"""
-    start, end = (int(text.split(":")[0]) + int(text.split(":")[1]) / 60.0 for text in span)
-    return (end - start) % 24.0 or 24.0
 
 
 __all__ = ["Take", "Uses"]

@@ -13,22 +13,22 @@ from numpy.typing import NDArray
 
 from loomwright.energy.climate import Climate
 from loomwright.energy.panels import Panel, output, snowed
+from loomwright.energy.standard_year import DAYS_IN_MONTH, HOURS, MONTH_OF_HOUR
 from loomwright.energy.weather import Weather, years
 from loomwright.plan.calendar import MONTHS
 from loomwright.plan.values import Quantity
 from loomwright.tables.battery_energy import CAPACITY_BY_C
+from loomwright.tables.living import ROOM_C
 
 from ..banks_states import chemistry_of, points_of
 from ..housing import spot_of
-from ..zones import OPEN_AIR
-from .air import ROOM_C, air_of, climate_of, of_month
+from ..zones import OPEN_AIR, lag_h
+from .air import air_of, climate_of, of_month
 from .days import Energy
-from .schedule import HOURS, LENGTHS, MONTH_OF_DAY
 from .stores import Store
 from .sunshine import Array, sun_of, sun_on
 
 Floats = NDArray[np.float64]
-_MONTH_OF_HOUR = np.repeat(MONTH_OF_DAY, 24)
 
 
 @lru_cache(maxsize=4)
@@ -56,9 +56,9 @@ def _array_a(energy: Energy, store: Store, array: Array, weather: Weather) -> Fl
     for m, month in enumerate(MONTHS):
         sun = sun_of(job, month)
         asked = sum(one.ah for one in sun_on(job, store, sun, (array,))) if sun is not None else 0.0
-        comes = float(course[:, m == _MONTH_OF_HOUR].sum()) / (LENGTHS[m] * weather.count)
+        comes = float(course[:, m == MONTH_OF_HOUR].sum()) / (DAYS_IN_MONTH[m] * weather.count)
         by_month[m] = asked / comes if comes > 0.0 else 0.0
-    amps: Floats = course * by_month[_MONTH_OF_HOUR]
+    amps: Floats = course * by_month[MONTH_OF_HOUR]
     regulator = job.wiring.parts.get(array.regulator)
     if regulator is not None and isinstance(regulator.current, Quantity):
         amps = np.minimum(amps, regulator.current.low)
@@ -75,7 +75,7 @@ def snow_leaves(energy: Energy, weather: Weather) -> Floats:
     airs = [air_of(energy.job, month) for month in MONTHS]
     days = tuple(
         share * length if air is None or air.low_c <= 0.0 else 0.0
-        for air, length in zip(airs, LENGTHS, strict=True)
+        for air, length in zip(airs, DAYS_IN_MONTH, strict=True)
     )
     return np.where(np.repeat(snowed(weather.air_c, days), 24, axis=-1), leaves, 1.0)
 
@@ -88,7 +88,7 @@ def air_c(energy: Energy, weather: Weather) -> Floats:
         air = air_of(energy.job, month)
         if air is not None and climate is not None:
             shift[m] = air.mean_c - climate.air_c[m]
-    return np.asarray(weather.air_c + shift[_MONTH_OF_HOUR])
+    return np.asarray(weather.air_c + shift[MONTH_OF_HOUR])
 
 
 def battery_c(energy: Energy, battery: str, weather: Weather) -> Floats:
@@ -98,7 +98,7 @@ def battery_c(energy: Energy, battery: str, weather: Weather) -> Floats:
         typed = [of_month(place.temperature, month) for month in MONTHS]
         known = np.array([one.low for one in typed if one is not None])
         if len(known) == len(MONTHS):
-            return np.asarray(known[_MONTH_OF_HOUR][None, :])
+            return np.asarray(known[MONTH_OF_HOUR][None, :])
     air = air_c(energy, weather)
     if place is None or not OPEN_AIR & set(place.zones):
         rooms = np.full(12, ROOM_C)
@@ -106,9 +106,8 @@ def battery_c(energy: Energy, battery: str, weather: Weather) -> Floats:
             season = energy.season_of(month)
             typed_c = energy.plan.use[season].rooms if season is not None else None
             rooms[m] = typed_c.low if isinstance(typed_c, Quantity) else ROOM_C
-        return np.asarray(np.maximum(air, rooms[_MONTH_OF_HOUR]))
-    lag_h = place.thermal_lag.low / 3600.0 if isinstance(place.thermal_lag, Quantity) else 0.0
-    return lagged(air, lag_h)
+        return np.asarray(np.maximum(air, rooms[MONTH_OF_HOUR]))
+    return lagged(air, lag_h(place))
 
 
 def lagged(air: Floats, lag_h: float) -> Floats:

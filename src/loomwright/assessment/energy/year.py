@@ -15,10 +15,11 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
+from loomwright.energy.standard_year import DAYS, DAYS_IN_MONTH, HOURS, MONTH_OF_DAY, MONTH_OF_HOUR
 from loomwright.energy.tank import Hours, Tank, Tanks, tanks
 from loomwright.errors import NoYearError
 from loomwright.plan.calendar import MONTHS
-from loomwright.tables.battery_energy import SELF_DISCHARGE
+from loomwright.tables.battery_energy import BACK_SHARE, SELF_DISCHARGE
 from loomwright.tables.battery_states import TAIL_SHARE, TAPERS_FROM_PCT
 
 from ..banks_states import chemistry_of
@@ -26,18 +27,15 @@ from ..charging_least import charge_limit
 from ..record import Assessment
 from .air import climate_of
 from .days import DaysPromise, Energy, day_promises
-from .schedule import LENGTHS, MONTH_OF_DAY, Schedule, schedule_of
+from .schedule import Schedule, schedule_of
 from .stores import Store, capacity_of, efficiency_of, usable_of
 from .weathered import battery_c, capacity_left, may_charge, snow_leaves, sun_a, weather_of
 
 Floats = NDArray[np.float64]
 Progress = Callable[[int, int], None]
-#: What was cut comes back this much above the floor. Common practice. [share of the capacity]
-BACK_SHARE = 0.05
 #: Autonomy is counted from these days of a month, and no further than so many days.
 STARTS, LONGEST_DAYS = (2, 8, 14, 20, 26), 30
 _MONTH_H = 730.0
-_HOURS = 8760
 #: So many stays are counted side by side: what they hold at once is about 70 MB.
 _TOGETHER = 2000
 
@@ -252,8 +250,8 @@ class YearRun:
         spans, uses = [], []
         for month, day in starts:
             first = int(np.flatnonzero(month == MONTH_OF_DAY)[0])
-            spans.append((24 * (first + day) + np.arange(24 * days)) % _HOURS)
-            in_month = self.schedule.load_a[24 * first : 24 * (first + LENGTHS[month])]
+            spans.append((24 * (first + day) + np.arange(24 * days)) % HOURS)
+            in_month = self.schedule.load_a[24 * first : 24 * (first + DAYS_IN_MONTH[month])]
             uses.append(np.resize(np.roll(in_month, -24 * day), 24 * days))
         load = np.repeat(np.array(uses), self.count, axis=0)
         came, floor, share = (
@@ -269,7 +267,7 @@ class YearRun:
         if one.sun == "average":
             source = self.sun_a
         else:
-            mean = self.sun_a[:, np.repeat(MONTH_OF_DAY, 24) == month].mean() * 24.0
+            mean = self.sun_a[:, month == MONTH_OF_HOUR].mean() * 24.0
             source = self.sun_a * ((one.day.sun_ah or 0.0) / mean if mean > 0.0 else 0.0)
         if one.drive:
             source = source + self.schedule.drive_a
@@ -331,7 +329,7 @@ def year_of(job: Assessment, count: int = 100, seed: int = 0, progress: Progress
 
 
 def _floor_pct(run: YearRun) -> Floats:
-    floor = np.broadcast_to(run.floor_ah, (run.count, _HOURS)).reshape(run.count, 365, 24)
+    floor = np.broadcast_to(run.floor_ah, (run.count, HOURS)).reshape(run.count, DAYS, 24)
     return np.asarray(floor.mean((0, 2)) * 100.0 / run.tank.capacity_ah)
 
 
