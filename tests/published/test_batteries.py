@@ -16,9 +16,8 @@ from loomwright.circuit.network import Resistor, Source
 from loomwright.circuit.ports import reduce_to_ports
 from loomwright.errors import OutOfTableError
 from loomwright.protection.drop import drop_v
-from loomwright.tables.batteries import CHEMISTRIES, internal_resistance, open_circuit_v
+from loomwright.tables.batteries import AGED_RESISTANCE, CHEMISTRIES, internal_resistance, open_circuit_v
 from loomwright.tables.battery_states import (
-    AT_END_OF_LIFE,
     PEUKERT,
     accepts,
     hours_to_taper,
@@ -158,7 +157,7 @@ def test_cold_old_and_empty():
     assert resistance_factor("agm", 100.0, -18.0) == pytest.approx(1.5)
     assert 2.0 <= resistance_factor("agm", 0.0, 25.0) <= 3.0
     assert 2.0 <= resistance_factor("agm", 100.0, 25.0, age_years=20.0) <= 3.0
-    assert resistance_factor("agm", 100.0, 25.0, 20.0) == AT_END_OF_LIFE
+    assert resistance_factor("agm", 100.0, 25.0, 20.0) == AGED_RESISTANCE.mid
     for chemistry in CHEMISTRIES:
         by_charge = [resistance_factor(chemistry, pct, 25.0) for pct in range(0, 101, 10)]
         by_air = [resistance_factor(chemistry, 50.0, celsius) for celsius in range(-30, 41, 5)]

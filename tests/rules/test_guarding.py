@@ -235,6 +235,22 @@ def test_a_fuse_at_the_far_end_is_asked_for_a_short_at_the_near_one():
     assert severities == [["fault"], ["danger"]]
 
 
+def test_a_fuse_beyond_a_relay_is_held_against_the_hot_piece_before_it():
+    """With the relay closed the leisure battery feeds a short in the engine bay through its own fuse."""
+    job = check_plan(read_text(random_plan(17, 40)))
+    hot, cool = (job.assessment.wires[id].rating_a for id in ("link.split", "link"))
+    large = [one for one in job.findings if one.rule == "fuse_above_cable_rating" and one.where == "link"]
+    assert (hot, cool) == (64.5, 129.0)
+    assert sorted((one.says.split()[4], one.value, one.limit) for one in large) == [
+        ("leisure.plus", 100.0, hot),
+        ("starter.plus", 100.0, hot),
+    ]
+    assert {fuse.at for fuse in job.assessment.faults.along["link.split"].order} == {
+        "leisure.plus",
+        "starter.plus",
+    }
+
+
 def test_a_breaker_fed_from_both_sides_has_to_break_both_ways():
     charger = "charger: {kind: mains_charger, place: kitchen, current: 20 A, output: 14.4 V}"
     wires = "C2: {from: P1.2, fuse: 30 A blade at both, to: charger.plus, area: 4 mm², length: 1 m}"

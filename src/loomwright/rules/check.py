@@ -87,7 +87,8 @@ def check_plan(plan: Plan, *, told: bool = True) -> Checked:
     plan : Plan
         As `read_plan` gives it.
     told : bool
-        False in a trial: what decides an open question, and which range a finding hangs on, is left out.
+        False in a trial: rules that never say more than a note, what decides an open question, and which
+        range a finding hangs on, are left out.
 
     Returns
     -------
@@ -95,13 +96,13 @@ def check_plan(plan: Plan, *, told: bool = True) -> Checked:
         The assessment at the bad end of what is unknown, and the findings.
     """
     corners = Corners(plan)
-    findings = list(run_rules(Job(corners.bad)))
+    findings = list(run_rules(Job(corners.bad), notes=told))
     open_rules = {one.rule for one in findings if one.unknown and one.severity != "note"}
     if open_rules:
         sure = list(run_rules(Job(corners.good), only=open_rules))
         findings = decided(corners, findings, sure, told=told)
     findings = accepting.marked(plan, with_ranges_said(corners, findings) if told else findings)
-    findings += list(run_rules(Job(corners.bad, tuple(findings)), last=True))
+    findings += list(run_rules(Job(corners.bad, tuple(findings)), last=True, notes=told))
     return Checked(corners.bad, tuple(sorted(findings, key=Finding.order)), corners)
 
 

@@ -102,8 +102,13 @@ def rule(
     return register
 
 
-def run_rules(job: Job, *, last: bool = False, only: Container[str] | None = None) -> Iterator[Finding]:
-    """Give the findings of all rules but those that come last; or of these; or `only` of some."""
+def run_rules(
+    job: Job, *, last: bool = False, only: Container[str] | None = None, notes: bool = True
+) -> Iterator[Finding]:
+    """Give the findings of all rules but those that come last; or of these; or `only` of some.
+
+    Without `notes`, rules that never say more than a note are left out.
+    """
     for name, one in RULES.items():
-        if one.last is last and (only is None or name in only):
+        if one.last is last and (only is None or name in only) and (notes or one.worst != "note"):
             yield from one.check(job)

@@ -61,8 +61,6 @@ BY_TEMPERATURE: Mapping[str, Points] = MappingProxyType(
         "lifepo4": ((-20.0, 3.0), (0.0, 1.6), (25.0, 1.0), (60.0, 1.0)),
     }
 )
-#: At the end of its life a battery resists so many times as much. [ratio]
-AT_END_OF_LIFE = AGED_RESISTANCE.mid
 #: How long batteries last. [years]
 LIFE_YEARS: Mapping[str, Band] = MappingProxyType(
     {
@@ -113,7 +111,8 @@ def resistance_factor(
     temperature_c : float
         Of the cells; beyond the ends of the table its end holds. [°C]
     age_years : float
-        Grows in a straight line to `AT_END_OF_LIFE` at the middle of its life, and no further. [years]
+        Grows in a straight line to the middle of `AGED_RESISTANCE` at the middle of its life, and no
+        further. [years]
 
     Returns
     -------
@@ -131,7 +130,7 @@ def resistance_factor(
     (1.0, 2.25)
     """
     known(chemistry)
-    aged = 1.0 + (AT_END_OF_LIFE - 1.0) * min(max(age_years, 0.0) / LIFE_YEARS[chemistry].mid, 1.0)
+    aged = 1.0 + (AGED_RESISTANCE.mid - 1.0) * min(max(age_years, 0.0) / LIFE_YEARS[chemistry].mid, 1.0)
     return factor_by_charge(chemistry, charge_pct) * factor_by_temperature(chemistry, temperature_c) * aged
 
 
