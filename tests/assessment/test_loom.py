@@ -268,3 +268,16 @@ def test_what_no_path_leads_to_says_what_would():
     barred = apart.replace("studs:", f"{between}studs:", 1)
     why = assess(read_text(barred)).loom.laid["W1"].why
     assert why.endswith("but through locker, where no wire may lie: draw one past it")
+
+
+def test_a_loop_is_laid_on_top_of_the_way_and_not_of_a_typed_length():
+    text = (EXAMPLES / "alderford.yaml").read_text(encoding="utf-8")
+    typed = "C7: {from: U1.way_7, fuse: 5 A, to: fan, area: 1.5 mm², length: 2.8 m"
+    assert typed in text
+
+    def metres(length: str) -> float:
+        job = assess(read_text(text.replace(typed, typed.replace("length: 2.8 m", length))))
+        return job.wires["C7"].length_m
+
+    assert metres("loop: 0.4 m") == pytest.approx(metres("length: auto") + 0.4)
+    assert metres("length: 2.8 m, loop: 0.4 m") == 2.8

@@ -168,7 +168,8 @@ def _length(routes: Routes, flat: FlatRun, piece: Piece, inputs: Inputs) -> Pick
     if typed is None:
         laid = routes.laid.get(piece.id)
         if laid is not None and laid.metres is not None and flat.run.length is not UNKNOWN:
-            return Pick(laid.metres, ALLOWANCE_SOURCE)
+            loop = flat.run.loop.high if isinstance(flat.run.loop, Quantity) else 0.0
+            return Pick(laid.metres + loop * _share(wiring, flat, piece), ALLOWANCE_SOURCE)
         typed = _guessed_length(wiring, flat, inputs)
     return Pick(typed.value * _share(wiring, flat, piece), typed.source, typed.unknown)
 

@@ -52,6 +52,7 @@ _LABELS: Mapping[str, str] = MappingProxyType(
         "conductor": "Copper",
         "Run.temperature": "Air beside it",
         "bundle": "Loaded cores together",
+        "Run.loop": "Loop left",
         "clips": "Clips every",
         "joints": "Lugs and crimps, counted",
         "Run.resistance": "Resistance, measured",

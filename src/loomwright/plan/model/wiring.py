@@ -131,6 +131,7 @@ class Run(Entry):
     colour: str | None = column(
         COLOUR, otherwise="by function", says="IEC 60757 letters: RD, BK, RDBU; GNYE only for PE"
     )
+    loop: Amount = column(METRES, "0 m", says="spare left in the van, on top of a length found by its way")
     clips: Amount | None = column(METRES, says="fixing distance")
     joints: Joints | Word | None = column(
         JOINTS,
