@@ -131,7 +131,8 @@ class Net:
     Raises
     ------
     ValueError
-        An id stands twice, a resistance is below zero, a feed has none, or a device names an unknown link.
+        An id stands twice, a resistance is below zero, a feed has none or both ends at one node, or a
+        device names an unknown link.
     """
 
     links: tuple[Link, ...]
@@ -153,6 +154,8 @@ class Net:
         for feed in self.feeds:
             if not 0.0 < feed.ohm < math.inf:
                 raise ValueError(f"{feed.id}: {feed.ohm:g} Ω; a feed has some, 0.01 Ω if nothing is known")
+            if feed.high == feed.low:
+                raise ValueError(f"{feed.id}: both ends are at {'.'.join(feed.high)}")
             if feed.most_a is not None and feed.most_a <= 0.0:
                 raise ValueError(f"{feed.id}: gives {feed.most_a:g} A at most; write a positive current")
         known = {link.id for link in self.links}

@@ -63,7 +63,7 @@ class Reduced:
     def __init__(self, net: Net, opened: frozenset[str], limited: frozenset[str]) -> None:
         self.feeds, self.limited = net.feeds, limited
         self.links = tuple(link for link in net.links if link.id not in opened)
-        self.nodes = net.nodes
+        self.nodes, self._names = net.nodes, frozenset(branch.id for branch in net.branches)
         self.row = {node: k for k, node in enumerate(self.nodes)}
         self.part = self._parts()
         self._references = self._chosen()
@@ -99,7 +99,7 @@ class Reduced:
         size = count + len(self._branches)
         matrix, drive = np.zeros((size, size)), np.zeros(size)
         for link in self.links:
-            if link.ohm > 0.0:
+            if link.ohm > 0.0 and link.a != link.b:
                 a, b, siemens = self.row[link.a], self.row[link.b], 1.0 / link.ohm
                 matrix[[a, b, a, b], [a, b, b, a]] += (siemens, siemens, -siemens, -siemens)
         for k, branch in enumerate(self._branches, count):
@@ -127,8 +127,18 @@ class Reduced:
         -------
         State
             Volts and currents.
+
+        Raises
+        ------
+        ValueError
+            One of them is at no node of the net, or bears the name of a link of it.
         """
-        ends = [(self._row(link, link.a), self._row(link, link.b)) for link in extra]
+        for link in extra:
+            if link.id in self._names:
+                raise ValueError(
+                    f"{link.id}: a link or feed of the net has this name; give the fault its own"
+                )
+        ends = [(self._row(link.id, link.a), self._row(link.id, link.b)) for link in extra]
         amps, shift, unknowns = self._extra_amps(extra, ends)
         volts = unknowns[: len(self.nodes)] + shift[self.part]
         volts = volts - self._float(volts, ends)
@@ -148,16 +158,21 @@ class Reduced:
         ----------
         a, b : Node
             The two; infinite if they share no metal.
+
+        Raises
+        ------
+        ValueError
+            The net has no such node.
         """
-        j, k = self.row[a], self.row[b]
+        j, k = (self._row("a loop", node) for node in (a, b))
         if self.part[j] != self.part[k]:
             return float("inf")
         column = self._column(j, k)
         return float(column[j] - column[k])
 
-    def _row(self, link: Link, node: Node) -> int:
+    def _row(self, of: str, node: Node) -> int:
         if node not in self.row:
-            raise ValueError(f"{link.id}: no node {'.'.join(node)} in this net")
+            raise ValueError(f"{of}: no node {'.'.join(node)} in this net")
         return self.row[node]
 
     def _column(self, a: int, b: int) -> Floats:
