@@ -87,7 +87,7 @@ SUPPLIES: Mapping[str, Supply] = MappingProxyType(
         "uk": _supply(
             "uk", 230.0, (216.2, 253.0), 50.0, (6.0, 10.0, 16.0, 32.0),
             "TT, or TN-S with the earths kept apart; never the distributor's combined earth and neutral",
-            _ratings("common practice", "pitches of 6, 10, 16 A; ESQCR 2002, reg. 9", "published, second hand"),
+            _ratings("common practice", "pitches of 6, 10, 16 A; ESQCR 2002 reg. 9", "one source"),
             _volts("ESQCR 2002, reg. 27"),
         ),
         "eu": _supply(
