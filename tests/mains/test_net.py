@@ -153,6 +153,21 @@ def test_figures_that_no_net_can_hold(links, feeds, says):
         Net(links, feeds)
 
 
+def test_a_fault_beside_a_joint_carries_nothing():
+    for name in ("rcd", "breaker"):
+        (joint,) = (link for link in van().links if link.id == f"{name}.line")
+        state = solve(van(), Fault("fault", joint.a, joint.b))
+        assert state.amps["fault"] == 0.0
+        assert state.volts == {node: same(volts) for node, volts in solve(van()).volts.items()}
+        both = solve(van(), Fault("fault", joint.a, joint.b), person=(LINE, GROUND))
+        assert both.amps[PERSON] == same(solve(van(), person=(LINE, GROUND)).amps[PERSON])
+
+
+def test_a_fault_bears_a_name_of_its_own():
+    with pytest.raises(ValueError, match="kettle: a link or feed of the net has this name"):
+        solve(van(), Fault("kettle", LINE, EARTH))
+
+
 def test_a_fault_at_a_node_that_is_not_there():
     with pytest.raises(ValueError, match=r"fault: no node lamp\.line in this net"):
         solve(van(), Fault("fault", ("lamp", "line"), BODY))

@@ -7,13 +7,13 @@ from typing import get_args
 
 import pytest
 
-from loomwright import protection, tables
+from loomwright import mains, protection, tables
 from loomwright.source import Checked, Source
 from loomwright.tables.fuses import FUSE_TYPES
 
 MODULES = [
     importlib.import_module(f"{package.__name__}.{found.name}")
-    for package in (tables, protection)
+    for package in (tables, protection, mains)
     for found in pkgutil.iter_modules(package.__path__)
 ]
 

@@ -105,6 +105,7 @@ def clear(
     volts = [{node: _touch_v(net, stage.opened, extra, node) for node in touched} for stage in run]
     risky = [any(dangerous(v, touch_v) for v in of_stage.values()) for of_stage in volts]
     behind = nodes_behind(net, last.opened) if last.opened else ()
+    live = [n for n in behind if dangerous(abs(last.state.volts[n]), touch_v)]  # before anyone draws from it
     openings = tuple(stage.opening for stage in run if stage.opening is not None)
     at_start, after = (abs(s.state.amps[extra[0].id]) if extra else 0.0 for s in (run[0], last))
     return Clearing(
@@ -116,7 +117,7 @@ def clear(
         volts_at_start=volts[0],
         volts_after=volts[-1],
         dangerous_for=_dangerous_for(run, risky),
-        still_live=tuple(n for n in behind if dangerous(_touch_v(net, last.opened, extra, n), touch_v)),
+        still_live=tuple(n for n in live if dangerous(_touch_v(net, last.opened, extra, n), touch_v)),
         opened=last.opened,
     )
 

@@ -24,6 +24,8 @@ Ints = NDArray[np.int64]
 
 #: How much a feed at its limit still gives way, as a share of its limit over its volts.
 _GIVES_WAY = 1e-6
+#: Two nodes with less between them are joined already: a further joint there carries nothing. [Ω]
+_JOINED_OHM = 1e-9
 #: A limit counts as passed only beyond this share.
 _DUST = 1e-9
 
@@ -199,6 +201,8 @@ class Reduced:
         for k, (a, b) in enumerate(ends):
             crossing[k, self.part[a]] += 1.0
             crossing[k, self.part[b]] -= 1.0
+            if ohm[k, k] < _JOINED_OHM and self.part[a] == self.part[b]:  # it lies beside a joint
+                ohm[k], ohm[k, k], volts[k] = 0.0, 1.0, 0.0
         floating = [p for p in range(1, parts) if crossing[:, p].any()]
         if not floating and len(extra) == 1 and ohm[0, 0] > 0.0:
             amps = volts / ohm[0, 0]

@@ -51,7 +51,7 @@ class MainsTest:
 
 
 @cache
-def tests_in_order(region: str) -> tuple[MainsTest, ...]:
+def inspection_order(region: str) -> tuple[MainsTest, ...]:
     """Return the steps of a region in order.
 
     Parameters
@@ -66,7 +66,7 @@ def tests_in_order(region: str) -> tuple[MainsTest, ...]:
 
     Examples
     --------
-    >>> [step.test for step in tests_in_order("uk")][1]
+    >>> [step.test for step in inspection_order("uk")][1]
     'continuity of protective and bonding conductors'
     """
     return tuple(
