@@ -98,6 +98,19 @@ def test_a_bonded_inverter_trips_its_rcd_though_it_can_trip_no_breaker():
     assert (alone.never, alone.sure) == (True, False)
 
 
+def test_links_that_were_open_before():
+    """The socket's neutral is out: a fault of its line is fed all the same."""
+    clearing = clear(van(), TO_EARTH, [BODY], opened=frozenset({"wire.neutral"}))
+    assert clearing.opened == {"wire.neutral", "rcd.line", "rcd.neutral"}
+    assert clearing.still_live == ()
+    assert clearing.amps_at_start > 100.0
+
+
+def test_metal_that_the_net_does_not_have():
+    with pytest.raises(ValueError, match="hand: no node sink in this net"):
+        clear(van(), TO_EARTH, [("sink", "")])
+
+
 def with_pitch(net: Net, pitch: Residual) -> Net:
     """Return a net with a residual device at the pitch ahead of the van's own."""
     cores = ("lead.line", "lead.neutral")

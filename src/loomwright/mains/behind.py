@@ -12,7 +12,7 @@ from collections.abc import Iterable
 from loomwright.mains.records import LIVE_CORES, Link, Net, Node
 
 
-def nodes_behind(net: Net, opened: frozenset[str]) -> tuple[Node, ...]:
+def nodes_behind(net: Net, opened: frozenset[str], before: frozenset[str] = frozenset()) -> tuple[Node, ...]:
     """Return the nodes of the points that lie behind opened links.
 
     Parameters
@@ -21,6 +21,8 @@ def nodes_behind(net: Net, opened: frozenset[str]) -> tuple[Node, ...]:
         The installation.
     opened : frozenset of str
         Links that are open.
+    before : frozenset of str
+        Those of them that had been open before; what lies behind them is not asked for.
 
     Returns
     -------
@@ -33,7 +35,7 @@ def nodes_behind(net: Net, opened: frozenset[str]) -> tuple[Node, ...]:
     far = [
         end
         for link in net.links
-        if link.id in opened and (link.a in near) != (link.b in near)
+        if link.id in opened - before and (link.a in near) != (link.b in near)
         for end in (link.a, link.b)
         if end not in near
     ]

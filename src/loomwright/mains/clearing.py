@@ -52,7 +52,7 @@ class Clearing:
     still_live : tuple of Node
         Behind what opened, and over the limit all the same.
     opened : frozenset of str
-        Links that are open in the end.
+        Links that are open in the end, those from the start with them.
     """
 
     openings: tuple[Opening, ...]
@@ -73,13 +73,14 @@ def clear(
     touched: Sequence[Node],
     person: tuple[Node, Node] | None = None,
     touch_v: float = TOUCH_LIMIT_V,
+    opened: frozenset[str] = frozenset(),
 ) -> Clearing:
     """Return what opens after a fault, and what a touch meets until then and afterwards.
 
     Parameters
     ----------
     net : Net
-        The installation, all closed.
+        The installation.
     fault : Fault or None
         What has gone wrong; None to see what a person alone brings about.
     touched : sequence of Node
@@ -88,6 +89,8 @@ def clear(
         Someone who holds on all the while: their current counts in what the devices see.
     touch_v : float
         Limit of a lasting touch. [V]
+    opened : frozenset of str
+        Links that are open from the start, a change-over's other way.
 
     Returns
     -------
@@ -100,11 +103,11 @@ def clear(
         A node is not in the net.
     """
     extra = extra_links(fault, person)
-    run = tuple(stages(net, extra))
+    run = tuple(stages(net, extra, opened))
     last = run[-1]
     volts = [{node: _touch_v(net, stage.opened, extra, node) for node in touched} for stage in run]
     risky = [any(dangerous(v, touch_v) for v in of_stage.values()) for of_stage in volts]
-    behind = nodes_behind(net, last.opened) if last.opened else ()
+    behind = nodes_behind(net, last.opened, before=opened)
     live = [n for n in behind if dangerous(abs(last.state.volts[n]), touch_v)]  # before anyone draws from it
     openings = tuple(stage.opening for stage in run if stage.opening is not None)
     at_start, after = (abs(s.state.amps[extra[0].id]) if extra else 0.0 for s in (run[0], last))

@@ -96,22 +96,23 @@ def seen_by(device: Device, state: State) -> dict[By, tuple[float, Band]]:
     return {by: seen for by, seen in found.items() if math.isfinite(seen[1].low)}
 
 
-def stages(net: Net, extra: Sequence[Link]) -> Iterator[Stage]:
+def stages(net: Net, extra: Sequence[Link], opened: frozenset[str] = frozenset()) -> Iterator[Stage]:
     """Yield the states from a fault on until no device has to open any more.
 
     Parameters
     ----------
     net : Net
-        The installation, all closed.
+        The installation.
     extra : sequence of Link
         The fault, a person.
+    opened : frozenset of str
+        Links that are open from the start.
 
     Yields
     ------
     Stage
         Each but the last with the opening that ends it.
     """
-    opened: frozenset[str] = frozenset()
     start = Band(0.0, 0.0)
     since: dict[tuple[str, By], _Since] = {}
     while True:

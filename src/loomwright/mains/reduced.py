@@ -174,7 +174,7 @@ class Reduced:
 
     def _row(self, of: str, node: Node) -> int:
         if node not in self.row:
-            raise ValueError(f"{of}: no node {'.'.join(node)} in this net")
+            raise ValueError(f"{of}: no node {'.'.join(filter(None, node))} in this net")
         return self.row[node]
 
     def _column(self, a: int, b: int) -> Floats:
@@ -235,7 +235,7 @@ def _source(feed: Feed, limited: bool) -> tuple[float, float]:
     return ohm, feed.volts + ohm * feed.most_a
 
 
-@lru_cache(maxsize=256)
+@lru_cache(maxsize=64)
 def reduced(net: Net, opened: frozenset[str] = frozenset(), limited: frozenset[str] = frozenset()) -> Reduced:
     """Return the factorised net, kept for the next question.
 
