@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import random
+
 from loomwright.mains.net import BODY, GROUND, Breaker, Device, Feed, Link, Net, Residual
 
 #: Where the fault lies in most tests: the van's socket.
@@ -87,3 +89,18 @@ def two_legs(*, lost_neutral: bool) -> Net:
         Feed("leg_2", ("pedestal", "neutral"), ("pedestal", "line_2"), 120.0, 0.05),
     ]
     return Net([x for x in links if not (lost_neutral and x.id == "lead.neutral")], feeds)
+
+
+def random_net(chance: random.Random) -> Net:
+    """Return a tree of cables with rings, joints and loads behind one or two feeds, tied to the ground."""
+    points = [(f"p{k}", chance.choice(("line", "neutral", "earth"))) for k in range(chance.randint(4, 30))]
+    links = [Link("bond", points[0], GROUND, chance.choice((0.0, 2.0, 100.0)))]
+    for k in range(1, len(points)):
+        ohm = 0.0 if chance.random() < 0.2 else 10.0 ** chance.uniform(-2.5, 2.5)
+        links.append(Link(f"cable{k}", points[chance.randrange(k)], points[k], ohm))
+    for k in range(chance.randint(0, 6)):
+        links.append(Link(f"ring{k}", *chance.sample(points, 2), 10.0 ** chance.uniform(-2.0, 4.0)))
+    feeds = []
+    for k in range(chance.randint(1, 2)):
+        feeds.append(Feed(f"feed{k}", *chance.sample(points, 2), 230.0, chance.uniform(0.05, 1.0)))
+    return Net(links, feeds)

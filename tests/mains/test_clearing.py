@@ -9,6 +9,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from loomwright.mains.breakers import breaker_time
 from loomwright.mains.clearing import Clearing, clear
 from loomwright.mains.net import BODY, GROUND, Breaker, Device, Fault, Link, Net, Residual, solve
 from loomwright.units import Band
@@ -146,6 +147,50 @@ def test_what_has_waited_goes_on_from_there():
     alone = clear(Net([x for x in links if x.id != "heat"], feeds, [slow]), None, []).openings[0]
     assert second.after.high == alone.after.high  # the longest of its times, from the start
     assert second.after.low < alone.after.low
+
+
+def test_a_current_that_rises_counts_with_what_it_was():
+    """Two breakers side by side: when one has opened, the other takes all, and may be as late as before."""
+    line, far = ("grid", "line"), ("load", "line")
+    links = [
+        Link("bond", ("grid", "neutral"), GROUND, 0.0),
+        Link("one", line, far, 0.01),
+        Link("two", line, far, 0.01),
+        Link("load", far, ("grid", "neutral"), 0.95),
+    ]
+    devices = [
+        Device("slow", ("one",), ("one",), Breaker(50.0, "D")),
+        Device("quick", ("two",), ("two",), Breaker(10.0, "B")),
+    ]
+    first, second = clear(Net(links, van().feeds, devices), None, []).openings
+    assert (first.device, second.device) == ("quick", "slow")
+    assert second.amps > 1.8 * first.amps
+    assert second.after.high == pytest.approx(breaker_time("D", 50.0, first.amps).high)
+    assert second.after.low == breaker_time("D", 50.0, second.amps).low > first.after.high
+
+
+def test_the_one_that_is_surely_first_opens_first():
+    """At 2.3 A a selective device of 0.1 A needs 0.05 to 0.15 s, a general one of 1.5 A up to 0.30 s."""
+    late = Device("rcd", ("rcd.line", "rcd.neutral"), ("rcd.line", "rcd.neutral"), residual=Residual(1.5))
+    net = replace(van(electrode_ohm=100.0, rcd=False), devices=(late,))
+    opening = clear(with_pitch(net, Residual(0.1, "selective")), TO_EARTH, [BODY]).openings[0]
+    assert (opening.device, opening.after, opening.others) == ("pitch", Band(0.05, 0.15), ("rcd",))
+
+
+def test_danger_lasts_beyond_an_opening_that_does_not_end_it():
+    clearing = clear(van(reversed_supply=True, poles=1, rcd=False), ACROSS, [LINE])
+    assert len(clearing.openings) == 1
+    assert min(clearing.volts_at_start[LINE], clearing.volts_after[LINE]) > 50.0
+    assert clearing.dangerous_for == Band(math.inf, math.inf)
+
+
+def test_whoever_holds_on_is_counted_once():
+    """Behind 1000 Ω a person of 1000 Ω has half of the volts."""
+    net = van(lost=("lead.earth", "tyres", "kettle"), rcd=False)
+    fault = Fault("fault", LINE, EARTH, 1000.0)
+    held = clear(net, fault, [BODY], person=(BODY, GROUND)).volts_at_start
+    assert held == {BODY: pytest.approx(115.0, abs=0.1)}
+    assert held[BODY] == pytest.approx(clear(net, fault, [BODY]).volts_at_start[BODY])
 
 
 ohms = st.floats(0.01, 2.0)

@@ -18,8 +18,8 @@ import pytest
 
 from loomwright.circuit.network import Load, Network, Resistor, Source
 from loomwright.mains.lead import Leg, cable_ohm, volts_along
-from loomwright.mains.net import GROUND, Fault, Feed, Link, Net, Node, solve
-from tests.mains.nets import EARTH, LINE, NEUTRAL, inverter, two_legs, van
+from loomwright.mains.net import Fault, Link, Net, Node, solve
+from tests.mains.nets import EARTH, LINE, NEUTRAL, inverter, random_net, two_legs, van
 from tests.reference.test_solver import pgm_volts
 
 #: Reactance of a core of flexible cable over its length, a generous figure. [Ω/m]
@@ -76,21 +76,6 @@ def _read(printed: str, number: dict[Node, str]) -> dict[Node, complex]:
         for name, real, imaginary in re.findall(r"^v\((\d+)\) = (\S+?),\s*(\S+)$", printed, re.MULTILINE)
     }
     return {node: found[name] for node, name in number.items() if name != "0"}
-
-
-def random_net(chance: random.Random) -> Net:
-    """Return a tree of cables with rings, joints and loads behind one or two feeds, tied to the ground."""
-    points = [(f"p{k}", chance.choice(("line", "neutral", "earth"))) for k in range(chance.randint(4, 30))]
-    links = [Link("bond", points[0], GROUND, chance.choice((0.0, 2.0, 100.0)))]
-    for k in range(1, len(points)):
-        ohm = 0.0 if chance.random() < 0.2 else 10.0 ** chance.uniform(-2.5, 2.5)
-        links.append(Link(f"cable{k}", points[chance.randrange(k)], points[k], ohm))
-    for k in range(chance.randint(0, 6)):
-        links.append(Link(f"ring{k}", *chance.sample(points, 2), 10.0 ** chance.uniform(-2.0, 4.0)))
-    feeds = []
-    for k in range(chance.randint(1, 2)):
-        feeds.append(Feed(f"feed{k}", *chance.sample(points, 2), 230.0, chance.uniform(0.05, 1.0)))
-    return Net(links, feeds)
 
 
 def with_fault(net: Net, chance: random.Random) -> tuple[Net, Fault]:

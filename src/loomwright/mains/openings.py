@@ -161,4 +161,4 @@ class _Since(NamedTuple):
     def end(self, stage: Band) -> Band:
         """Return when it opens, which is not before the stage begins."""
         soonest, latest = self.start.low + self.shortest_s, self.start.high + self.longest_s
-        return Band(max(stage.low, soonest), max(stage.high, latest))
+        return Band(max(stage.low, soonest), latest)  # nobody was due sooner than who opened last
