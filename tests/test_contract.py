@@ -324,7 +324,17 @@ def test_caution_stands_last(van):
     text = report(van).as_text()
     assert text.rstrip().endswith(CAUTION)
     mains = any(flat.mains for flat in report(van).assessment.wiring.runs.values())
-    assert ("230/120 V side not checked by this version" in text) == mains
+    assert ("230/120 V side: worked out here, tested by nobody." in text) == mains
+    assert "not checked by this version" not in text
+
+
+def test_a_mains_side_that_no_source_reaches_is_not_called_checked(file):
+    text = plan(
+        "S1: {kind: mains_socket, place: kitchen}\nS2: {kind: mains_socket, place: kitchen}",
+        "M1: {from: S1, to: S2, area: 2.5 mm², length: 1 m}",
+    )
+    done = CliRunner().invoke(commands, ["check", file(text)])
+    assert "230/120 V side not checked by this version: leave it to a licensed person." in done.stdout
 
 
 def test_what_takes_long_is_said_on_a_terminal_only(monkeypatch, capsys):

@@ -155,7 +155,7 @@ def test_figures_are_those_of_the_assessment(vans, sheets):
     assert f"{circuit.running_a:g} A, start {circuit.start_a:g} A" in words
 
 
-def test_mains_stand_apart_and_are_called_unchecked(vans, sheets):
+def test_mains_stand_apart(vans, sheets):
     for name, checked in vans.items():
         drawing = draw_field(checked.assessment)
         has_mains = any(flat.mains for flat in checked.assessment.wiring.runs.values())
@@ -163,7 +163,7 @@ def test_mains_stand_apart_and_are_called_unchecked(vans, sheets):
         if drawing.mains:
             lowest = max(box.bottom for box in drawing.main.boxes.values())
             assert lowest < drawing.band_top < min(box.top for box in drawing.mains.boxes.values())
-            assert any("not checked by this version" in text.text for text in texts(sheets[name]))
+            assert any("its own sheet tells more" in text.text for text in texts(sheets[name]))
             assert all(not item.colours for item in drawing.mains.items if isinstance(item, Wire))
 
 

@@ -36,17 +36,20 @@ def shown_things(checked: Checked, sheet: Sheet) -> list[tuple[Box, set[str]]]:
     The box of what is used tells its wire, so it stands for that too.
     """
     drawing = draw_field(checked.assessment)
-    main = drawing.main
-    fed_by: dict[str, set[str]] = {id: {id} for id in main.boxes}
-    for strand in main.strands:
-        for id in set(strand.leads_to) & main.rows:
-            fed_by[id] |= {strand.wire, *strand.line.wires}
-    things = [(box, fed_by[id]) for id, box in main.boxes.items()]
-    for strand in main.strands:
-        ids = {strand.wire or strand.line.start, *strand.line.wires}
-        things += [
-            (box_of_points(pair, 0.5), ids) for pair in zip(strand.points, strand.points[1:], strict=False)
-        ]
+    pictures = [drawing.main, *([drawing.mains] if drawing.mains is not None else [])]
+    fed_by: dict[str, set[str]] = {id: {id} for picture in pictures for id in picture.boxes}
+    things = []
+    for picture in pictures:
+        for strand in picture.strands:
+            for id in set(strand.leads_to) & picture.rows:
+                fed_by[id] |= {strand.wire, *strand.line.wires}
+        things += [(box, fed_by[id]) for id, box in picture.boxes.items()]
+        for strand in picture.strands:
+            ids = {strand.wire or strand.line.start, *strand.line.wires}
+            things += [
+                (box_of_points(pair, 0.5), ids)
+                for pair in zip(strand.points, strand.points[1:], strict=False)
+            ]
     wires = {item.of.id for item in sheet.items if isinstance(item, Wire) and item.of}
     for item in sheet.items:
         if isinstance(item, Text) and item.of and item.layer == "text" and item.at[0] < FIELD_BOX.right:

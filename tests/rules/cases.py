@@ -12,6 +12,7 @@ from tests.rules.cases_charging import CHARGING
 from tests.rules.cases_energy import ENERGY
 from tests.rules.cases_feeding_back import FEEDING_BACK
 from tests.rules.cases_guarding import GUARDING
+from tests.rules.cases_mains import MAINS
 from tests.rules.cases_modes import MODES
 from tests.rules.cases_shorts import SHORTS
 from tests.rules.cases_static1 import STATIC1
@@ -369,7 +370,7 @@ CASES: dict[str, Case] = {
         "Five rings lie on one stud.",
     ),
 }
-CASES |= GUARDING | SHORTS | MODES | STATIC1 | STATIC2 | TOPOLOGIES | FEEDING_BACK
+CASES |= GUARDING | MAINS | SHORTS | MODES | STATIC1 | STATIC2 | TOPOLOGIES | FEEDING_BACK
 CASES |= UNDER_LOAD | CHARGING | ENERGY | BREAKS | WEIGHING | ZONES
 #: Not a rule of its own: what is said of a finding that only the bad end of an unknown figure brings.
 UNKNOWN_DECIDES = plan(

@@ -110,6 +110,7 @@ def _boards(mains: str, inverter: str, more: str = "") -> str:
         {more}""",
         f"""I1: {{from: P1.1, fuse: 40 A bolted, to: inverter, area: 16 mm², length: 0.5 m, resistance: 0 mΩ,
         return: wire}}
+        pe: {{from: box.earth, to: E2, area: 6 mm², length: 0.5 m}}
         {mains}""".replace(",\n", ","),
     )
 
@@ -126,6 +127,7 @@ def _bond(kind: str) -> str:
 
 def _boiler(watts: float) -> str:
     mains = f"""M1: {{from: inlet, to: first, {_MAINS}}}
+        pe_1: {{from: first.earth, to: E2, area: 6 mm², length: 0.5 m}}
         M2: {{from: inverter, to: box, {_MAINS}}}
         M3: {{from: box.1, breaker: 6 A B 2-pole, to: boiler, {_MAINS}}}"""
     more = f"""boiler: {{kind: appliance, place: kitchen, power: {watts} W}}

@@ -10,7 +10,11 @@ from tests.rules.base import WIRE, Case, Flip, plan
 
 LAMP = "lamp: {kind: lamp, place: kitchen, running: 1 A}"
 MAINS = """inlet: {kind: inlet, place: seat_base, rating: 16 A}
+        U1: {kind: breaker_box, place: kitchen, ways: 1, rcd: 30 mA 2-pole}
         S1: {kind: mains_socket, place: kitchen}"""
+SOCKET = """
+M2: {from: U1.1, breaker: 16 A B 2-pole, to: S1, area: 2.5 mm², length: 0.5 m}
+pe: {from: U1.earth, to: E2, area: 6 mm², length: 0.5 m}"""
 
 
 def lamp(more: str, paths: str = "", parts: str = "", wires: str = "") -> str:
@@ -26,7 +30,7 @@ def _past(zone: str, more: str = "") -> str:
 
 def _mains_past(zone: str) -> str:
     """A mains cable that is led along a path in a zone."""
-    cable = "M1: {from: inlet, to: S1, area: 2.5 mm², length: 2 m, via: short_cut}"
+    cable = "M1: {from: inlet, to: U1, area: 2.5 mm², length: 2 m, via: short_cut}" + SOCKET
     return lamp("", f"  short_cut: {{zones: [{zone}]}}\n", MAINS, cable)
 
 
@@ -36,7 +40,7 @@ def _beside(via: str) -> str:
         f", via: {via}",
         "  pipe: {conduit: yes}\n  sill: {}\n",
         MAINS,
-        "M1: {from: inlet, to: S1, area: 2.5 mm², length: 2 m, via: pipe}",
+        "M1: {from: inlet, to: U1, area: 2.5 mm², length: 2 m, via: pipe}" + SOCKET,
     )
 
 

@@ -23,11 +23,13 @@ import yaml
 
 from loomwright import read_text
 from loomwright.assessment.banks_series import charged_apart
+from loomwright.assessment.case_bonds import burning_case_bonds
 from loomwright.assessment.charging_taken import driven_charges
 from loomwright.assessment.energy.days import Energy, day_promises
 from loomwright.assessment.fall_back import fall_back
 from loomwright.assessment.feeding_back import back_feeds_in, fed_backwards
 from loomwright.assessment.joined import banks
+from loomwright.assessment.mains.guards import guarded_by
 from loomwright.assessment.permanent import Supplies
 from loomwright.assessment.record import Assessment, CircuitFigure, WireFigure
 from loomwright.assessment.sag import SagState
@@ -43,24 +45,6 @@ HERE = Path(__file__).resolve().parent
 EXAMPLES = HERE.parent.parent / "examples"
 VANS = ("alderford", "amberquay", "highcol", "mossgrove", "planeshed", "saltpan")
 
-#: What no part of the program works out yet. An entry is a kind (`what`), a thing, or a selector's position.
-#: This list may only shrink: an entry that no line needs any more fails a test.
-LATER = frozenset(
-    {
-        "bonding",
-        "lasting_pct",
-        "neutral",
-        "mains_fault_current_a",
-        "notice",
-        "poles",
-        "rcd",
-        "supply_a",
-        "touch_v",
-        "hook_up_lead",  # the drop along the lead is of the mains side
-    }
-)
-#: A supply is of the mains: so is what is asked of it.
-MAINS = {"fault_current_a": "mains_fault_current_a"}
 #: Counted with three loads that have no wire: `test_highcol_main_feed` says why.
 BY_HAND = frozenset({("highcol", "W3", "drop_v")})
 
@@ -95,8 +79,19 @@ RULES_OF = {
     "fuse_rule": frozenset({"missing_fuse", "fuse_too_far"}),
     "breaking": frozenset({"fuse_breaks_too_little", "fuse_volts_too_low"}),
     "fault_current_a": frozenset(
-        {"missing_fuse", "fuse_breaks_too_little", "short_outlasts_cable", "short_never_clears"}
+        {
+            *("missing_fuse", "fuse_breaks_too_little", "short_outlasts_cable", "short_never_clears"),
+            "case_stays_live",
+        }
     ),
+    "touch_v": frozenset({"case_stays_live"}),
+    "rcd": frozenset({"no_rcd", "sockets_on_floating_mains"}),
+    "neutral": frozenset({"sockets_on_floating_mains", "bond_stays_on_hook_up"}),
+    "poles": frozenset({"breaker_opens_one_pole"}),
+    "bonding": frozenset({"shell_not_bonded", "case_bond_burns"}),
+    "notice": frozenset({"inlet_without_notice"}),
+    "supply_a": frozenset({"pitch_overloaded"}),
+    "lasting_pct": frozenset({"pitch_full_for_hours"}),
     "short_folds_back": frozenset({"short_folds_back"}),
     "balance": frozenset({"load_between_batteries"}),
     "backfeed": frozenset({"back_feeds", "vehicle_fed_backwards", "batteries_joined_at_rest"}),
@@ -114,6 +109,7 @@ RULES_OF = {
     "solar_ah_per_day": frozenset(),
     "start_load_a": frozenset({"passage_overloaded", "converter_folds_back"}),
 }
+MAINS_ONLY = ("touch_v", "rcd", "poles", "bonding", "notice", "supply_a", "lasting_pct", "neutral")
 GRAVITY = ("danger", "fault", "watch")
 
 
@@ -142,18 +138,6 @@ class Line:
         words = (self.name, self.what, self.of, self.by, self.selector, self.after_cure, self.note[:10])
         words += (self.charge, self.temperature)
         return "-".join([self.van, *(word for word in words if word)])
-
-    def is_later(self) -> bool:
-        """True if a later part of the program owns this line."""
-        return bool(self.reasons_for_later())
-
-    def reasons_for_later(self) -> set[str]:
-        """Return the entries of LATER that this line needs."""
-        names = {self.what if self.thing != "plan" else MAINS.get(self.what, self.what)}
-        if self.thing == "part":
-            part = read_text(text_of(self.van, "")).parts.get(self.name)
-            names.add(part.kind if part is not None else "")
-        return names & LATER
 
 
 def text_of(van: str, cure: str) -> str:
@@ -303,8 +287,43 @@ def hours_to_fall_back(line: Line, job: Assessment) -> float:
     return found.hours
 
 
+def figure_of_mains(line: Line, job: Assessment) -> float | None:
+    """Return the figure of a line about a pitch, an RCD, a bond, the lead."""
+    side = job.mains
+    on = [one for one in side.faults if one.pitch.id == line.name and line.of in ("", one.outlet)]
+    taken = [one for pitch, one in side.taken if line.name in (pitch.id, one.mode)]
+    match line.what:
+        case "fault_current_a":
+            return min(one.expected_a for one in on)
+        case "touch_v":
+            return max(one.touch_v for one in on)
+        case "supply_a":
+            return max(one.amps for one in taken)
+        case "lasting_pct":  # of the smallest pitch
+            least_a = min(pitch.rated_a for pitch in side.pitches)
+            return max(100.0 * one.lasting_a / least_a for one in taken)
+        case "drop_v":  # of the lead
+            return max(one.lead_v for _, one in side.taken)
+        case "rcd":
+            (inlet,) = side.layout.inlets
+            return max(1e3 * one.trips_a for one in guarded_by(job, inlet) if one.trips_a is not None)
+        case "bonding" if line.thing == "wire":
+            return next(one.area_mm2 for one in side.layout.bonds if one.run == line.name)
+        case "bonding":
+            return next(one.stands.amps for one in burning_case_bonds(job) if one.part == line.name)
+    raise AssertionError(f"no figure for {line}")
+
+
+def is_of_mains(line: Line, job: Assessment) -> bool:
+    """True for a line about a supply, or about what only the mains side has."""
+    lead = line.thing == "part" and getattr(job.plan.parts.get(line.name), "kind", "") == "hook_up_lead"
+    return line.what in MAINS_ONLY or lead or line.name in job.plan.supplies
+
+
 def figure(line: Line, job: Assessment) -> float | None:
     """Return the figure that a line asks for."""
+    if is_of_mains(line, job):
+        return figure_of_mains(line, job)
     match line.what:
         case "drop_v" | "drop_pct" if line.thing == "wire":
             return drop_of_wire(line, job)
@@ -413,12 +432,16 @@ def touches(line: Line, finding: Finding, job: Assessment) -> bool:
         return any(is_state(line, state) for state in missed)
     if line.what in ("ah_per_day", "days"):
         return finding.where == line.name
+    if line.thing == "plan" and line.name in job.plan.supplies:
+        return finding.where == line.name
     if line.thing == "plan":
         return finding.mode in ("", line.name)
     if finding.mode != (MODE_OF.get((line.van, line.selector), "") if finding.mode else ""):
         return False
     if line.what == "dip_v":  # who feels it, then the wire and who starts
         return line.name in (finding.where, *finding.also[:-2]) and finding.also[-1] == line.by
+    if line.what == "bonding":
+        return line.name in named
     if line.thing == "part":
         return any(name == line.name or name.startswith(f"{line.name}/") for name in named)
     run = wire_of(line, job)

@@ -89,6 +89,10 @@ NOT_CURED = {
     "dip_at_other_load": "most of it is inside the battery",
     "lithium_too_hot": "the battery has to move, and its cables are measured anew",
     "lithium_on_bare_link": "a charger between the batteries is chosen first",
+    "pitch_overloaded": "what runs is for the people in the van to say",
+    "pitch_full_for_hours": "what runs is for the people in the van to say",
+    "pitch_of_other_volts": "a transformer has to be chosen first",
+    "charger_fed_by_inverter": "where the change-over goes is for a licensed person to say",
     "too_heavy": "what stays at home is for the user to say",
 }
 

@@ -35,6 +35,7 @@ from .leads import lead_figures
 from .limits import limits_of
 from .loads import system_volts
 from .loom import Loom
+from .mains.side import MainsSide
 from .mode_flow import ModeFlows
 from .mode_network import ModeNetwork
 from .moved import Moved
@@ -202,6 +203,7 @@ class _Run:
                 self.wiring, self.inputs, inside.flow, partial(link_net, self.wiring, builder, self.standing)
             ),
             loom=Loom(self.topology.routes, wires),
+            mains=MainsSide(self.wiring, wires),
             standing=self.standing,
             modes=self.topology.modes,
             moved=Moved(self.wiring, self.topology.modes, solve_moved, circuits),

@@ -21,6 +21,7 @@ if TYPE_CHECKING:
     from .breaks import Broken
     from .faults import Faults
     from .loom import Loom
+    from .mains.side import MainsSide
     from .mode_flow import ModeFlows
     from .modes import Modes
     from .moved import Moved
@@ -274,6 +275,7 @@ class Assessment:
     moved: Moved  # circuits with a selector or change-over moved
     under_load: UnderLoad  # volts and power by charge and temperature of the batteries
     loom: Loom  # the way of each wire through the paths of the van, and what lies together
+    mains: MainsSide  # the 230/120 V side, source by source and pitch by pitch
     standing: Standing  # how the contacts stand when consumers are asked for
     open_ends: tuple[tuple[str, str], ...] = ()  # (wire, end point) that lead nowhere
     collapsed: tuple[str, ...] = ()

@@ -22,7 +22,7 @@ from .sizes import Chosen
 from .sources import is_battery
 from .topology import Topology
 
-_BAR, _ACROSS, _SIDES = "bar", "across", ("a", "b")
+_BAR, _ACROSS, _CASE, _SIDES = "bar", "across", "case", ("a", "b")
 #: Less than this between a wire and what it may touch is no short. [V]
 LIVE_V = 1.0
 
@@ -57,12 +57,14 @@ class Shorts:
     """Shorts of a van: at the ends of its wires by (piece, side), at the bars of fuse boxes, and across.
 
     `across` has those between the plus and the minus of one load, by the piece that ends on it, and those
-    between the posts of a battery.
+    between the posts of a battery; `cases` those between a piece and the case of what it ends on, where a
+    wire leads away from that case.
     """
 
     ends: Mapping[tuple[str, str], EndShort]
     bars: Mapping[str, EndShort]
     across: Mapping[str, EndShort]
+    cases: Mapping[str, EndShort]
 
 
 def largest_shorts(
@@ -136,7 +138,7 @@ def _shorts(
     asked = [
         (place, minus)
         for place, touched in _places(wiring, at_posts=most)
-        for minus in dict.fromkeys(touched if place.side == _ACROSS else (BODY, *touched))
+        for minus in dict.fromkeys(touched if place.side in (_ACROSS, _CASE) else (BODY, *touched))
     ]
     found = shorts(resistors, sources, [(place.node, minus) for place, minus in asked])
     kept: dict[_Place, EndShort] = {}
@@ -145,13 +147,16 @@ def _shorts(
         known = kept.get(place)
         limit = math.inf if net is None else net.limit_at(place.node)
         if volts > LIVE_V and (known is None or (known.amps < amps) == most):
-            brought = amps if place.side in (_BAR, _ACROSS) else found.into(k, f"{place.owner}:{place.side}")
+            brought = (
+                amps if place.side in (_BAR, _ACROSS, _CASE) else found.into(k, f"{place.owner}:{place.side}")
+            )
             here_a = min(max(brought, 0.0), limit)
             kept[place] = EndShort(place.owner, place.side, minus, volts, ohm, min(amps, limit), here_a)
     return Shorts(
         {(place.owner, place.side): end for place, end in kept.items() if place.side in _SIDES},
         {place.owner: end for place, end in kept.items() if place.side == _BAR},
         {place.owner: end for place, end in kept.items() if place.side == _ACROSS},
+        {place.owner: end for place, end in kept.items() if place.side == _CASE},
     )
 
 
@@ -190,6 +195,9 @@ def _places(wiring: Wiring, *, at_posts: bool) -> Iterator[tuple[_Place, set[str
                 near_b = near_b | {far}
             if far is not None and not piece.is_return:
                 yield _Place(piece.id, _ACROSS, f"{piece.id}:b"), {far}
+                case = f"{wiring.part_of(piece.b)}.case"
+                if case in wiring.by_point:
+                    yield _Place(piece.id, _CASE, f"{piece.id}:b"), {case}
             near_b = near_b | (_posts_beside(wiring, piece.b) if "b" in fused else set())
             yield _Place(piece.id, "a", f"{piece.id}:a"), near_a
             yield _Place(piece.id, "b", f"{piece.id}:b"), near_b

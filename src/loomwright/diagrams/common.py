@@ -82,8 +82,8 @@ def danger_band(checked: Checked) -> str:
 
 
 def mains_notice(job: Assessment) -> str:
-    """Return the notice that the mains side is not judged, empty if there is none."""
-    return MAINS_NOTICE if any(flat.mains for flat in job.wiring.runs.values()) else ""
+    """Return the notice that parts of the mains side are not judged, empty if all are."""
+    return MAINS_NOTICE if job.mains.unjudged else ""
 
 
 def title_block(

@@ -36,6 +36,9 @@ NOT_JUDGED = ("spells of bad weather (the sun of the mean day is counted)",)
 #: Said as well where the states of a van are too many to visit each.
 STATES_NOT_JUDGED = "some combinations of its switches, which are too many"
 MAINS_CAUTION = "230/120 V side not checked by this version: leave it to a licensed person."
+MAINS_UNTESTED = (
+    "230/120 V side: worked out here, tested by nobody. A licensed person inspects and tests it before use."
+)
 
 
 @dataclass(frozen=True, slots=True)
@@ -151,7 +154,7 @@ class Report:
             | {
                 "not_judged": list(not_judged(self.assessment)),
                 "all_on_a": drawn,
-                "mains_checked": not has_mains(self.assessment),
+                "mains_checked": not self.assessment.mains.unjudged,
             }
         )
 
@@ -166,7 +169,7 @@ class Report:
             parts += ["", "A mean day of each month of use", days]
         parts += ["", f"Not judged by this version: {', '.join(not_judged(job))}."]
         if has_mains(job):
-            parts.append(MAINS_CAUTION)
+            parts.append(MAINS_CAUTION if job.mains.unjudged else MAINS_UNTESTED)
         return "\n".join([*parts, "", CAUTION])
 
     def _headline(self) -> str:

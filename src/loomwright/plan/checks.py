@@ -209,8 +209,9 @@ def _check_wire(claim: RefClaim, names: Names) -> str | None:
 
 def _check_anything(claim: RefClaim, names: Names) -> str | None:
     first = re.split(r"[./]", claim.text, maxsplit=1)[0]
-    known = tuple(name for space in ("run", "part", "stud", "place", "path") for name in names[space])
-    return None if first in known else unknown_id(first, "wire, part, stud or place", known)
+    spaces = ("run", "part", "stud", "place", "path", "supply")
+    known = tuple(name for space in spaces for name in names[space])
+    return None if first in known else unknown_id(first, "wire, part, stud, place or supply", known)
 
 
 _REFS = {

@@ -349,7 +349,7 @@ KINDS: Mapping[str, Row] = MappingProxyType(
             says="an RCD in the socket protects what hangs on `load`, not what hangs on `in`",
         ),
         "appliance": _row(
-            "in", "in / –", "power start plugged", mains="*", says="on the mains, plugged in or wired"
+            "in", "in / –", "power start plugged lasting", mains="*", says="on the mains, plugged in or wired"
         ),
         "priority_relay": _row(
             "in out", "in / out", "priority* power", always="in-out", mains="*", says="drops loads in order"

@@ -1,9 +1,11 @@
-"""Rules on the body as a way back: over hinges and rising roofs, over a shell of several materials."""
+"""Rules on the body as a way back: over hinges, a mixed shell, from the case of an inverter."""
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterator
 
+from loomwright.assessment.case_bonds import CaseBond, burning_case_bonds
 from loomwright.assessment.shell import ByShell, on_mixed_shell, over_moving_parts
 from loomwright.source import Source
 
@@ -19,6 +21,11 @@ MIXED_SHELL = Source(
     work="common practice",
     place="panels of plastic, wood or glued aluminium are no way back",
     checked="from memory",
+)
+CASE = Source(
+    work="IEC 60364-5-54",
+    place="543.1: a protective conductor outlasts the fault, S²k² ≥ I²t",
+    checked="published, second hand",
 )
 
 
@@ -77,3 +84,34 @@ def return_by_mixed_shell(job: Job) -> Iterator[Finding]:
             do="measure the ohms between them and write them at body_to of a stud, or return by wire",
             source=MIXED_SHELL,
         )
+
+
+@rule(
+    worst="danger",
+    asks="Does the wire from a metal case outlast the fuse of its plus cable?",
+    why="A plus cable that chafes through on the case drives the whole short through that wire: it burns.",
+    source=CASE,
+)
+def case_bond_burns(job: Job) -> Iterator[Finding]:
+    for one in burning_case_bonds(job.assessment):
+        yield Finding(
+            rule="case_bond_burns",
+            severity="danger",
+            where=one.part,
+            also=(one.wire.run,),
+            place=job.place(one.part),
+            value=one.stands.amps,
+            unit="A",
+            says=_case_says(job, one),
+            do=f"lay a wire that outlasts the {one.fuse.rating_a:g} A fuse, as thick as the plus cable",
+            source=CASE,
+        )
+
+
+def _case_says(job: Job, one: CaseBond) -> str:
+    opens = f"takes {one.stands.opens_s:.2g} s" if math.isfinite(one.stands.opens_s) else "need not open"
+    return (
+        f"plus on the case of {job.name(one.part)} drives up to {one.stands.amps:.3g} A through "
+        f"{one.wire.run} ({one.wire.area_mm2:g} mm²): it stands {one.stands.survives_s:.2g} s, the "
+        f"{one.fuse.rating_a:g} A fuse {opens}"
+    )

@@ -65,3 +65,22 @@ USUAL_PANEL_V = (17.0, 19.0)
 
 #: Volts that a charger for lead batteries gives while it charges hard. [V]
 USUAL_CHARGING_V = 14.4
+
+#: Words in the name of a mains appliance that runs for minutes at a time, not on and on. Common practice.
+SHORT_RUNS = (
+    "kettle",
+    "toaster",
+    "hair dryer",
+    "hairdryer",
+    "microwave",
+    "coffee",
+    "espresso",
+    "blender",
+    "mixer",
+    "shaver",
+    "iron",
+    "saw",
+    "grinder",
+    "drill",
+    "vacuum",
+)

@@ -79,6 +79,38 @@ RUBBER_RATING_SOURCE = Source(work="BS 7671", place="Tables 4F1A and 4F2A, two c
 #: Rubber flexible cable of 60 °C and of 90 °C. mm² -> A
 RUBBER_60_A: Mapping[float, float] = MappingProxyType({4.0: 30.0, 6.0: 39.0, 10.0: 51.0, 16.0: 73.0})
 RUBBER_90_A: Mapping[float, float] = MappingProxyType({4.0: 42.0, 6.0: 55.0, 10.0: 76.0, 16.0: 103.0})
+
+
+def cord_rating(area_mm2: float) -> tuple[float, Source] | None:
+    """Return what a flexible mains cable carries in free air at 30 °C, two loaded cores.
+
+    Parameters
+    ----------
+    area_mm2 : float
+        Of each core; between two sizes that of the smaller counts. [mm²]
+
+    Returns
+    -------
+    (float, Source) or None
+        [A]; None below the smallest size held.
+
+    Examples
+    --------
+    >>> cord_rating(1.5)[0]
+    16.0
+
+    References
+    ----------
+    BS 7671, Tables 4F3A and, above 4 mm², 4F1A.
+    """
+    small = [size for size in CORD_A if size <= area_mm2 * _DUST]
+    large = [size for size in RUBBER_60_A if max(CORD_A) < size <= area_mm2 * _DUST]
+    if large:
+        return RUBBER_60_A[large[-1]], RUBBER_RATING_SOURCE
+    return (CORD_A[small[-1]], CORD_RATING_SOURCE) if small else None
+
+
+_DUST = 1.0 + 1e-9
 AWG_CORD_SOURCE = Source(
     work="NEC", place="Table 400.5(A), two loaded, as quoted elsewhere", checked="one source"
 )

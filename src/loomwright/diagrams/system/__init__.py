@@ -11,7 +11,6 @@ from itertools import pairwise
 
 from loomwright.assessment.record import Assessment
 from loomwright.diagrams.common import (
-    MAINS_NOTICE,
     Numbered,
     cautions,
     danger_band,
@@ -66,7 +65,7 @@ def system_sheets(checked: Checked) -> list[Sheet]:
     """
     job = checked.assessment
     drawing = draw_field(job)
-    band = list(_band(drawing))
+    band = list(_band(drawing, mains_notice(checked.assessment)))
     drawing.paper.take(band)
     further = [*_left_out_note(drawing), *further_wires(drawing.paper, drawing.main, job)]
     signs, spots = _findings(checked, drawing)
@@ -91,7 +90,7 @@ def system_sheets(checked: Checked) -> list[Sheet]:
     ]
 
 
-def _band(drawing: Drawing) -> Iterator[Drawn]:
+def _band(drawing: Drawing, notice: str) -> Iterator[Drawn]:
     """Yield the band of the mains side."""
     if drawing.mains is None:
         return
@@ -99,7 +98,7 @@ def _band(drawing: Drawing) -> Iterator[Drawn]:
     corner = [(FIELD_BOX.left, y), (right, y)]
     yield Polyline((*corner, *([(right, FIELD_BOX.bottom)] if right < FIELD_BOX.right else [])), THIN)
     yield Text((30.0, y + 5.0), "MAINS", 2.9, 600, ink="grey")
-    yield Text((42.0, y + 5.0), f"{MAINS_NOTICE}; boxes and plain lines only.", 2.9)
+    yield Text((42.0, y + 5.0), f"{notice or 'Boxes and plain lines only'}; its own sheet tells more.", 2.9)
     yield from drawing.mains.items
 
 

@@ -7,11 +7,11 @@ from collections.abc import Mapping, Sequence
 from dataclasses import asdict, dataclass
 
 from loomwright.assessment.record import Assessment
-from loomwright.diagrams.common import MAINS_NOTICE, OWN_WORKSHOP, numbered, typed
+from loomwright.diagrams.common import OWN_WORKSHOP, mains_notice, numbered, typed
 from loomwright.diagrams.fuse_label import fuse_boxes, loose_fuses
 from loomwright.documents.cured import Told
 from loomwright.documents.lists import List, Lists
-from loomwright.documents.report import CAUTION, has_mains, not_judged
+from loomwright.documents.report import CAUTION, not_judged
 from loomwright.drawing.lettering import clean, shorten, with_held_letters
 from loomwright.drawing.pdf import sheet_alt
 from loomwright.drawing.scene import Sheet
@@ -173,7 +173,7 @@ def _cover(checked: Checked) -> list[Data]:
 
 
 def _mains(checked: Checked) -> str:
-    return MAINS_NOTICE if has_mains(checked.assessment) else ""
+    return mains_notice(checked.assessment)
 
 
 def _counts(checked: Checked) -> list[Data]:

@@ -18,6 +18,7 @@ from loomwright.rules.finding import Finding
 from .energy import day_tables
 from .limits import circuit_limits, fuse_limits, passage_limits, stud_limits, wire_limits
 from .loose import loose_tables, worn_together_table
+from .mains import guard_tables, pitch_tables
 from .part import circuits_at, is_in, part_tables, stud_tables
 from .record import About, Head, Held, Kind, Reasons, Row, Table
 from .under_load import promise_tables, under_load_tables
@@ -99,7 +100,12 @@ def _of_part(checked: Checked, id: str) -> Reasons:
         id=id,
         head=part_head(job, id),
         findings=about,
-        tables=(*part_tables(job, id), *under_load_tables(job, id), *loose_tables(job, "part", id)),
+        tables=(
+            *part_tables(job, id),
+            *under_load_tables(job, id),
+            *guard_tables(job, id),
+            *loose_tables(job, "part", id),
+        ),
         limits=tuple(limits),
         unknown=_unknown(about, circuits),
     )
@@ -132,7 +138,7 @@ def _of_finding(checked: Checked, id: str) -> Reasons:
     if kind is None:
         head = Head(id=finding.where, what=finding.where, place=finding.place)
         job, where = checked.assessment, finding.where
-        tables = (*promise_tables(job, where), *day_tables(job, where))
+        tables = (*promise_tables(job, where), *day_tables(job, where), *pitch_tables(job, where))
         return Reasons(
             kind="finding", id=id, head=head, findings=(own,), tables=tables, unknown=finding.unknown
         )

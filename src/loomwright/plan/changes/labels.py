@@ -183,6 +183,7 @@ _LABELS: Mapping[str, str] = MappingProxyType(
         "rcd": "RCD",
         "main_breaker": "Main breaker",
         "plugged": "Plugged into",
+        "lasting": "Runs on for hours",
         "priority": "Dropped first to last",
         # how the van lives
         "Mode.engine": "Engine",

@@ -87,6 +87,8 @@ _REFS: Mapping[str, Callable[[Plan, Mapping[str, Part]], tuple[str, ...]]] = {
     "season": lambda plan, parts: tuple(plan.use),
     "supply": lambda plan, parts: tuple(plan.supplies),
     "mode": lambda plan, parts: (*plan.modes, *BUILT_IN_MODES),
-    "anything": lambda plan, parts: (*plan.wiring, *plan.parts, *plan.studs, *plan.places),
+    "anything": lambda plan, parts: (
+        *(*plan.wiring, *plan.parts, *plan.studs, *plan.places, *plan.supplies),
+    ),
     "state": _states,
 }

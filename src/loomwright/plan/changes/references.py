@@ -276,12 +276,14 @@ class _Walker:
     # --- wire ids
 
     def _anything(self, node: Scalar, at: Path) -> Iterator[Reference]:
-        """Yield what a wire, part, stud or place names; a name that fits a run and a part is the run's."""
+        """Yield what an id names; one that fits a run and a part is the run's, a part before a supply."""
         first = re.split(r"[./]", node.text, maxsplit=1)[0]
         if first in self._names("wiring") or ("/" in node.text and first in self._names("parts")):
             yield from self._wire(node, at, key=False)
         elif first in self._names("places") or first in self._names("paths"):
             yield _part_of("places", "", node, 0, first, at)
+        elif first in self._names("supplies") and first not in self._names("parts"):
+            yield _part_of("supplies", "", node, 0, first, at)
         else:
             yield from _path_ids(node, at, "", False)
 

@@ -175,7 +175,7 @@ class Accepted(Entry):
     """A watch that somebody accepted; it is then printed as accepted, with the reason."""
 
     rule: str = column(TEXT, needed=True, says="rule id of the finding")
-    where: str = column(_WHERE, needed=True, says="wire, part, stud or place")
+    where: str = column(_WHERE, needed=True, says="wire, part, stud, place or supply")
     because: str = column(TEXT, needed=True, says="the reason")
     by: str = column(TEXT, needed=True, says="who")
     date: datetime.date | None = column(DATE, says="since")

@@ -318,6 +318,9 @@ class Part(Entry):
     rcd: Rcd = column(RCD, "unknown", says="its RCD")
     main_breaker: Breaker = column(BREAKER, "none", says="of a breaker box")
     plugged: str = column(PART_OR_ANY, "any", says="the socket of an appliance")
+    lasting: YesNo | None = column(
+        YES_NO, otherwise="by its name", says="appliance: runs on for hours (heater), not minutes (kettle)"
+    )
     priority: tuple[str, ...] = column(list_of(PART), says="dropped first to last")
 
 
