@@ -15,7 +15,7 @@ from functools import cache
 import pytest
 from click.testing import CliRunner
 
-from loomwright import Report, check, cli, read_text
+from loomwright import Report, check, choose, cli, read_text
 from loomwright.cli import commands
 from loomwright.documents.report import CAUTION
 from tests.rules.cases import CASES, plan
@@ -103,6 +103,24 @@ def test_json_has_exactly_its_keys(van):
     for circuit in done["circuits"]:
         for dip in circuit["dips"]:
             assert set(dip) == keys_of("dips")
+
+
+DESIGN = "chemistry capacity_ah panel_wp charger_a flat_nights_per_year flat_years_pct mass_kg price"
+CHOICE = (
+    "title years seed weather currency asked_flat_nights_per_year limits panels_tried_to_wp plan picks front "
+    "designs next left_out notes"
+)
+
+
+def test_json_of_a_choice_has_exactly_its_keys():
+    done = json.loads(json.dumps(choose(read_text(text_of("amberquay", "")), years=1).as_dict()))
+    assert list(done) == CHOICE.split()
+    assert list(done["limits"]) == ["budget", "payload_left_kg", "roof_m2"]
+    assert list(done["left_out"]) == ["budget", "payload", "roof"]
+    assert list(done["plan"]) == [*DESIGN.split(), "over"]
+    for kind, more in (("picks", ["reasons"]), ("front", []), ("designs", []), ("next", ["step", "says"])):
+        assert done[kind]
+        assert all(set(one) == {*DESIGN.split(), *more} for one in done[kind]), kind
 
 
 SHORTS = ("short_circuit_max_a", "short_circuit_min_a")

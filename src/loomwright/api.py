@@ -21,7 +21,11 @@ from loomwright.plan.read import read_plan
 from loomwright.rules.check import Checked, check_plan
 
 if TYPE_CHECKING:
+    from collections.abc import Callable
+    from concurrent.futures import Executor
+
     from loomwright.assessment.energy.year import Progress
+    from loomwright.documents.choose import ChoiceReport
     from loomwright.documents.year import YearReport
 
 __all__ = [
@@ -31,6 +35,7 @@ __all__ = [
     "assess",
     "book",
     "check",
+    "choose",
     "draw",
     "read",
     "read_data",
@@ -146,6 +151,71 @@ def year(plan: Plan, years: int = 100, seed: int = 0, progress: Progress | None 
 
     assessment = _assess(plan)
     return YearReport(assessment, year_of(assessment, years, seed, progress))
+
+
+def choose(
+    plan: Plan,
+    *,
+    budget: float | None = None,
+    payload_kg: float | None = None,
+    roof_m2: float | None = None,
+    nights: float = 1.0,
+    years: int = 100,
+    seed: int = 0,
+    progress: Progress | None = None,
+    cancel: Callable[[], bool] | None = None,
+    executor: Executor | None = None,
+) -> ChoiceReport:
+    """Run other batteries, panels and chargers through the years of a van: which to take, and why.
+
+    Parameters
+    ----------
+    plan : Plan
+        As `read` gives it.
+    budget : float or None
+        For battery, panels, regulator and charger, in the plan's money; None: no limit.
+    payload_kg : float or None
+        So much may be added to what the plan weighs; None: what the plan leaves, if it says. [kg]
+    roof_m2 : float or None
+        Room for panels; None: not known. [m²]
+    nights : float
+        So many flat nights a year are put up with.
+    years : int
+        How many.
+    seed : int
+        Another seed, another weather; the same, the same. It is that of `year`.
+    progress : callable or None
+        Told how many designs of how many are done.
+    cancel : callable or None
+        Asked before each lot of designs; True stops.
+    executor : Executor or None
+        Any of `concurrent.futures`: it runs the lots, and the answer is the same.
+
+    Returns
+    -------
+    ChoiceReport
+        With `as_dict()` and `as_text()`.
+
+    Raises
+    ------
+    ValueError
+        A limit is below 0.
+    NoYearError
+        The plan has no house battery, no season of use, or no latitude on land.
+    MissingExtra
+        pvlib, which knows the sun, is not installed.
+    StoppedError
+        `cancel` said so.
+    """
+    from loomwright.documents.choose import ChoiceReport
+    from loomwright.sizing.choosing import Limits
+    from loomwright.sizing.choosing import choose as _choose
+
+    assessment = _assess(plan)
+    limits = Limits(budget=budget, payload_kg=payload_kg, roof_m2=roof_m2)
+    return ChoiceReport(
+        assessment, _choose(assessment, limits, nights, years, seed, progress, cancel, executor)
+    )
 
 
 def draw(

@@ -162,6 +162,55 @@ def year(plan: Path, years: int, seed: int, as_json: bool) -> None:
     click.echo(json.dumps(report.as_dict(), ensure_ascii=False) if as_json else report.as_text())
 
 
+@commands.command()
+@_PLAN
+@click.option(
+    "--budget", type=click.FloatRange(0.0), help="For battery, panels and charger, in the plan's money."
+)
+@click.option("--payload", type=float, help="So many kg may be added; else what the plan leaves.")
+@click.option("--roof", type=click.FloatRange(0.0), help="Room for panels on the roof, in m².")
+@click.option(
+    "--nights",
+    type=click.FloatRange(0.0),
+    default=1.0,
+    show_default=True,
+    help="Flat nights a year put up with.",
+)
+@click.option("--years", default=100, type=click.IntRange(1, 1000), help="How many years of weather.")
+@click.option("--seed", default=0, type=click.IntRange(0), help="Another number, another weather.")
+@_JSON
+def choose(
+    plan: Path,
+    budget: float | None,
+    payload: float | None,
+    roof: float | None,
+    nights: float,
+    years: int,
+    seed: int,
+    as_json: bool,
+) -> None:
+    """Try other batteries, panels, chargers on PLAN: flat nights against price and weight; what to take."""
+    from loomwright import api
+    from loomwright.errors import MissingExtra, NoYearError, PlanError
+
+    try:
+        with _counting("Designs") as count:
+            report = api.choose(
+                api.read(plan), budget=budget, payload_kg=payload, roof_m2=roof, nights=nights, years=years,
+                seed=seed, progress=count,
+            )  # fmt: skip
+    except PlanError as unreadable:
+        _say_unreadable(unreadable, as_json)
+        sys.exit(UNREADABLE)
+    except (NoYearError, MissingExtra) as lacking:
+        click.echo(f"{plan}: {lacking}.", err=True)
+        sys.exit(UNREADABLE)
+    except OSError as missing:
+        click.echo(f"{plan}: {missing.strerror or missing}. Give the path of a plan file.", err=True)
+        sys.exit(UNREADABLE)
+    click.echo(json.dumps(report.as_dict(), ensure_ascii=False) if as_json else report.as_text())
+
+
 @contextmanager
 def _patience(says: str) -> Iterator[None]:
     """Say on a terminal what is going on, if it takes longer than a moment."""

@@ -6,6 +6,7 @@ LoomwrightError
 ├── OutOfClimate       no sun and air are held for the place that was asked for
 ├── MissingExtra       a package that only some answers need is not installed
 ├── NoYearError        the plan leaves out what a year can't be run without
+├── StoppedError       the caller asked to stop, and nothing came of it
 ├── NoSuchModeError    a sheet was asked for in a mode that the van, or the sheet, does not have
 ├── WeatherFileError   a weather file can't be read; carries every problem with its line
 └── ChangedMeanwhile   the file to be saved is no longer the one that was read
@@ -37,6 +38,10 @@ class MissingExtra(LoomwrightError, ImportError):  # noqa: N818
 
 class NoYearError(LoomwrightError, ValueError):
     """A year was asked of a plan without a house battery, a season of use, or a place."""
+
+
+class StoppedError(LoomwrightError):
+    """The caller asked to stop before all had been worked out."""
 
 
 class NoSuchModeError(LoomwrightError, ValueError):

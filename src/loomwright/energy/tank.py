@@ -21,6 +21,8 @@ import numpy as np
 from numpy.typing import NDArray
 
 Floats = NDArray[np.float64]
+#: What is missed below this is dust of a sum. [Ah]
+DUST_AH = 1e-9
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -152,6 +154,52 @@ class Tanks:
         return cls(**{name: np.array([getattr(one, name) for one in tanks], dtype=float) for name in names})
 
 
+class Hourly:
+    """Batteries side by side, taken from hour to hour.
+
+    Parameters
+    ----------
+    many : Tanks
+        Each figure of a shape that goes with that of `start_ah`.
+    start_ah : ndarray
+        In them at first. [Ah]
+    """
+
+    def __init__(self, many: Tanks, start_ah: Floats) -> None:
+        self.many = many
+        span = (1.0 - many.taper_from) * many.capacity_ah
+        tapers = span > 0.0
+        self._knee = many.taper_from * many.capacity_ah
+        self._fall = np.where(tapers, many.limit_a - many.tail_a, 0.0)
+        self._over_span = np.where(tapers, span, 1.0)
+        self.held_ah = np.array(start_ah, dtype=float)
+        self._is_on = np.ones(self.held_ah.shape, dtype=bool)
+
+    def hour(self, load: Floats, source: Floats, floor: Floats, share: Floats) -> tuple[Floats, ...]:
+        """Go on by an hour; return what was stored, given, missed, spilled and rested. [Ah]
+
+        Parameters
+        ----------
+        load, source, floor, share : ndarray
+            Of this hour, as for `one_tank`.
+        """
+        many, held = self.many, self.held_ah
+        above = held > floor
+        self._is_on = is_on = above & (self._is_on | (held >= floor + many.back_ah))
+        asked = np.where(is_on, load, 0.0)
+        over = source - asked
+        left = np.maximum(over, 0.0)
+        short = left - over
+        takes = many.limit_a - self._fall * (np.maximum(held - self._knee, 0.0) / self._over_span)
+        room = (many.capacity_ah - held) / many.efficiency
+        stored = np.minimum(np.minimum(left, np.maximum(takes * share, 0.0)), room)
+        given = np.minimum(short, np.maximum(held - floor, 0.0))
+        filled = held + many.efficiency * stored - given
+        rested = np.minimum(many.rest_a, filled)
+        self.held_ah = filled - rested
+        return stored, given, load - asked + (short - given), left - stored, rested
+
+
 def tanks(
     many: Tanks, load_a: Floats, source_a: Floats, floor_ah: Floats, charge_share: Floats, start_ah: Floats
 ) -> Hours:
@@ -172,30 +220,13 @@ def tanks(
         Arrays of shape (n, hours).
     """
     hours, n = load_a.shape[1], len(many.capacity_ah)
-    size, limit = many.capacity_ah, many.limit_a
-    knee, span = many.taper_from * size, (1.0 - many.taper_from) * size
-    tapers = span > 0.0
-    fall = np.where(tapers, limit - many.tail_a, 0.0)
-    over_span = np.where(tapers, span, 1.0)
-    held, is_on = np.array(start_ah, dtype=float), np.ones(n, dtype=bool)
-    out = np.empty((6, hours, n))
+    run, out = Hourly(many, start_ah), np.empty((6, hours, n))
     by_hour = [np.ascontiguousarray(one.T) for one in (load_a, source_a, floor_ah, charge_share)]
     for t in range(hours):
         load, source, floor, share = (one[t] for one in by_hour)
-        above = held > floor
-        is_on = above & (is_on | (held >= floor + many.back_ah))
-        asked = np.where(is_on, load, 0.0)
-        over = source - asked
-        left = np.maximum(over, 0.0)
-        short = np.maximum(-over, 0.0)
-        takes = limit - fall * np.where(held > knee, (held - knee) / over_span, 0.0)
-        stored = np.minimum(np.minimum(left, np.maximum(takes * share, 0.0)), (size - held) / many.efficiency)
-        given = np.minimum(short, np.maximum(held - floor, 0.0))
-        filled = held + many.efficiency * stored - given
-        rested = np.minimum(many.rest_a, filled)
-        held = filled - rested
-        out[0, t], out[1, t], out[2, t] = held, stored, given
-        out[3, t], out[4, t], out[5, t] = load - asked + (short - given), left - stored, rested
+        stored, given, missed, spilled, rested = run.hour(load, source, floor, share)
+        out[0, t], out[1, t], out[2, t] = run.held_ah, stored, given
+        out[3, t], out[4, t], out[5, t] = missed, spilled, rested
     held_ah, stored_ah, given_ah, missed_ah, spilled_ah, rested_ah = (one.T for one in out)
     return Hours(
         held_ah=held_ah, stored_ah=stored_ah, given_ah=given_ah, missed_ah=missed_ah, spilled_ah=spilled_ah,
@@ -203,4 +234,4 @@ def tanks(
     )  # fmt: skip
 
 
-__all__ = ["Hours", "Tank", "Tanks", "one_tank", "tanks"]
+__all__ = ["DUST_AH", "Hourly", "Hours", "Tank", "Tanks", "one_tank", "tanks"]

@@ -6,6 +6,7 @@ balance: sun hours and yields as the plan states them, else those of the climate
 
 from __future__ import annotations
 
+import math
 from functools import lru_cache
 
 import numpy as np
@@ -22,6 +23,7 @@ from loomwright.tables.living import ROOM_C
 
 from ..banks_states import chemistry_of, points_of
 from ..housing import spot_of
+from ..record import Assessment
 from ..zones import OPEN_AIR, lag_h
 from .air import air_of, climate_of, of_month
 from .days import Energy
@@ -42,27 +44,37 @@ def sun_a(energy: Energy, store: Store, weather: Weather) -> Floats:
     total = np.zeros(weather.air_c.shape)
     for array in energy.arrays:
         if array.store == store.id:
-            total += _array_a(energy, store, array, weather)
+            course = course_of(energy.job, array, weather)
+            amps = course * by_month_a(energy.job, store, array, course)[MONTH_OF_HOUR]
+            total += np.minimum(amps, most_a(energy.job, array))
     return total
 
 
-def _array_a(energy: Energy, store: Store, array: Array, weather: Weather) -> Floats:
-    job = energy.job
+def course_of(job: Assessment, array: Array, weather: Weather) -> Floats:
+    """Return the course of an array's sun, as it lies, for each watt of its rating, shape (years, 8760)."""
     panel = job.wiring.parts[array.panels[0]]
     tilt = panel.tilt.mid if isinstance(panel.tilt, Quantity) else 0.0
     azimuth = panel.azimuth.mid if isinstance(panel.azimuth, Quantity) else 180.0
-    course = output(weather, Panel(tilt_deg=tilt, azimuth_deg=azimuth)).w_per_wp
+    return output(weather, Panel(tilt_deg=tilt, azimuth_deg=azimuth)).w_per_wp
+
+
+def by_month_a(job: Assessment, store: Store, array: Array, course: Floats) -> Floats:
+    """Return what brings a course to the level of the daily balance, shape (12,). [A per unit of it]"""
     by_month: Floats = np.zeros(12)
     for m, month in enumerate(MONTHS):
         sun = sun_of(job, month)
         asked = sum(one.ah for one in sun_on(job, store, sun, (array,))) if sun is not None else 0.0
-        comes = float(course[:, m == MONTH_OF_HOUR].sum()) / (DAYS_IN_MONTH[m] * weather.count)
+        comes = float(course[:, m == MONTH_OF_HOUR].sum()) / (DAYS_IN_MONTH[m] * len(course))
         by_month[m] = asked / comes if comes > 0.0 else 0.0
-    amps: Floats = course * by_month[MONTH_OF_HOUR]
+    return by_month
+
+
+def most_a(job: Assessment, array: Array) -> float:
+    """Return what an array brings at most: its regulator's current, if the plan says it. [A]"""
     regulator = job.wiring.parts.get(array.regulator)
     if regulator is not None and isinstance(regulator.current, Quantity):
-        amps = np.minimum(amps, regulator.current.low)
-    return amps
+        return regulator.current.low
+    return math.inf
 
 
 def snow_leaves(energy: Energy, weather: Weather) -> Floats:
@@ -145,9 +157,12 @@ def may_charge(energy: Energy, battery: str, celsius: Floats) -> Floats:
 __all__ = [
     "air_c",
     "battery_c",
+    "by_month_a",
     "capacity_left",
+    "course_of",
     "lagged",
     "may_charge",
+    "most_a",
     "snow_leaves",
     "sun_a",
     "weather_of",

@@ -16,26 +16,22 @@ import numpy as np
 from numpy.typing import NDArray
 
 from loomwright.energy.standard_year import DAYS, DAYS_IN_MONTH, HOURS, MONTH_OF_DAY, MONTH_OF_HOUR
-from loomwright.energy.tank import Hours, Tank, Tanks, tanks
+from loomwright.energy.tank import DUST_AH, Hours, Tanks, tanks
 from loomwright.errors import NoYearError
 from loomwright.plan.calendar import MONTHS
-from loomwright.tables.battery_energy import BACK_SHARE, SELF_DISCHARGE
-from loomwright.tables.battery_states import TAIL_SHARE, TAPERS_FROM_PCT
 
-from ..banks_states import chemistry_of
-from ..charging_least import charge_limit
 from ..record import Assessment
 from .air import climate_of
 from .days import DaysPromise, Energy, day_promises
+from .filled import tank_of
 from .schedule import Schedule, schedule_of
-from .stores import Store, capacity_of, efficiency_of, usable_of
+from .stores import Store, usable_of
 from .weathered import battery_c, capacity_left, may_charge, snow_leaves, sun_a, weather_of
 
 Floats = NDArray[np.float64]
 Progress = Callable[[int, int], None]
 #: Autonomy is counted from these days of a month, and no further than so many days.
 STARTS, LONGEST_DAYS = (2, 8, 14, 20, 26), 30
-_MONTH_H = 730.0
 #: So many stays are counted side by side: what they hold at once is about 70 MB.
 _TOGETHER = 2000
 
@@ -181,7 +177,7 @@ class YearRun:
         self.level = self._first_empty()
         self.weather = weather_of(climate, count, seed)
         self.schedule: Schedule = schedule_of(self.energy, self.store, self.level)
-        self.tank = self._tank()
+        self.tank = tank_of(job, self.store, self.level)
         self.clear_a = sun_a(self.energy, self.store, self.weather)
         self.sun_a = self.clear_a * snow_leaves(self.energy, self.weather)
         celsius = battery_c(self.energy, self.level[0], self.weather)
@@ -193,22 +189,6 @@ class YearRun:
         days = [self.energy.day(s, m, self.store, drive=False) for s, m in self.energy.seasons()]
         taken = [day for day in days if day.takes]
         return min(taken, key=lambda day: day.days).level.level if taken else self.store.levels[0]
-
-    def _tank(self) -> Tank:
-        job, inputs = self.job, self.job.under_load.inputs
-        capacity = sum(capacity_of(job, id)[0] for id in self.level)
-        chemistry = chemistry_of(job.wiring.parts[self.level[0]])
-        limit = sum(charge_limit(job.wiring, inputs, id) for id in self.level)
-        band = SELF_DISCHARGE[chemistry]
-        return Tank(
-            capacity_ah=capacity,
-            efficiency=efficiency_of(job, self.store).value,
-            limit_a=limit,
-            taper_from=TAPERS_FROM_PCT[chemistry] / 100.0,
-            tail_a=min(TAIL_SHARE[chemistry] * capacity, limit),
-            back_ah=BACK_SHARE * capacity,
-            rest_a=band.mid * capacity / _MONTH_H,
-        )
 
     def whole(self) -> Hours:
         """Return the hours of every year, shape (years, 8760)."""
@@ -258,7 +238,7 @@ class YearRun:
             np.concatenate([np.broadcast_to(one, source.shape)[:, span] for span in spans])
             for one in (source, self.floor_ah, self.may_charge)
         )
-        cut = self._run(load, came, floor, share, len(load)).missed_ah > 1e-9
+        cut = self._run(load, came, floor, share, len(load)).missed_ah > DUST_AH
         return np.where(cut.any(1), cut.argmax(1) / 24.0, float(days))
 
     def kept(self, one: DaysPromise) -> Kept:
@@ -336,7 +316,7 @@ def _floor_pct(run: YearRun) -> Floats:
 def _flat_days(hours: Hours) -> NDArray[np.bool_]:
     """Return on which days, noon to noon, something is cut; shape (years, 365)."""
     missed = np.roll(hours.missed_ah, -12, axis=1).reshape(len(hours.missed_ah), 365, 24)
-    return np.asarray((missed > 1e-9).any(-1))
+    return np.asarray((missed > DUST_AH).any(-1))
 
 
 def _longest_gap(hours: Hours, capacity_ah: float) -> Floats:
