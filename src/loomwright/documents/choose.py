@@ -5,24 +5,16 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from loomwright.assessment.record import Assessment
-from loomwright.sizing.choosing import Choice, Next
+from loomwright.diagrams.choosing import WORDS, design_words
+from loomwright.sizing.choosing import LETTERS, Choice, Next
 from loomwright.sizing.choosing_parts import Design
 from loomwright.sizing.choosing_picks import Outcome
 from loomwright.tables.purchase import PRICE_SOURCE, WP_PER_M2
 
 from .table import table
 
-#: Chemistries in words.
-WORDS = {
-    "flooded": "flooded lead",
-    "efb": "EFB",
-    "agm": "AGM",
-    "gel": "gel",
-    "lifepo4": "LiFePO4",
-    "unknown": "battery",
-}
-#: Letters of the picks, and how the plan as it stands and the front are marked.
-LETTERS, OWN, FRONT, OTHER = "ABC", "#", "o", "·"
+#: How the plan as it stands, the front and the rest are marked in the picture.
+OWN, FRONT, OTHER = "#", "o", "·"
 HEADS = ("", "battery", "panels", "charger", "flat nights a year", "years with any", "weight", "price")
 _WIDE, _HIGH, _ROWS = 64, 14, 16
 CAUTION = (
@@ -91,6 +83,11 @@ class ChoiceReport:
             parts += ["", "From the plan, one step", *(f"  {self.step(one)}" for one in choice.steps)]
         parts += ["", "What is left out", *(f"  {one}" for one in self.notes())]
         return "\n".join([*parts, "", CAUTION])
+
+    @property
+    def caution(self) -> str:
+        """What has to be said with it, on one line."""
+        return CAUTION.replace("\n", " ")
 
     def line(self, one: Outcome) -> str:
         """Return a design and what comes of it in one line."""
@@ -179,13 +176,6 @@ class ChoiceReport:
         return told
 
 
-def design_words(design: Design) -> str:
-    """Return a design in words."""
-    panels = f"{design.panel_wp:.0f} Wp of panels" if design.panel_wp else "no panel"
-    charger = f", charger of {design.charger_a:.0f} A" if design.charger_a else ""
-    return f"{WORDS[design.chemistry]} {design.capacity_ah:.0f} Ah, {panels}{charger}"
-
-
 def outcome_dict(one: Outcome) -> dict[str, object]:
     """Return a design and what comes of it as it stands in JSON."""
     design = one.design
@@ -213,27 +203,20 @@ def _nights(nights: float) -> str:
 
 def marks_of(choice: Choice) -> dict[Design, str]:
     """Return the marks of designs: a letter for each pick, and one for the plan as it stands."""
-    marks = {choice.now.design: OWN}
-    for letter, pick in zip(LETTERS, choice.picks, strict=False):
-        marks[pick.outcome.design] = letter + marks.get(pick.outcome.design, "")
-    return marks
-
-
-def cost_of(choice: Choice, one: Outcome) -> float:
-    """Return what a design costs: money, or its weight where no prices are held."""
-    return one.price if choice.currency and one.price is not None else one.kg
+    letters = choice.letters
+    return letters | {choice.now.design: letters.get(choice.now.design, "") + OWN}
 
 
 def picture(choice: Choice) -> list[str]:
     """Return designs as a field of marks: cost across, flat nights up."""
     marks, front = marks_of(choice), {one.design for one in choice.front}
-    costs = [cost_of(choice, one) for one in choice.outcomes]
+    costs = [choice.cost(one) for one in choice.outcomes]
     high = max(max(one.flat_nights for one in choice.outcomes), 1.0)
     low, far = min(costs), max(costs)
     field = [[" "] * _WIDE for _ in range(_HIGH)]
 
     def put(one: Outcome, mark: str) -> None:
-        x = round((cost_of(choice, one) - low) / (far - low or 1.0) * (_WIDE - 1))
+        x = round((choice.cost(one) - low) / (far - low or 1.0) * (_WIDE - 1))
         field[_HIGH - 1 - round(one.flat_nights / high * (_HIGH - 1))][x] = mark
 
     def rank(one: Outcome) -> int:
@@ -255,13 +238,4 @@ def picture(choice: Choice) -> list[str]:
     ]
 
 
-__all__ = [
-    "CAUTION",
-    "HEADS",
-    "ChoiceReport",
-    "cost_of",
-    "design_words",
-    "marks_of",
-    "outcome_dict",
-    "picture",
-]
+__all__ = ["CAUTION", "HEADS", "ChoiceReport", "marks_of", "outcome_dict", "picture"]

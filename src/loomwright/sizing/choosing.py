@@ -22,6 +22,8 @@ from .choosing_parts import Design, Own, grid, most_wp, own_of
 from .choosing_picks import Outcome, Pick, front_of, picks_of
 from .choosing_trials import Trials
 
+#: Letters of the picks, in their order.
+LETTERS = "ABC"
 #: What the next step of each is: panels, battery, charger. [Wp, Ah, A]
 NEXT_WP, NEXT_AH, NEXT_A = 50.0, 50.0, 10.0
 
@@ -109,6 +111,15 @@ class Choice:
     years: int
     seed: int
     taken_from: str
+
+    def cost(self, one: Outcome) -> float:
+        """Return what a design costs: money, or its weight where no prices are held."""
+        return one.price if self.currency and one.price is not None else one.kg
+
+    @property
+    def letters(self) -> dict[Design, str]:
+        """The picks by their letters."""
+        return {pick.outcome.design: letter for letter, pick in zip(LETTERS, self.picks, strict=False)}
 
 
 def choose(
@@ -222,4 +233,4 @@ def _steps(own: Own, limits: Limits) -> Iterator[tuple[str, Design]]:
         yield f"A charger larger by {NEXT_A:g} A", replace(now, charger_a=now.charger_a + NEXT_A)
 
 
-__all__ = ["Choice", "Limits", "Next", "choose"]
+__all__ = ["LETTERS", "Choice", "Limits", "Next", "choose"]

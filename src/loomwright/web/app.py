@@ -13,6 +13,7 @@ from loomwright.errors import ChangedMeanwhile, PlanError
 
 from . import accepting, api_routes, building, changes, events, keeping, moving, playing, printing, start
 from .board import FIRST, Wanted, board
+from .choice_told import choice_stopped, choice_told
 from .cured import cures_told
 from .drafts import Keeper, NoDraftError
 from .files import PlaceRefusedError
@@ -101,6 +102,14 @@ def _add_pages(app: FastAPI, work: Work, shown: Shown) -> None:
     @app.get("/year")
     def year_of(rev: int, have: int = -1) -> dict[str, Any]:
         return year_told(work, rev, have)
+
+    @app.get("/choice")
+    def choice_of(rev: int, have: int = -1) -> dict[str, Any]:
+        return choice_told(work, rev, have)
+
+    @app.post("/choice/stop")
+    def stop_choice(_: dict[str, Any]) -> dict[str, Any]:
+        return choice_stopped(work)
 
     @app.get("/deletion")
     def deletion_of(space: str, thing: str) -> dict[str, Any]:

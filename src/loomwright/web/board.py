@@ -140,7 +140,7 @@ def board(moment: Moment, wanted: Wanted) -> dict[str, Any]:
         "things": [thing._asdict() | told for thing, told in things.items()],
         "lines": entry_lines(moment.text, slip.entry_of(reading, chosen)) if chosen else None,
         **_of_van(reading, tab, wanted),
-        "loom": _of_energy(reading) if tab.key == ENERGY else _of_loom(reading, tab),
+        "loom": _of_energy(reading, wanted.evening) if tab.key == ENERGY else _of_loom(reading, tab),
         "caution": _caution(reading, play),
         "tabs": fill("tabs.html", groups=groups_of(tabs), shown=tab.key),
         "ledge": _ledge(moment, chosen, wanted.by),
@@ -178,8 +178,8 @@ def _of_loom(reading: Reading, tab: Tab) -> str:
     return fill("loom_strip.html", boards=any(loom.known for loom in looms))
 
 
-def _of_energy(reading: Reading) -> str:
-    """Return the year in words, once it is there."""
+def _of_energy(reading: Reading, evening: bool) -> str:
+    """Return the year in words, once it is there, and what else could be fitted."""
     came = reading.yearly.came
     if came is None:
         return ""
@@ -188,7 +188,8 @@ def _of_energy(reading: Reading) -> str:
     heads: tuple[str, ...] = MONTH_HEADS
     if report is None:
         heads, rows = HEADS, energy_rows(reading.checked.assessment)
-    return fill("energy_strip.html", why=came.why, said=said, heads=heads, rows=rows)
+    words = fill("energy_strip.html", why=came.why, said=said, heads=heads, rows=rows)
+    return words if report is None else words + reading.choosing.markup(evening)
 
 
 def _caution(reading: Reading, play: Play | None) -> str:

@@ -20,6 +20,7 @@ from loomwright.drawing.svg import to_svg
 from loomwright.plan.model import Plan
 from loomwright.rules.check import Checked, check_plan
 
+from .choosing import Choosing
 from .curing import Curing
 from .yearly import Yearly
 
@@ -52,12 +53,15 @@ class Reading:
         The cures of its findings, looked for when they are first asked for.
     yearly : Yearly
         Its year, worked out when it is first asked for.
+    choosing : Choosing
+        Other sizes of battery, panels and charger, tried when somebody asks for them.
     """
 
     text: str
     plan: Plan
     cures: Curing = field(init=False)
     yearly: Yearly = field(init=False)
+    choosing: Choosing = field(init=False)
     before: Mapping[str, Shown] = field(default_factory=dict)
     _shown: dict[str, Shown] = field(default_factory=dict, init=False)
     _checked: Checked | None = field(default=None, init=False)
@@ -70,6 +74,7 @@ class Reading:
     def __post_init__(self) -> None:
         self.cures = Curing(lambda: self.checked)
         self.yearly = Yearly(lambda: self.checked)
+        self.choosing = Choosing(lambda: self.checked)
 
     @property
     def checked(self) -> Checked:

@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-import logging
-import threading
 from collections.abc import Callable
 from dataclasses import dataclass
 
@@ -15,14 +13,9 @@ from loomwright.drawing.scene import Sheet
 from loomwright.errors import LoomwrightError
 from loomwright.rules.check import Checked
 
-_log = logging.getLogger(__name__)
-#: A request waits so long for the next step. [s]
-WAIT_S = 2.0
+from .beside import Beside, Said
+
 YEARS = 100
-
-
-class _GoneOnError(Exception):
-    """Another plan or another text lies on the table."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -34,7 +27,7 @@ class Came:
     sheets: tuple[Sheet, ...]
 
 
-class Yearly:
+class Yearly(Beside[Came]):
     """The year of one plan.
 
     Parameters
@@ -44,56 +37,15 @@ class Yearly:
     """
 
     def __init__(self, checked: Callable[[], Checked]) -> None:
+        super().__init__(self._year, lambda: Came(None, "it could not be worked out, a mistake of ours", ()))
         self._checked = checked
-        self._step = threading.Condition()
-        self._runs = False
-        self.done, self.of = 0, 0
-        self.came: Came | None = None
 
     def has_tab(self) -> bool:
         """Say whether the plan has what a year is about: a season of use and a house battery."""
         job = self._checked().assessment
         return bool(job.plan.use) and bool(Energy(job).stores)
 
-    def wait(self, go_on: Callable[[], bool], done: int = -1) -> Came | None:
-        """Begin, if nobody has; return what came of it, or None after a step beyond `done` or some time.
-
-        Parameters
-        ----------
-        go_on : callable
-            Asked at each step; where it says False, all is given up until it is asked for again.
-        done : int
-            So many steps are known already.
-        """
-        with self._step:
-            if self.came is None and not self._runs:
-                self._runs, self.done = True, 0
-                threading.Thread(target=self._work, args=(go_on,), daemon=True).start()
-            self._step.wait_for(lambda: not self._runs or self.done > done, WAIT_S)
-            return self.came
-
-    def _work(self, go_on: Callable[[], bool]) -> None:
-        came: Came | None = None
-        try:
-            came = self._year(go_on)
-        except _GoneOnError:
-            pass
-        except Exception:
-            _log.exception("The year could not be worked out.")
-            came = Came(None, "it could not be worked out, a mistake of ours", ())
-        finally:
-            with self._step:
-                self._runs, self.came = False, came
-                self._step.notify_all()
-
-    def _year(self, go_on: Callable[[], bool]) -> Came:
-        def said(done: int, of: int) -> None:
-            if not go_on():
-                raise _GoneOnError
-            with self._step:
-                self.done, self.of = done, of
-                self._step.notify_all()
-
+    def _year(self, said: Said) -> Came:
         checked = self._checked()
         try:
             report = YearReport(checked.assessment, year_of(checked.assessment, YEARS, progress=said))

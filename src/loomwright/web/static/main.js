@@ -6,6 +6,7 @@ import { putAway } from "./keys.js";
 import "./van.js";
 import "./along.js";
 import "./book.js";
+import "./choose.js";
 import "./connect.js";
 import "./cures.js";
 import "./edits.js";
