@@ -8,6 +8,7 @@ from __future__ import annotations
 import gc
 import io
 import json
+import math
 import os
 import sys
 import threading
@@ -24,6 +25,15 @@ os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")
 #: What takes longer than this is said on a terminal. [s]
 _MOMENT_S = 1.0
 CLEAN, TO_MEND, UNREADABLE, OUR_BUG = 0, 1, 2, 3
+
+
+class _Number(click.FloatRange):
+    """A number within a range; "nan" is none."""
+
+    def convert(self, value: float, param: click.Parameter | None, ctx: click.Context | None) -> float:
+        number = float(super().convert(value, param, ctx))
+        return number if math.isfinite(number) else self.fail(f"{value} is no number.", param, ctx)
+
 
 _PLAN = click.argument("plan", type=click.Path(path_type=Path, dir_okay=False))
 _JSON = click.option("--json", "as_json", is_flag=True, help="Print one JSON object instead of text.")
@@ -164,14 +174,12 @@ def year(plan: Path, years: int, seed: int, as_json: bool) -> None:
 
 @commands.command()
 @_PLAN
-@click.option(
-    "--budget", type=click.FloatRange(0.0), help="For battery, panels and charger, in the plan's money."
-)
-@click.option("--payload", type=float, help="So many kg may be added; else what the plan leaves.")
-@click.option("--roof", type=click.FloatRange(0.0), help="Room for panels on the roof, in m².")
+@click.option("--budget", type=_Number(0.0), help="For battery, panels and charger, in the plan's money.")
+@click.option("--payload", type=_Number(), help="So many kg may be added; else what the plan leaves.")
+@click.option("--roof", type=_Number(0.0), help="Room for panels on the roof, in m².")
 @click.option(
     "--nights",
-    type=click.FloatRange(0.0),
+    type=_Number(0.0),
     default=1.0,
     show_default=True,
     help="Flat nights a year put up with.",

@@ -92,7 +92,7 @@ class ChoiceReport:
     def line(self, one: Outcome) -> str:
         """Return a design and what comes of it in one line."""
         flat = (
-            f"{_nights(one.flat_nights)} flat nights a year, any in {one.flat_years_pct:.0f} % of the years"
+            f"{_nights(one.flat_nights)} flat nights a year, some in {one.flat_years_pct:.0f} % of the years"
         )
         return f"{design_words(one.design)}: {flat}; {one.kg:.0f} kg{self._price(one)}"
 
@@ -146,7 +146,7 @@ class ChoiceReport:
         cost = f"{then.kg - now.kg:+.0f} kg"
         if self.choice.currency and then.price is not None and now.price is not None:
             cost += f", {then.price - now.price:+,.0f} {self.choice.currency}"
-        return f"{one.says} would {verb} {brings} ({cost})."
+        return f"{one.says} would {verb} {brings} ({cost.replace('-', '−')})."
 
     def notes(self) -> list[str]:
         """Return what was left out or taken as given."""
@@ -170,6 +170,8 @@ class ChoiceReport:
             )
         else:
             told.append("No prices are held in the plan's money: designs are compared by weight.")
+            if choice.limits.budget is not None:
+                told.append("The budget could be held against designs of a known price only.")
         told.append(
             "More panels have the shade and tilt of the plan's, and a regulator larger in proportion."
         )

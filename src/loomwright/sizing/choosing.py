@@ -52,9 +52,9 @@ class Limits:
     roof_m2: float | None = None
 
     def __post_init__(self) -> None:
-        for name in ("budget", "roof_m2"):
+        for name, least in (("budget", 0.0), ("payload_kg", -1e9), ("roof_m2", 0.0)):
             value = getattr(self, name)
-            if value is not None and not 0.0 <= value < math.inf:
+            if value is not None and not least <= value < math.inf:
                 raise ValueError(f"{name} is {value:g}; a limit is 0 or more, such as 400")
 
 

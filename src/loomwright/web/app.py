@@ -104,8 +104,11 @@ def _add_pages(app: FastAPI, work: Work, shown: Shown) -> None:
         return year_told(work, rev, have)
 
     @app.get("/choice")
-    def choice_of(rev: int, have: int = -1) -> dict[str, Any]:
-        return choice_told(work, rev, have)
+    def choice_of(
+        rev: int, have: int = -1, nights: str = "", budget: str = "", payload: str = "", roof: str = ""
+    ) -> dict[str, Any]:
+        typed = {"nights": nights, "budget": budget, "payload": payload, "roof": roof}
+        return choice_told(work, rev, have, typed)
 
     @app.post("/choice/stop")
     def stop_choice(_: dict[str, Any]) -> dict[str, Any]:

@@ -5,8 +5,13 @@ import { page } from "./page.js";
 const at = (id) => document.getElementById(id);
 let running = 0;
 
+document.addEventListener("submit", (event) => {
+  if (event.target.id !== "choose-form") return;
+  event.preventDefault();
+  ask(page.board.rev, -1, Object.fromEntries(new FormData(event.target)));
+});
+
 document.addEventListener("click", ({ target }) => {
-  if (target.id === "choose") ask(page.board.rev, -1);
   if (target.id === "choose-stop") page.ask("/choice/stop", {}, true).catch(() => {});
 });
 
@@ -15,10 +20,10 @@ page.addEventListener("shown", ({ detail: { board } }) => {
   else running = 0;
 });
 
-async function ask(rev, have) {
+async function ask(rev, have, typed = {}) {
   running = rev;
   going(true);
-  const told = await page.ask(`/choice?${new URLSearchParams({ rev, have })}`, undefined, true).catch(() => null);
+  const told = await page.ask(`/choice?${new URLSearchParams({ rev, have, ...typed })}`, undefined, true).catch(() => null);
   if (running !== rev) return;
   if (!told || told.rev !== rev || page.board.rev !== rev || !at("choose")) {
     running = 0;
@@ -28,7 +33,9 @@ async function ask(rev, have) {
   if (told.ready) {
     running = 0;
     await page.look({}, () => page.board.rev === rev && at("choose") !== null);
+    going(false);
     document.querySelector(".choice")?.focus();
+    document.querySelector(".choice .picture")?.scrollIntoView({ block: "start" });
     return;
   }
   at("choose-said").textContent = told.says;
