@@ -171,6 +171,8 @@ def test_limits_are_kept_and_counted():
         assert one.design.panel_wp <= 180.0
     assert choice.left_out["budget"] > 0 < choice.left_out["payload"]
     assert not choice.over
+    told = ChoiceReport(report("mossgrove").assessment, choice)
+    assert told.within() == "a budget of 500, 4 kg on top of the plan, 0.9 m² of roof"
     strict = choose(plan, years=1, budget=1.0)
     assert (strict.choice.over, strict.choice.picks) == (("budget",), ())
     assert "None of the designs keeps to the limits." in strict.as_text()
@@ -227,6 +229,7 @@ def test_the_text_shows_picture_picks_table_and_steps():
     assert places == sorted(places)
     assert "The next 50 Wp would save" in told
     assert "has no panel" in told
+    assert "it gives off gas and needs topping up" in told  # the plan's own is AGM
     assert max(map(len, told.splitlines())) < 160
     sheet = to_svg(choice_sheet("Amberquay", report("amberquay").choice), inline_fonts=False)
     assert said(told) == said(sheet.decode()) == []

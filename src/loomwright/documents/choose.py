@@ -7,16 +7,15 @@ from dataclasses import dataclass
 from loomwright.assessment.record import Assessment
 from loomwright.diagrams.choosing import WORDS, design_words
 from loomwright.sizing.choosing import LETTERS, Choice, Next
-from loomwright.sizing.choosing_parts import Design
-from loomwright.sizing.choosing_picks import Outcome
+from loomwright.sizing.choosing_picks import Outcome, Pick
 from loomwright.tables.purchase import PRICE_SOURCE, WP_PER_M2
 
+from .choose_picture import OWN, marks_of, picture
 from .table import table
 
-#: How the plan as it stands, the front and the rest are marked in the picture.
-OWN, FRONT, OTHER = "#", "o", "·"
+_GASSING = ("flooded", "efb")
 HEADS = ("", "battery", "panels", "charger", "flat nights a year", "years with any", "weight", "price")
-_WIDE, _HIGH, _ROWS = 64, 14, 16
+_ROWS = 16
 CAUTION = (
     "These are sizes to think about, not a design: change the plan and run `check` on it. A larger\n"
     "charger was taken as it is, without a look at alternator, cables and fuses. Flooded batteries give\n"
@@ -49,7 +48,7 @@ class ChoiceReport:
             },
             "panels_tried_to_wp": choice.most_wp,
             "plan": {**outcome_dict(choice.now), "over": list(choice.over)},
-            "picks": [{**outcome_dict(one.outcome), "reasons": list(one.reasons)} for one in choice.picks],
+            "picks": [{**outcome_dict(one.outcome), "reasons": self.reasons(one)} for one in choice.picks],
             "front": [outcome_dict(one) for one in choice.front],
             "designs": [outcome_dict(one) for one in choice.outcomes],
             "next": [
@@ -66,6 +65,7 @@ class ChoiceReport:
         parts = [
             f"{self.assessment.plan.title}: {len(choice.outcomes)} designs under the same {choice.years} "
             "years of weather",
+            *([f"Within {within}."] if (within := self.within()) else []),
             "",
             *picture(choice),
             "",
@@ -74,7 +74,7 @@ class ChoiceReport:
         ]
         for letter, pick in zip(LETTERS, choice.picks, strict=False):
             own = " (the plan as it stands)" if pick.outcome.design == choice.now.design else ""
-            parts += [f"{letter}  {self.line(pick.outcome)}{own}", f"   {'; '.join(pick.reasons)}"]
+            parts += [f"{letter}  {self.line(pick.outcome)}{own}", f"   {'; '.join(self.reasons(pick))}"]
         if not choice.picks:
             parts += ["None of the designs keeps to the limits."]
         rows, head = self.rows(_ROWS)
@@ -88,6 +88,29 @@ class ChoiceReport:
     def caution(self) -> str:
         """What has to be said with it, on one line."""
         return CAUTION.replace("\n", " ")
+
+    def within(self) -> str:
+        """Return the limits in words; "" if there are none."""
+        limits, found = self.choice.limits, []
+        if limits.budget is not None:
+            found.append(f"a budget of {limits.budget:,.0f}")
+        if limits.payload_kg is not None:
+            found.append(f"{limits.payload_kg:.0f} kg on top of the plan".replace("-", "−"))
+        if limits.roof_m2 is not None:
+            found.append(f"{limits.roof_m2:g} m² of roof")
+        return ", ".join(found)
+
+    def reasons(self, pick: Pick) -> list[str]:
+        """Return why a design is picked, and what it asks for that the plan's own does not."""
+        design, now = pick.outcome.design, self.choice.now.design
+        asks = []
+        if design.chemistry in _GASSING and now.chemistry not in _GASSING:
+            asks.append("it gives off gas and needs topping up")
+        if design.chemistry == "lifepo4" != now.chemistry:
+            asks.append("chargers have to be set to lithium")
+        if design.charger_a > now.charger_a:
+            asks.append("alternator, cables and fuses have to bear the charger")
+        return [*pick.reasons, *asks]
 
     def line(self, one: Outcome) -> str:
         """Return a design and what comes of it in one line."""
@@ -203,41 +226,4 @@ def _nights(nights: float) -> str:
     )
 
 
-def marks_of(choice: Choice) -> dict[Design, str]:
-    """Return the marks of designs: a letter for each pick, and one for the plan as it stands."""
-    letters = choice.letters
-    return letters | {choice.now.design: letters.get(choice.now.design, "") + OWN}
-
-
-def picture(choice: Choice) -> list[str]:
-    """Return designs as a field of marks: cost across, flat nights up."""
-    marks, front = marks_of(choice), {one.design for one in choice.front}
-    costs = [choice.cost(one) for one in choice.outcomes]
-    high = max(max(one.flat_nights for one in choice.outcomes), 1.0)
-    low, far = min(costs), max(costs)
-    field = [[" "] * _WIDE for _ in range(_HIGH)]
-
-    def put(one: Outcome, mark: str) -> None:
-        x = round((choice.cost(one) - low) / (far - low or 1.0) * (_WIDE - 1))
-        field[_HIGH - 1 - round(one.flat_nights / high * (_HIGH - 1))][x] = mark
-
-    def rank(one: Outcome) -> int:
-        return 2 * (one.design in marks) + (one.design in front)
-
-    for one in sorted(choice.outcomes, key=rank):
-        put(one, marks.get(one.design, FRONT if one.design in front else OTHER)[0])
-    unit = choice.currency or "kg"
-    sides = [f"{high:.0f}", *[""] * (_HIGH - 2), "0"]
-    lines = [f"{side:>5} │{''.join(row).rstrip()}" for side, row in zip(sides, field, strict=True)]
-    foot = f"{low:,.0f} {unit}"
-    end = f"{far:,.0f} {unit}"
-    return [
-        "Flat nights a year",
-        *lines,
-        f"{'':>5} └{'─' * _WIDE}",
-        f"{'':>7}{foot}{end:>{max(_WIDE - len(foot), len(end) + 1)}}",
-        f"{'':>7}{OWN} the plan   A B C picks   {FRONT} not beaten by any   {OTHER} others",
-    ]
-
-
-__all__ = ["CAUTION", "HEADS", "ChoiceReport", "marks_of", "outcome_dict", "picture"]
+__all__ = ["CAUTION", "HEADS", "ChoiceReport", "outcome_dict"]
