@@ -39,6 +39,8 @@ TARGETS: dict[str, tuple[float, str]] = {
     "  a switch pressed in Play, drawn anew, p95": (150.0, "ms"),
     "short at every metre of 200 wires": (200.0, "ms"),
     "route and bundle 200 wires": (30.0, "ms"),
+    "first weather year of a place": (300.0, "ms"),
+    "one design, one hourly year, warm": (10.0, "ms"),
     "ngspice's process / our solve": (10.0, "x"),
 }
 

@@ -15,7 +15,7 @@ from functools import cache
 import pytest
 from click.testing import CliRunner
 
-from loomwright import Report, check, choose, cli, read_text
+from loomwright import Report, check, choose, cli, read_text, year
 from loomwright.cli import commands
 from loomwright.documents.report import CAUTION
 from tests.rules.cases import CASES, plan
@@ -121,6 +121,33 @@ def test_json_of_a_choice_has_exactly_its_keys():
     for kind, more in (("picks", ["reasons"]), ("front", []), ("designs", []), ("next", ["step", "says"])):
         assert done[kind]
         assert all(set(one) == {*DESIGN.split(), *more} for one in done[kind]), kind
+
+
+YEAR_KEYS = (
+    "title years seed weather sun_band_pct season load_ah_per_day solar_ah_per_day "
+    "solar_with_snow_ah_per_day driven_ah_per_day hook_up_ah_per_day missed_ah_per_day "
+    "spilled_ah_per_day lowest_charge_pct "
+    "flat_nights_per_month flat_nights_per_year autonomy_days autonomy_counted_to_days "
+    "longest_without_full_days promises charge_pct_by_day stops half_to_full vehicle_battery_parked habits "
+    "lithium_in_cold battery_life"
+)
+OF_YEAR = {
+    "promises": "promise asked_days month kept_of_100 kept_in_nine_of_ten_days",
+    "habits": "habit parts saved_ah_per_day flat_nights_per_year warmer_c",
+    "vehicle_battery_parked": "battery drain_a half_days after_four_weeks_pct lost_ah_per_day "
+    "second_output_ah_per_day",
+    "lithium_in_cold": "charged_from_c charged_below_h_per_year charge_stopped_h_per_year "
+    "heat_pad_ah_per_year",
+}
+
+
+def test_json_of_a_year_has_exactly_its_keys():
+    done = json.loads(json.dumps(year(read_text(text_of("highcol", "")), 1).as_dict()))
+    assert set(done) == set(YEAR_KEYS.split())
+    for key, names in OF_YEAR.items():
+        for one in done[key] if isinstance(done[key], list) else [done[key]]:
+            assert set(one) == set(names.split()), key
+    assert {len(done[key]) > 0 for key in OF_YEAR} == {True}
 
 
 SHORTS = ("short_circuit_max_a", "short_circuit_min_a")

@@ -11,7 +11,7 @@ from loomwright.assessment.assess import assess as _assess
 from loomwright.assessment.record import Assessment
 from loomwright.documents.report import Report
 from loomwright.drawing.scene import Sheet
-from loomwright.errors import NoSuchModeError
+from loomwright.errors import NoSuchModeError, PlanError
 from loomwright.plan.changes.numbers import give_numbers as _give_numbers
 from loomwright.plan.changes.numbers import how_many
 from loomwright.plan.edit import apply_edits
@@ -73,7 +73,42 @@ def read(path: str | Path) -> Plan:
         The file can't be read.
     """
     path = Path(path)
-    return read_plan(store.load(path).text, path.name, store.parent_reader(path))
+    return read_at(store.load(path).text, path.name, path)
+
+
+def read_at(text: str, file: str, path: Path | None) -> Plan:
+    """Read a text as the plan of a file: what it builds on and its weather file stand in the same folder.
+
+    Parameters
+    ----------
+    text : str
+        The document.
+    file : str
+        Its name, for the problems.
+    path : Path or None
+        Where it is, or will be saved; None reads no other file.
+
+    Raises
+    ------
+    PlanError
+        The text is not a plan, or its weather file can't be read.
+    """
+    if path is None:
+        return read_plan(text, file)
+    plan = read_plan(text, file, store.parent_reader(path))
+    if plan.site is None or plan.site.weather is None:
+        return plan
+    from loomwright.assessment.energy.own_weather import LARGEST_BYTES, problem_of, with_weather
+
+    name = plan.site.weather
+    try:
+        data = store.bytes_beside(path, name, LARGEST_BYTES)
+    except LookupError as refused:
+        raise PlanError([problem_of(plan, f"{refused} Write the name alone.", file)]) from None
+    except OSError as missing:
+        says = f'"{name}" can\'t be read beside the plan: {missing.strerror or missing}.'
+        raise PlanError([problem_of(plan, says, file)]) from None
+    return with_weather(plan, data, file)
 
 
 def read_text(text: str) -> Plan:
@@ -281,32 +316,36 @@ def draw(
     return [to_svg(one, inline_fonts=True) for one in sheets]
 
 
-def book(plan: Plan) -> bytes:
+def book(plan: Plan, year: YearReport | None = None) -> bytes:
     """Return the van book of a plan: sheets, tables, findings with reasons, cautions and sources as one PDF.
 
     Parameters
     ----------
     plan : Plan
         As `read` gives it.
+    year : YearReport or None
+        Of the same plan, if its sheet is to be in the book; a book runs no years by itself.
     """
     from loomwright.documents.book import book_pdf
 
-    return book_pdf(check_plan(plan))
+    return book_pdf(check_plan(plan), None, year)
 
 
-def book_files(plan: Plan) -> dict[str, bytes]:
+def book_files(plan: Plan, year: YearReport | None = None) -> dict[str, bytes]:
     """Return the files of a book by the end of their names: "book.pdf", "wires.csv", "fuses.csv" ...
 
     Parameters
     ----------
     plan : Plan
         As `read` gives it.
+    year : YearReport or None
+        As for `book`.
     """
     from loomwright.documents.book import book_lists, book_pdf
 
     checked = check_plan(plan)
     lists = {f"{name}.csv": data for name, data in book_lists(checked).items()}
-    return {"book.pdf": book_pdf(checked), **lists}
+    return {"book.pdf": book_pdf(checked, None, year), **lists}
 
 
 def give_numbers(path: str | Path) -> int:

@@ -124,22 +124,27 @@ def draw(
 @click.option(
     "--number", is_flag=True, help="First write a label number for each wire without one into PLAN."
 )
+@click.option("--year", "with_year", is_flag=True, help="Run years of weather, and put their sheet into it.")
 @_JSON
-def book(plan: Path, out: str, number: bool, as_json: bool) -> None:
+def book(plan: Path, out: str, number: bool, with_year: bool, as_json: bool) -> None:
     """Print the van book of PLAN: one PDF, and its lists as CSV; then the paths written."""
     from loomwright import api
-    from loomwright.errors import ChangedMeanwhile, PlanError
+    from loomwright.errors import ChangedMeanwhile, MissingExtra, NoYearError, PlanError
 
     try:
         if number:
             click.echo(f"{plan}: {api.give_numbers(plan)} wires have got a number", err=True)
         with _patience("Trying cures on the plan, then printing ..."):
-            made = api.book_files(api.read(plan))
+            read = api.read(plan)
+            made = api.book_files(read, api.year(read) if with_year else None)
     except PlanError as unreadable:
         _say_unreadable(unreadable, as_json)
         sys.exit(UNREADABLE)
     except ChangedMeanwhile as changed:
         click.echo(f"{plan}: {changed}", err=True)
+        sys.exit(UNREADABLE)
+    except (NoYearError, MissingExtra) as lacking:
+        click.echo(f"{plan}: {lacking}.", err=True)
         sys.exit(UNREADABLE)
     except OSError as missing:
         click.echo(f"{plan}: {missing.strerror or missing}. Give the path of a plan file.", err=True)

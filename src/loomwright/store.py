@@ -121,24 +121,48 @@ def parent_reader(path: str | Path) -> Callable[[str], str]:
     The function returned raises LookupError for any other name, OSError if the file can't be read and
     PlanError if it is not text.
     """
+    return lambda name: load(_beside(path, name)).text
+
+
+def bytes_beside(path: str | Path, name: str, most: int) -> bytes:
+    """Return what is in a file in the folder of a plan.
+
+    Parameters
+    ----------
+    path : str or Path
+        The plan.
+    name : str
+        A bare file name.
+    most : int
+        So many bytes are read and no more; one beyond shows that there are more.
+
+    Raises
+    ------
+    LookupError
+        It is no bare file name, or leads out of the folder.
+    OSError
+        The file is not there, or can't be read.
+    PlanError
+        It is a device or a pipe.
+    """
+    return _bytes_of(_beside(path, name), most)
+
+
+def _beside(path: str | Path, name: str) -> Path:
     folder = Path(path).resolve().parent
-
-    def read(name: str) -> str:
-        if not name or name.startswith(".") or any(character in name for character in "/\\:\0"):
-            raise LookupError(f'"{name}" is not a bare file name.')
-        if (folder / name).resolve().parent != folder:
-            raise LookupError(f'"{name}" leads out of the folder.')
-        return load(folder / name).text
-
-    return read
+    if not name or name.startswith(".") or any(character in name for character in "/\\:\0"):
+        raise LookupError(f'"{name}" is not a bare file name.')
+    if (folder / name).resolve().parent != folder:
+        raise LookupError(f'"{name}" leads out of the folder.')
+    return folder / name
 
 
-def _bytes_of(path: Path) -> bytes:
+def _bytes_of(path: Path, most: int = SIZE_LIMIT) -> bytes:
     """Return the bytes of an ordinary file, one more than the limit at most."""
     if path.exists() and not stat.S_ISREG(path.stat().st_mode) and not path.is_dir():
         raise PlanError([Problem(1, 1, "", "this is a device or a pipe, not a file.", path.name)])
     with path.open("rb") as file:
-        return file.read(SIZE_LIMIT + 1)
+        return file.read(most + 1)
 
 
 def _stamp_of(data: bytes) -> Stamp:

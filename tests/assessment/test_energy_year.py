@@ -140,4 +140,4 @@ def test_answers_on_batteries():
     (fridge,) = stops_of(job)
     assert (fridge.load, fridge.why) == ("fridge", "empty")
     hours = {one.by: one.hours for one in fills_of(job)}
-    assert hours["sun of jul, by day and night"] == pytest.approx(24 * 47.5 / 0.925 / 27.58, rel=0.01)
+    assert hours["sun of July, by day and night"] == pytest.approx(24 * 47.5 / 0.925 / 27.58, rel=0.01)

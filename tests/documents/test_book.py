@@ -17,12 +17,15 @@ import pytest
 from click.testing import CliRunner
 
 import loomwright
+from loomwright.assessment.energy.year import year_of
 from loomwright.cli import commands
 from loomwright.diagrams.common import mains_notice
 from loomwright.diagrams.loom import label_sheets
 from loomwright.documents.book import book_pdf
 from loomwright.documents.book.cautions import all_cautions, cautions_of
 from loomwright.documents.book.content import printable
+from loomwright.documents.promised import promised_of
+from loomwright.documents.year import YearReport
 from loomwright.rules.check import Checked, check_plan
 from tests.printed import book
 from tests.printed import report as reported
@@ -80,6 +83,15 @@ def test_every_finding_stands_in_it_with_its_reason(name):
         assert flat(str(finding.source)) in text
     grave = [one for one in of_van(name).findings if one.severity in ("danger", "fault")]
     assert ("Reasons" in text) == bool(grave)
+
+
+@pytest.mark.parametrize("name", VANS)
+def test_every_promise_stands_in_it(name):
+    text = words(book(name))
+    for one in promised_of(of_van(name)):
+        for said in (one.says, one.often, one.instead, *(how for _, how in one.hangs_on)):
+            assert flat(said) in text
+    assert (flat("it is no guarantee") in text) == bool(of_van(name).assessment.plan.promises)
 
 
 def test_sums_of_a_fault_stand_in_full():
@@ -151,6 +163,20 @@ def test_no_letter_is_too_small_and_no_page_empty(name):
             assert min(span["size"] for span in spans) >= SMALLEST_PT
             inside = pymupdf.Rect(page.rect).contains
             assert all(inside(pymupdf.Rect(span["bbox"])) for span in spans)
+
+
+def test_a_book_with_its_year_has_the_sheet_and_tells_how_often():
+    """Its figures are those of the year: the sentence of the promise stands on the sheet and on the page."""
+    text = plan(LAMP, LAMP_WIRE).replace("region: eu", "region: eu\nsite: {lat: 51.5}", 1)
+    text += "\nuse: {july: {months: [jul], loads: {lamp: 24 h}}}"
+    text += "\npromises: {stay: {says: Two days, season: july, days: 2, sun: none}}\n"
+    done = checked(text)
+    year = YearReport(done.assessment, year_of(done.assessment, 3))
+    found = words(book_pdf(done, {}, year))
+    assert flat("Charge at the end of each day, 3 years of weather") in found
+    assert flat(f"{year.year.promises[0].of_100:.0f} keep it.") in found
+    assert flat("Years of weather are not in this book") not in found
+    assert flat("Years of weather are not in this book") in words(book("alderford"))
 
 
 def test_same_plan_same_bytes():
@@ -237,7 +263,10 @@ def test_user_text_is_text(typed):
         f"lamp: {{kind: lamp, name: {quoted}, note: {quoted}, place: kitchen, running: 1 A}}", LAMP_WIRE
     )
     text = text.replace("title: One rule", f"title: {quoted}\ncustomer: {quoted}")
-    assert flat(typed) in words(book_pdf(checked(text)))
+    promised = f"promises: {{p: {{says: {json.dumps('promised ' + typed)}, days: 2}}}}"
+    found = words(book_pdf(checked(f"{text}\n{promised}\n")))
+    assert flat(typed) in found
+    assert flat(f"promised {typed}") in found
 
 
 @pytest.mark.parametrize(

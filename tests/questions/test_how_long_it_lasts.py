@@ -60,7 +60,7 @@ def test_how_long_from_half_empty_to_full_on_hook_up_driving_or_sun():
     hours = {one["by"]: one["hours"] for one in years("alderford")["half_to_full"]}
     assert hours["driving, through b2b"] == pytest.approx(75 / 25, rel=0.3)
     assert hours["hook-up"] == pytest.approx(75 / 0.925 / 18, rel=0.3)
-    assert hours["sun of jun, by day and night"] == pytest.approx(24 * 75 / 0.925 / 53.2, rel=0.02)
+    assert hours["sun of June, by day and night"] == pytest.approx(24 * 75 / 0.925 / 53.2, rel=0.02)
 
 
 def test_how_old_will_the_battery_get():
@@ -108,3 +108,17 @@ def test_which_setting_goes_into_the_charger():
     lists = {one.name: one for one in Lists(check(read(EXAMPLES / "highcol.yaml")).assessment).every}
     b2b = next(row for row in lists["settings"].rows if row[0] == "b2b")
     assert (b2b[3], b2b[5], b2b[6], b2b[9]) == ("14.0 to 14.4 V", "never", "nothing", 0.0)
+
+
+def test_does_the_suns_second_output_keep_the_vehicle_battery_full_while_it_stands():
+    """Alderford: 1.5 A for the hours of full sun; 5.2 h give 7.8 Ah in June, 0.8 Ah may be lost a day."""
+    (parked,) = years("alderford")["vehicle_battery_parked"]
+    low, high = parked["lost_ah_per_day"]
+    second = parked["second_output_ah_per_day"]
+    assert second["jun"] == pytest.approx(1.5 * 5.2, rel=0.02)
+    assert second["dec"] < high < second["nov"]
+    assert low == pytest.approx(40.0 / parked["half_days"][1], rel=0.02)
+    (none,) = years("mossgrove")["vehicle_battery_parked"]
+    assert none["second_output_ah_per_day"] is None
+    told = year(read(EXAMPLES / "alderford.yaml"), 1).as_text()
+    assert "it may fall in December" in told

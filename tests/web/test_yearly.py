@@ -2,9 +2,11 @@
 
 from fastapi.testclient import TestClient
 
+from loomwright.assessment.energy.own_weather import own_weather
 from loomwright.web.board import Wanted, board, tabs_of
 from loomwright.web.examples import DEMO, example_text
-from loomwright.web.work import Work, copy_of
+from loomwright.web.work import Work, copy_of, from_file
+from tests.energy.conftest import pvlib_data
 
 #: A van of which nobody says when it is used.
 BARE = "loomwright: 1\ntitle: Bare\nregion: uk\n"
@@ -48,3 +50,15 @@ def test_without_a_place_the_sheet_says_what_to_write():
     came = reading.yearly.wait(lambda: True, 99)
     assert came is not None
     assert "site: {lat:" in came.why
+
+
+def test_a_weather_file_beside_the_plan_is_read_and_a_broken_one_told(tmp_path):
+    plan, file = tmp_path / "van.yaml", tmp_path / "w.csv"
+    plan.write_text(example_text(DEMO).replace("\nsite:\n", "\nsite:\n  weather: w.csv\n", 1), "utf-8")
+    file.write_bytes((pvlib_data() / "723170TYA.CSV").read_bytes())
+    work = Work(from_file(plan))
+    assert own_weather(work.now().reading.plan) is not None
+    gone = work.now().text.replace("weather: w.csv", "weather: none.csv")
+    moment = work.type(gone, work.now().rev)
+    assert [problem.path for problem in moment.problems] == ["site.weather"]
+    assert own_weather(moment.reading.plan) is not None, "the last that could be read"

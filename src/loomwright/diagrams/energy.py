@@ -22,12 +22,12 @@ from loomwright.drawing.ink import FIELD, THIN, Pen, Token
 from loomwright.drawing.lettering import shorten, wrap
 from loomwright.drawing.scene import Drawn, Polygon, Polyline, Sheet, Text, rectangle
 from loomwright.energy.standard_year import DAYS_IN_MONTH
-from loomwright.plan.calendar import MONTH_NAMES
+from loomwright.plan.calendar import MONTH_NAMES, in_words
 from loomwright.rules.check import Checked
 
 TITLE = "Energy through the year"
 KEY = "Thick line: half of the years lie below. Band: eight years in ten. Dashed: planned floor."
-CAUTION = "Weather is drawn by lot from the climate of the place: a year to come is none of these."
+CAUTION = "Weather is drawn by lot from the climate or the weather file: a year to come is none of these."
 #: A head, and the sentences under it.
 Said = Sequence[tuple[str, Sequence[str]]]
 #: Edges of the picture, of the charge, and of the bars below it. [mm]
@@ -143,7 +143,7 @@ def _charge(year: Year) -> Iterator[Drawn]:
         if one.season:
             yield Text(
                 (x, _BOTTOM + 8.6),
-                shorten(one.season.replace("_", " "), _MONTH - 2.0, 2.6),
+                shorten(in_words(one.season), _MONTH - 2.0, 2.6),
                 2.6,
                 400,
                 "middle",

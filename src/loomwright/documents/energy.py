@@ -8,7 +8,7 @@ from loomwright.assessment.energy.answers import left_on
 from loomwright.assessment.energy.days import Day, Energy, day_promises, days_of_use
 from loomwright.assessment.energy.stores import efficiency_of
 from loomwright.assessment.record import Assessment
-from loomwright.plan.calendar import MONTH_NAMES
+from loomwright.plan.calendar import MONTH_NAMES, in_words
 
 from .table import table
 
@@ -77,7 +77,7 @@ def energy_rows(job: Assessment) -> list[tuple[str, ...]]:
     return [
         (
             MONTH_NAMES[day.month],
-            day.season,
+            in_words(day.season),
             f"{day.taken_ah:.0f} Ah",
             "?" if day.sun_ah is None else f"{day.snow * day.sun_ah:.0f} Ah",
             f"{day.driven_ah:.0f} Ah",

@@ -4,30 +4,23 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from loomwright.assessment.energy.answers import (
-    Cycles,
-    Fill,
-    Parked,
-    Stop,
-    cycles_of,
-    fills_of,
-    parked_of,
-    stops_of,
-)
-from loomwright.assessment.energy.year import LONGEST_DAYS, Kept, MonthFigure, Spread, Year, year_of
+from loomwright.assessment.energy.answers import cycles_of, fills_of, parked_of, stops_of
+from loomwright.assessment.energy.year import LONGEST_DAYS, year_of
+from loomwright.assessment.energy.year_record import Kept, MonthFigure, Spread, Year
 from loomwright.assessment.record import Assessment
 from loomwright.diagrams.energy import energy_sheets, no_year_sheet
 from loomwright.drawing.scene import Sheet
 from loomwright.errors import NoYearError
-from loomwright.plan.calendar import MONTH_NAMES
+from loomwright.plan.calendar import MONTH_NAMES, in_words
 from loomwright.rules.check import Checked
 
 from .table import table
+from .year_words import said_of
 
 #: Bars of the picture, from empty to full.
 _BARS = " ▁▂▃▄▅▆▇█"
 CAUTION = (
-    "Weather is drawn by lot from the climate of the place: a year to come is none of these. A cold\n"
+    "Weather is drawn by lot from the climate or the weather file: a year to come is none of these. A cold\n"
     "battery, a shaded roof and other habits change every figure; on the way, read the battery monitor."
 )
 
@@ -72,6 +65,8 @@ class YearReport:
             "stops": [one.as_dict() for one in stops_of(job)],
             "half_to_full": [one.as_dict() for one in fills_of(job)],
             "vehicle_battery_parked": [one.as_dict() for one in parked_of(job)],
+            "habits": [one.as_dict() for one in year.habits],
+            "lithium_in_cold": None if year.in_frost is None else year.in_frost.as_dict(),
             "battery_life": [one.as_dict() for one in cycles_of(job)],
         }
 
@@ -95,7 +90,7 @@ class YearReport:
         parts += [
             "",
             f"Weather: {year.taken_from}.",
-            f"The sun may be out by {year.band_pct:.0f} % either way.",
+            _how_sure(year),
         ]
         return "\n".join([*parts, "", CAUTION])
 
@@ -105,15 +100,7 @@ class YearReport:
 
     def said(self) -> list[tuple[str, list[str]]]:
         """Return what is told beside the months: heads with their sentences."""
-        job = self.assessment
-        answers = (
-            ("Promises", [_promise(one) for one in self.year.promises]),
-            ("What stops first", [_stop(one) for one in stops_of(job)]),
-            ("From half empty to full", [_fill(one) for one in fills_of(job)]),
-            ("The vehicle's battery, parked", [_parked(one) for one in parked_of(job)]),
-            ("How old the batteries get", [_life(one) for one in cycles_of(job)]),
-        )
-        return [(head, lines) for head, lines in answers if lines]
+        return said_of(self.assessment, self.year)
 
 
 def year_sheets(checked: Checked, years: int = 100) -> tuple[Sheet, ...]:
@@ -141,7 +128,7 @@ def _row(one: MonthFigure) -> tuple[str, ...]:
     lasts = "–" if one.autonomy is None or not one.season else _days(one.autonomy)
     return (
         MONTH_NAMES[one.month],
-        one.season or "–",
+        in_words(one.season) or "–",
         f"{one.load_ah:.0f} Ah",
         f"{one.sun_ah:.0f} Ah",
         f"{one.driven_ah + one.hook_up_ah:.0f} Ah",
@@ -160,6 +147,13 @@ def _days(one: Spread) -> str:
     return f"{mid} ({one.p10:.1f} to {high})"
 
 
+def _how_sure(year: Year) -> str:
+    """Return how far the sun may be out; a file's own is not, but it holds few years."""
+    if year.band_pct > 0.0:
+        return f"The sun may be out by {year.band_pct:.0f} % either way."
+    return "A year to come may be duller than any of the file."
+
+
 def _picture(year: Year) -> str:
     """Return a line of bars: the charge that one year in ten is below, three bars a month."""
     low = year.held_pct[0]
@@ -168,50 +162,6 @@ def _picture(year: Year) -> str:
         part = low[round(n * 365 / 36) : round((n + 1) * 365 / 36)]
         marks.append(_BARS[min(int(float(part.mean()) / 100.0 * 8.999), 8)])
     return "".join(marks)
-
-
-def _promise(one: Kept) -> str:
-    """Return how often a promise is kept, and the honest sentence instead."""
-    promise = one.promise
-    month = MONTH_NAMES[promise.day.month]
-    kept = (
-        f"  {promise.id}: {promise.asked:.3g} days are kept in {one.of_100:.0f} of 100 such stays in {month}."
-    )
-    if one.of_100 >= 90.0:
-        return kept
-    days = int(one.nine_in_ten * 4.0) / 4.0
-    return f"{kept} To be kept in nine of ten: {days:g} days."
-
-
-def _stop(one: Stop) -> str:
-    why = {
-        "empty": "because the battery is then as empty as is planned",
-        "cut-out": f"at its own cut-out of {one.cut_out_v:.1f} V" if one.cut_out_v is not None else "",
-    }[one.why]
-    return (
-        f"  {one.load} stops at {one.charge_pct:.0f} % charge, {why}; the way to it loses {one.drop_v:.2f} V."
-    )
-
-
-def _fill(one: Fill) -> str:
-    if one.hours is None:
-        return f"  {one.by} never fills it."
-    return f"  {one.by}: {one.hours:.1f} h."
-
-
-def _parked(one: Parked) -> str:
-    return (
-        f"  {one.battery}: {1000.0 * one.drain_a:.0f} mA and what it loses by itself take half of it in "
-        f"{one.half_days.low:.0f} to {one.half_days.high:.0f} days; after four weeks about "
-        f"{one.after_four_weeks_pct:.0f} % is left."
-    )
-
-
-def _life(one: Cycles) -> str:
-    return (
-        f"  {one.battery}: {one.depth_pct:.0f} % a day in {one.season}; {one.years.low:.0f} to "
-        f"{one.years.high:.0f} years, if it is filled up often."
-    )
 
 
 def _spread(one: Spread | None) -> dict[str, float] | None:

@@ -27,10 +27,10 @@ class Sky:
 
     Attributes
     ----------
-    load_a, hook_up_a : ndarray, shape (8760,)
-        What is asked for, and what the mains bring. [A]
-    driven_a : ndarray, shape (8760,)
-        What drives bring in the plan as it stands. [A]
+    load_a : ndarray, shape (8760,)
+        What is asked for. [A]
+    hook_up_a, driven_a : ndarray, shape (years, 8760) or (1, 8760)
+        What the mains bring, and drives in the plan as it stands. [A]
     courses : tuple of ndarray, shape (years, 8760)
         The course of each array's sun; a design turns it into amperes by month.
     clear : ndarray, shape (years, 8760) or (1, 1)
@@ -108,6 +108,7 @@ def flat_nights(sky: Sky, designs: Designs, years: int) -> NDArray[np.int64]:
     run = Hourly(side_by_side, np.broadcast_to(capacity, (n, years)))
     wide = (sky.clear, sky.warmth, sky.may_charge)
     clear, warmth, may_charge = (_by_hour(one, years) for one in wide)
+    driven, hooked = (_by_hour(one, years) for one in (sky.driven_a, sky.hook_up_a))
     courses = [_by_hour(one, years) for one in sky.courses]
     by_month = [np.ascontiguousarray(one.T)[:, :, None] for one in designs.sun_a.transpose(1, 0, 2)]
     most = [designs.most_a[:, k, None] for k in range(len(courses))]
@@ -117,7 +118,7 @@ def flat_nights(sky: Sky, designs: Designs, years: int) -> NDArray[np.int64]:
         sun = np.zeros((n, years))
         for course, amps, limit in zip(courses, by_month, most, strict=True):
             sun = sun + np.minimum(course[t] * amps[MONTH_OF_HOUR[t]], limit)
-        source = sun * clear[t] + sky.driven_a[t] * times + sky.hook_up_a[t]
+        source = sun * clear[t] + driven[t] * times + hooked[t]
         floor = capacity - usable * warmth[t]
         _, _, missed, _, _ = run.hour(sky.load_a[t], source, floor, may_charge[t])
         cut |= missed > DUST_AH

@@ -135,6 +135,12 @@ def one_tank(
     )  # fmt: skip
 
 
+def beside(years: Sequence[Hours]) -> Hours:
+    """Return the hours of several years side by side, shape (n, hours) from (hours,) each."""
+    names = Hours.__dataclass_fields__
+    return Hours(**{name: np.stack([getattr(one, name) for one in years]) for name in names})
+
+
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
 class Tanks:
     """Batteries side by side; each figure as in `Tank`, shape (n,)."""
@@ -234,4 +240,4 @@ def tanks(
     )  # fmt: skip
 
 
-__all__ = ["DUST_AH", "Hourly", "Hours", "Tank", "Tanks", "one_tank", "tanks"]
+__all__ = ["DUST_AH", "Hourly", "Hours", "Tank", "Tanks", "beside", "one_tank", "tanks"]

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import replace
 from typing import Any
 
 from loomwright.plan.edit import Edit, apply_edit
@@ -49,4 +50,4 @@ def edited(plan: Plan, edits: Sequence[Edit]) -> Plan:
     data = document(plan)
     for edit in edits:
         apply_edit(edit, data, plan.tree)
-    return read_data(data)
+    return replace(read_data(data), weather_data=plan.weather_data)

@@ -96,7 +96,7 @@ def empty_within_a_day(job: Job) -> Iterator[Finding]:
 def _empties(day: Day) -> str:
     came = day.snow * (day.sun_ah or 0.0) + day.driven_ah
     return (
-        f"{day.season} takes {day.taken_ah:.3g} Ah a day; in {MONTH_NAMES[day.month]} sun and driving bring "
-        f"{came:.3g} Ah, and of {day.level.ah:.3g} Ah usable nothing is left after "
+        f"{day.season} takes {day.taken_ah:.3g} Ah a day; in {MONTH_NAMES[day.month]} sun and "
+        f"driving bring {came:.3g} Ah, and of {day.level.ah:.3g} Ah usable nothing is left after "
         f"{24.0 * day.days:.2g} hours"
     )

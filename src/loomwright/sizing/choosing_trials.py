@@ -13,6 +13,7 @@ from numpy.typing import NDArray
 from loomwright.assessment.assess import assess
 from loomwright.assessment.energy.days import Energy
 from loomwright.assessment.energy.filled import tank_of
+from loomwright.assessment.energy.frost import Sources, frost_of
 from loomwright.assessment.energy.schedule import schedule_of
 from loomwright.assessment.energy.stores import Store, usable_of
 from loomwright.assessment.energy.weathered import (
@@ -20,7 +21,6 @@ from loomwright.assessment.energy.weathered import (
     by_month_a,
     capacity_left,
     course_of,
-    may_charge,
     most_a,
     snow_leaves,
 )
@@ -174,12 +174,6 @@ class Trials:
         return self._built[key]
 
     @cached_property
-    def _courses(self) -> tuple[Floats, ...]:
-        one = self._own
-        arrays = [array for array in one.energy.arrays if array.store == one.store.id]
-        return tuple(course_of(one.energy.job, array, self._run.weather) for array in arrays)
-
-    @cached_property
     def _celsius(self) -> Floats:
         return battery_c(self._run.energy, self.own.level[0], self._run.weather)
 
@@ -190,17 +184,23 @@ class Trials:
             built = self._build(Design(chemistry, now.capacity_ah, now.panel_wp, now.charger_a))
             energy, store, job = built.energy, built.store, built.energy.job
             arrays = [array for array in energy.arrays if array.store == store.id]
-            battery = self.own.level[0]
-            sky = Sky(
-                load_a=schedule_of(energy, store, self.own.level).load_a,
-                hook_up_a=self._run.schedule.hook_up_a,
-                driven_a=self._run.schedule.drive_a,
-                courses=self._courses,
-                clear=snow_leaves(energy, self._run.weather),
-                warmth=capacity_left(energy, battery, self._celsius),
-                may_charge=may_charge(energy, battery, self._celsius),
+            run, level = self._run, self.own.level
+            courses = tuple(course_of(job, store, array, run.weather) for array in arrays)
+            come = Sources(run.shone_a, run.schedule.drive_a[None, :], run.schedule.hook_up_a[None, :])
+            frost = frost_of(energy, store, level, self._celsius, come)
+            fed = np.divide(
+                frost.sources.sun_a, come.sun_a, where=come.sun_a > 0.0, out=np.ones_like(come.sun_a)
             )
-            pairs = zip(arrays, self._courses, strict=True)
+            sky = Sky(
+                load_a=schedule_of(energy, store, level).load_a,
+                hook_up_a=frost.sources.hook_up_a,
+                driven_a=frost.sources.drive_a,
+                courses=courses,
+                clear=snow_leaves(energy, run.weather) * fed,
+                warmth=capacity_left(energy, level[0], frost.battery_c) * frost.gives,
+                may_charge=frost.may_charge,
+            )
+            pairs = zip(arrays, courses, strict=True)
             by_month = [by_month_a(job, store, array, course) for array, course in pairs]
             most = [most_a(job, array) for array in arrays]
             self._skies[chemistry] = sky, np.array(by_month).reshape(-1, 12), np.array(most)

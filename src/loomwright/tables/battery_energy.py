@@ -45,6 +45,14 @@ CYCLES_SOURCE = Source(
     checked="one source",
 )
 
+MADE_SOURCE = Source(
+    work="common practice", place="capacities in which batteries are sold", checked="from memory"
+)
+#: Batteries are made of so many ampere-hours. [Ah]
+MADE_AH = (
+    60, 75, 80, 95, 100, 110, 120, 130, 150, 180, 200, 220, 230, 240, 280, 300, 320, 400, 460, 560, 600,
+)  # fmt: skip
+
 _LEAD = ("flooded", "efb", "agm", "gel")
 
 

@@ -23,3 +23,13 @@ _FRIDGE = ((10.0, 0.15), (15.0, 0.22), (20.0, 0.30), (25.0, 0.40), (30.0, 0.52),
 DUTY_BY_C: Mapping[str, tuple[tuple[float, float], ...]] = MappingProxyType(
     {"fridge": _FRIDGE, "cool_box": _FRIDGE}
 )
+
+BOX_SOURCE = Source(
+    work="common practice",
+    place="a closed, filled compressor fridge of 40 to 60 l warms with 12 to 24 hours; kept at 5 °C",
+    checked="from memory",
+)
+#: Time constant of what is in it, when it is off. [h]
+BOX_LAG_H = 18.0
+#: What it is kept at. [°C]
+FRIDGE_C = 5.0

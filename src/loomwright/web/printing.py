@@ -40,7 +40,10 @@ def book(moment: Moment, rev: int) -> bytes:
     UnprintedError
         A plan that breaks the book; its trace is in the log.
     """
-    return _printed(moment, rev, lambda: book_pdf(moment.reading.checked, moment.reading.cures.every()))
+    reading = moment.reading
+    came = reading.yearly.came  # whoever looked at the energy has its sheet in the book
+    year = None if came is None else came.report
+    return _printed(moment, rev, lambda: book_pdf(reading.checked, reading.cures.every(), year))
 
 
 def sheet(moment: Moment, rev: int, name: str, paper: str = "a4") -> bytes:

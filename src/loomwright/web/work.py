@@ -15,8 +15,8 @@ from dataclasses import dataclass, field
 from pathlib import Path
 
 from loomwright import store
+from loomwright.api import read_at
 from loomwright.errors import ChangedMeanwhile, LoomwrightError, PlanError, Problem
-from loomwright.plan.read import read_plan
 
 from .reading import Reading
 
@@ -336,8 +336,7 @@ def read(text: str, file: str, path: Path | None) -> Reading:
     PlanError
         The text is not a plan.
     """
-    parents = store.parent_reader(path) if path is not None else None
-    return Reading(text, read_plan(text, file, parents))
+    return Reading(text, read_at(text, file, path))
 
 
 def copy_of(text: str, file: str, reading: Reading | None = None) -> Table:

@@ -1,6 +1,7 @@
 """The air of a month where the van stands, and how cold its batteries get then.
 
-What the plan's site does not say of a month is that of the climate at its latitude and longitude.
+What the plan's site does not say of a month is that of its weather file, else of the climate at its latitude
+and longitude.
 
 A battery where people live is about as warm as they are; one with the outside air about it follows that air
 with the time constant of its place.
@@ -21,6 +22,7 @@ from loomwright.tables.living import ROOM_C, USUAL_SWING_C
 from ..housing import spot_of
 from ..record import Assessment
 from ..zones import OPEN_AIR, lag_h, lagged_low_c
+from .own_weather import own_weather
 
 
 @dataclass(frozen=True, slots=True)
@@ -55,8 +57,14 @@ def air_of(job: Assessment, month: str) -> Air | None:
 
 
 def climate_of(job: Assessment) -> Climate | None:
-    """Return the climate of the plan's site; None where it has no latitude, or lies far out at sea."""
+    """Return the months of the plan's weather file, else the climate of its site.
+
+    None where it has no latitude, or lies far out at sea.
+    """
     site = job.plan.site
+    own = own_weather(job.plan)
+    if own is not None:
+        return own.climate
     if site is None or not isinstance(site.lat, Quantity):
         return None
     lon = site.lon.mid if isinstance(site.lon, Quantity) else 0.0

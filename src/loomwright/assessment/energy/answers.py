@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 
+from loomwright.plan.calendar import MONTH_NAMES, MONTHS
 from loomwright.plan.kinds import is_consumer
 from loomwright.plan.values import Quantity
 from loomwright.tables.battery_energy import COUNTED_ON, SELF_DISCHARGE, STARTS_ABOVE, USUAL_DRAIN_A, cycles
@@ -18,7 +19,7 @@ from ..record import Assessment
 from .days import Energy
 from .schedule import mains_charger_a
 from .stores import Store, capacity_of, efficiency_of, usable_of
-from .sunshine import sun_of, sun_on
+from .sunshine import snow_leaves, sun_of, sun_on
 
 _MONTH_D, _YEAR_D, _WEEKS_D = 30.4, 365.0, 28.0
 
@@ -124,7 +125,7 @@ def fills_of(job: Assessment) -> Iterator[Fill]:
     if days and max(days.values()) > 0.0:
         best = max(days, key=lambda month: days[month])
         need = _size(job, store) * (1.0 - HALF_PCT / 100.0) / efficiency_of(job, store).value
-        yield Fill(f"sun of {best}, by day and night", 24.0 * need / days[best])
+        yield Fill(f"sun of {MONTH_NAMES[best]}, by day and night", 24.0 * need / days[best])
 
 
 def left_on(job: Assessment) -> dict[str, float]:
@@ -135,12 +136,35 @@ def left_on(job: Assessment) -> dict[str, float]:
 
 @dataclass(frozen=True, slots=True)
 class Parked:
-    """A vehicle battery that stands: its drain, when half of it is gone, what is left. [A, days, %]"""
+    """A vehicle battery that stands.
+
+    Attributes
+    ----------
+    battery : str
+    drain_a : float
+        [A]
+    half_days : Band
+        When half of it is gone, nothing charging it. [days]
+    after_four_weeks_pct : float
+        What is left then. [%]
+    lost_ah : Band
+        In a day, drain and self-discharge. [Ah]
+    second_ah : mapping of str to float
+        What the second output of a solar regulator brings it at least in a day, by month, while the house is
+        full; empty if there is none. [Ah]
+    """
 
     battery: str
     drain_a: float
     half_days: Band
     after_four_weeks_pct: float
+    lost_ah: Band
+    second_ah: Mapping[str, float]
+
+    @property
+    def falls_in(self) -> tuple[str, ...]:
+        """The months in which a second output brings less than may be lost."""
+        return tuple(month for month, ah in self.second_ah.items() if ah < self.lost_ah.high)
 
     def as_dict(self) -> dict[str, object]:
         """Return it as it stands in JSON."""
@@ -149,11 +173,13 @@ class Parked:
             "drain_a": self.drain_a,
             "half_days": [self.half_days.low, self.half_days.high],
             "after_four_weeks_pct": self.after_four_weeks_pct,
+            "lost_ah_per_day": [self.lost_ah.low, self.lost_ah.high],
+            "second_output_ah_per_day": dict(self.second_ah) or None,
         }
 
 
 def parked_of(job: Assessment) -> Iterator[Parked]:
-    """Give the vehicle's own battery, nothing charging it."""
+    """Give the vehicle's own battery, and what a second output of the sun's regulator brings it."""
     for id, part in job.wiring.parts.items():
         if part.kind != "vehicle_battery":
             continue
@@ -168,7 +194,31 @@ def parked_of(job: Assessment) -> Iterator[Parked]:
         )
         half = Band(STARTS_ABOVE * capacity / high, STARTS_ABOVE * capacity / low)
         left = 100.0 * max(1.0 - _WEEKS_D * (low + high) / 2.0 / capacity, 0.0)
-        yield Parked(id, drain.mid + more, half, left)
+        yield Parked(id, drain.mid + more, half, left, Band(low, high), _second_ah(job, id))
+
+
+def _second_ah(job: Assessment, battery: str) -> dict[str, float]:
+    """Return what second outputs of solar regulators bring a battery in a day at least, by month. [Ah]
+
+    The sun of a day is spread over more hours than its hours of full sun, in each of which the small current
+    of a second output flows: their number is the least.
+    """
+    energy, found = Energy(job), dict[str, float]()
+    fed = {one.feeder for one in job.circuits.values() if one.path == "charging" and one.load == battery}
+    for array in energy.arrays:
+        part = job.wiring.parts.get(array.regulator)
+        store = next((one for one in energy.stores if one.id == array.store), None)
+        if array.regulator not in fed or part is None or part.second is None or store is None:
+            continue
+        most = part.second.current.low if isinstance(part.second.current, Quantity) else 0.0
+        for month in MONTHS:
+            sun = sun_of(job, month)
+            if sun is None or sun.hours <= 0.0:
+                continue
+            full_a = sum(one.ah for one in sun_on(job, store, sun, (array,))) / sun.hours
+            brought = min(most, full_a) * sun.hours * snow_leaves(job, month)
+            found[month] = found.get(month, 0.0) + brought
+    return found
 
 
 @dataclass(frozen=True, slots=True)

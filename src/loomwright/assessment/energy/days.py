@@ -177,13 +177,14 @@ class Energy:
 
 @dataclass(frozen=True, slots=True)
 class DaysPromise:
-    """A promise of days, and the day of its season that is worst for it. [days]"""
+    """A promise of days, the day of its season that is worst for it, and one of each of its months. [days]"""
 
     id: str
     asked: float
     sun: str
     drive: bool
     day: Day
+    months: tuple[Day, ...]
 
 
 def day_promises(job: Assessment) -> Iterator[DaysPromise]:
@@ -199,7 +200,8 @@ def day_promises(job: Assessment) -> Iterator[DaysPromise]:
             known = [day for day in days if day.sun_ah is not None and day.takes]
             if known:
                 worst = min(known, key=lambda day: day.days)
-                yield DaysPromise(id, promise.days.high, promise.sun or "average", drive, worst)
+                sun = promise.sun or "average"
+                yield DaysPromise(id, promise.days.high, sun, drive, worst, tuple(known))
 
 
 def _asked(energy: Energy, promise: Promise) -> Iterator[tuple[str, str]]:

@@ -6,6 +6,7 @@ week; on other days, and in months of no season, only what stands as stand-by ta
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from dataclasses import dataclass
 
 import numpy as np
@@ -56,17 +57,22 @@ def schedule_of(energy: Energy, store: Store, level: tuple[str, ...]) -> Schedul
             continue
         season = energy.plan.use[id]
         lived = np.isin(days % 7, used_days(season))
-        takes = [
-            one
-            for one in energy.uses.of_day(id, MONTHS[m])
-            if one.store == store.id and (not one.level or set(one.level) & set(level))
-        ]
-        load[days[lived]] = sum((_shape(energy, season, one) for one in takes), np.zeros(24))
+        takes = takes_of(energy, store, level, id, MONTHS[m])
+        load[days[lived]] = sum((shape_of(energy, season, one) for one in takes), np.zeros(24))
         load[days[~lived]] = _standing(energy, store)
         for day in days:
             drive[day] += _driven(energy, season, store, int(day))
             hooked[day] += _hooked(energy, season, int(day))
     return Schedule(load.ravel(), drive.ravel(), hooked.ravel(), seasons)
+
+
+def takes_of(energy: Energy, store: Store, level: tuple[str, ...], season: str, month: str) -> list[Take]:
+    """Return what a day of a season takes from a level of a tank."""
+    return [
+        one
+        for one in energy.uses.of_day(season, month)
+        if one.store == store.id and (not one.level or set(one.level) & set(level))
+    ]
 
 
 def used_days(season: Season) -> tuple[int, ...]:
@@ -88,7 +94,7 @@ def _standing(energy: Energy, store: Store) -> Floats:
     return np.full(24, standing)
 
 
-def _shape(energy: Energy, season: Season, take: Take) -> Floats:
+def shape_of(energy: Energy, season: Season, take: Take) -> Floats:
     """Return what a load takes in each hour of a day. [Ah in the hour]"""
     part = energy.job.wiring.parts.get(take.load)
     use = season.loads.get(take.load)
@@ -127,12 +133,24 @@ def _hooked(energy: Energy, season: Season, day: int) -> Floats:
 
 def mains_charger_a(energy: Energy) -> float:
     """Return what all mains chargers of a van bring together. [A]"""
-    total = 0.0
-    for part in energy.job.wiring.parts.values():
+    return sum(amps for _, amps in mains_currents(energy))
+
+
+def mains_currents(energy: Energy) -> Iterator[tuple[str, float]]:
+    """Give each mains charger with what it brings. [A]"""
+    for id, part in energy.job.wiring.parts.items():
         if part.kind in ("mains_charger", "inverter_charger"):
             typed = part.current if part.kind == "mains_charger" else part.charge_current
-            total += typed.low * count_of(part) if isinstance(typed, Quantity) else 0.0
-    return total
+            if isinstance(typed, Quantity):
+                yield id, typed.low * count_of(part)
 
 
-__all__ = ["Schedule", "mains_charger_a", "schedule_of", "used_days"]
+__all__ = [
+    "Schedule",
+    "mains_charger_a",
+    "mains_currents",
+    "schedule_of",
+    "shape_of",
+    "takes_of",
+    "used_days",
+]

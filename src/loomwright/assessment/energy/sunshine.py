@@ -10,13 +10,23 @@ from loomwright.plan.calendar import MONTHS
 from loomwright.plan.model import Part
 from loomwright.plan.values import Quantity
 from loomwright.source import Source
-from loomwright.steps import Given, Step
-from loomwright.tables.solar import DAY_YIELD, GOOD_SHARE, RAINY_SHARE, RAINY_SOURCE, SUNNY_V, YIELD_SOURCE
+from loomwright.steps import Given, Step, looked_up
+from loomwright.tables.solar import (
+    DAY_HELD,
+    DAY_YIELD,
+    GOOD_SHARE,
+    HELD_SOURCE,
+    RAINY_SHARE,
+    RAINY_SOURCE,
+    SUNNY_V,
+    YIELD_SOURCE,
+)
 
 from ..inputs import TYPED
 from ..loads import count_of
 from ..record import Assessment, CircuitFigure
 from .air import air_of, climate_of, of_month
+from .held import Held, held_of, is_held
 from .stores import Store
 
 _S_PER_H = 3600.0
@@ -89,6 +99,8 @@ def sun_of(job: Assessment, month: str, kind: str = "average") -> Sun | None:
     if climate is None:
         return None
     mean, out = climate.ghi_kwh_m2_day[MONTHS.index(month)], climate.band_pct / 100.0
+    if out == 0.0:
+        return Sun(mean * share, climate.source, (), month)
     band = (mean * (1.0 - out), mean * (1.0 + out))
     pick = inputs.pick(None, band, "site.sun_hours", climate.source, worse="low")
     return Sun(pick.value * share, climate.source, ("site.sun_hours",), month)
@@ -148,29 +160,55 @@ def _yielded(job: Assessment, store: Store, sun: Sun, array: Array) -> Yielded:
     inputs, parts = job.under_load.inputs, job.wiring.parts
     regulator = parts.get(array.regulator)
     unknown = list(sun.unknown)
-    share, volts, source = _yield_of(job, store, array, regulator, unknown)
+    typed = regulator is not None and regulator.yield_ is not None
     steps = [Step("t_s", "table", (Given("table", sun.hours, "h"),), sun.hours, "h", sun.source, "sun hours")]
     for id in array.panels:
-        panel = parts[id]
-        power, shade = 0.0, 0.0
-        if isinstance(panel.power, Quantity):
-            power = count_of(panel) * inputs.end(panel.power, f"parts.{id}.power", worse="low")
+        held = held_of(job, id, store) if is_held(job, array.regulator) and not typed else None
+        if held is not None:
+            steps += _held(job, array, held, id, sun, unknown)
+            continue
+        share, volts, source = _yield_of(job, store, array, regulator, unknown)
+        power = 0.0
+        if isinstance(rated := parts[id].power, Quantity):
+            power = count_of(parts[id]) * inputs.end(rated, f"parts.{id}.power", worse="low")
         else:
             unknown.append(f"parts.{id}.power")
-        if isinstance(panel.shade, Quantity):
-            shade = inputs.end(panel.shade, f"parts.{id}.shade")
-        given = [Given("P", power, "W"), Given("t_s", sun.hours, "h")]
-        formula, value = "P * t_s", power * sun.hours
-        if (tilted := _tilted(job, panel, sun)) != 1.0:
-            given.append(Given("r", tilted, ""))
-            formula, value = f"{formula} * r", value * tilted
-        if shade > 0.0:
-            given.append(Given("s", shade, ""))
-            formula, value = f"{formula} * (1 - s)", value * (1.0 - shade)
-        given += [Given("k", share, ""), Given("U", volts, "V")]
-        formula, value = f"{formula} * k / U", value * share / volts
-        steps.append(Step("Q_s", formula, tuple(given), value, "Ah", source, panel.name or id))
-    return Yielded(array, sum(step.value for step in steps[1:]), tuple(steps), tuple(unknown))
+        lit = _lit(job, id, sun, Given("P", power, "W"))
+        given = (*lit.inputs, Given("k", share, ""), Given("U", volts, "V"))
+        says, value = parts[id].name or id, lit.value * share / volts
+        steps.append(Step("Q_s", f"{lit.formula} * k / U", given, value, "Ah", source, says))
+    ah = sum(step.value for step in steps if step.symbol == "Q_s")
+    return Yielded(array, ah, tuple(steps), tuple(dict.fromkeys(unknown)))
+
+
+def _held(
+    job: Assessment, array: Array, held: Held, id: str, sun: Sun, unknown: list[str]
+) -> tuple[Step, Step]:
+    """Return the current of a panel that is held at its battery's volts, and what it brings in the day."""
+    field = f"parts.{array.regulator}.yield"
+    pick = job.under_load.inputs.pick(None, (DAY_HELD.low, DAY_HELD.high), field, HELD_SOURCE, worse="low")
+    unknown += [field, *held.unknown]
+    name = job.wiring.parts[id].name or id
+    amps = looked_up("I_p", held.day_a, "A", HELD_SOURCE, f"{name}, held at {held.volts:.1f} V")
+    lit = _lit(job, id, sun, Given("I_p", held.day_a, "A"))
+    given = (*lit.inputs, Given("k", pick.value, ""))
+    return amps, Step("Q_s", f"{lit.formula} * k", given, lit.value * pick.value, "Ah", pick.source, name)
+
+
+def _lit(job: Assessment, id: str, sun: Sun, rated: Given) -> Step:
+    """Return a panel's watts or amperes over the sun of the day, as it is tilted and shaded. [Wh or Ah]"""
+    panel, shade = job.wiring.parts[id], 0.0
+    if isinstance(panel.shade, Quantity):
+        shade = job.under_load.inputs.end(panel.shade, f"parts.{id}.shade")
+    given = [rated, Given("t_s", sun.hours, "h")]
+    formula, value = f"{rated.name} * t_s", rated.value * sun.hours
+    if (tilted := _tilted(job, panel, sun)) != 1.0:
+        given.append(Given("r", tilted, ""))
+        formula, value = f"{formula} * r", value * tilted
+    if shade > 0.0:
+        given.append(Given("s", shade, ""))
+        formula, value = f"{formula} * (1 - s)", value * (1.0 - shade)
+    return Step("lit", formula, tuple(given), value, f"{rated.unit}h", None, "")
 
 
 def _tilted(job: Assessment, panel: Part, sun: Sun) -> float:

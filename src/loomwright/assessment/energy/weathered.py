@@ -27,15 +27,22 @@ from ..record import Assessment
 from ..zones import OPEN_AIR, lag_h
 from .air import air_of, climate_of, of_month
 from .days import Energy
+from .held import held_of, is_held
+from .own_weather import own_weather, own_years
 from .stores import Store
 from .sunshine import Array, sun_of, sun_on
 
 Floats = NDArray[np.float64]
 
 
+def weather_of(job: Assessment, climate: Climate, count: int, seed: int) -> Weather:
+    """Return years of weather, worked out once for each: of the plan's own file, else of its climate."""
+    own = own_weather(job.plan)
+    return _synthetic(climate, count, seed) if own is None else own_years(own, count, seed)
+
+
 @lru_cache(maxsize=4)
-def weather_of(climate: Climate, count: int, seed: int) -> Weather:
-    """Return years of weather at a place, worked out once for each."""
+def _synthetic(climate: Climate, count: int, seed: int) -> Weather:
     return years(climate, count, seed)
 
 
@@ -44,18 +51,20 @@ def sun_a(energy: Energy, store: Store, weather: Weather) -> Floats:
     total = np.zeros(weather.air_c.shape)
     for array in energy.arrays:
         if array.store == store.id:
-            course = course_of(energy.job, array, weather)
+            course = course_of(energy.job, store, array, weather)
             amps = course * by_month_a(energy.job, store, array, course)[MONTH_OF_HOUR]
             total += np.minimum(amps, most_a(energy.job, array))
     return total
 
 
-def course_of(job: Assessment, array: Array, weather: Weather) -> Floats:
+def course_of(job: Assessment, store: Store, array: Array, weather: Weather) -> Floats:
     """Return the course of an array's sun, as it lies, for each watt of its rating, shape (years, 8760)."""
     panel = job.wiring.parts[array.panels[0]]
     tilt = panel.tilt.mid if isinstance(panel.tilt, Quantity) else 0.0
     azimuth = panel.azimuth.mid if isinstance(panel.azimuth, Quantity) else 180.0
-    return output(weather, Panel(tilt_deg=tilt, azimuth_deg=azimuth)).w_per_wp
+    out = output(weather, Panel(tilt_deg=tilt, azimuth_deg=azimuth))
+    held = held_of(job, array.panels[0], store) if is_held(job, array.regulator) else None
+    return out.w_per_wp if held is None else held.hours_a(out)
 
 
 def by_month_a(job: Assessment, store: Store, array: Array, course: Floats) -> Floats:
@@ -145,15 +154,6 @@ def capacity_left(energy: Energy, battery: str, celsius: Floats) -> Floats:
     return np.asarray(np.interp(celsius, [at for at, _ in points], [share for _, share in points]))
 
 
-def may_charge(energy: Energy, battery: str, celsius: Floats) -> Floats:
-    """Return 0 where a battery's management stops a charge in the cold, else 1, by the hour."""
-    part = energy.job.wiring.parts[battery]
-    stops = part.cut_off.charge_below if part.cut_off is not None else None
-    if part.chemistry != "lifepo4" or not isinstance(stops, Quantity):
-        return np.ones(celsius.shape)
-    return np.where(celsius < stops.low, 0.0, 1.0)
-
-
 __all__ = [
     "air_c",
     "battery_c",
@@ -161,7 +161,6 @@ __all__ = [
     "capacity_left",
     "course_of",
     "lagged",
-    "may_charge",
     "most_a",
     "snow_leaves",
     "sun_a",

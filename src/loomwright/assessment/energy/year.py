@@ -10,13 +10,12 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
 
 from loomwright.energy.standard_year import DAYS, DAYS_IN_MONTH, HOURS, MONTH_OF_DAY, MONTH_OF_HOUR
-from loomwright.energy.tank import DUST_AH, Hours, Tanks, tanks
+from loomwright.energy.tank import DUST_AH, Hours, Tanks, beside, one_tank, tanks
 from loomwright.errors import NoYearError
 from loomwright.plan.calendar import MONTHS
 
@@ -24,126 +23,21 @@ from ..record import Assessment
 from .air import climate_of
 from .days import DaysPromise, Energy, day_promises
 from .filled import tank_of
+from .frost import Sources, frost_of
+from .habits import Habit, Habits
 from .schedule import Schedule, schedule_of
-from .stores import Store, usable_of
-from .weathered import battery_c, capacity_left, may_charge, snow_leaves, sun_a, weather_of
+from .stores import usable_of
+from .weathered import battery_c, capacity_left, snow_leaves, sun_a, weather_of
+from .year_record import InFrost, Kept, MonthFigure, Spread, Year
 
 Floats = NDArray[np.float64]
 Progress = Callable[[int, int], None]
 #: Autonomy is counted from these days of a month, and no further than so many days.
 STARTS, LONGEST_DAYS = (2, 8, 14, 20, 26), 30
+#: So few years are run sooner one after the other in plain Python than side by side.
+FEW = 6
 #: So many stays are counted side by side: what they hold at once is about 70 MB.
 _TOGETHER = 2000
-
-
-@dataclass(frozen=True, slots=True)
-class Spread:
-    """One in ten lies below the first, half below the second, nine in ten below the third."""
-
-    p10: float
-    p50: float
-    p90: float
-
-    @classmethod
-    def of(cls, values: Floats) -> Spread:
-        """Return the spread of some values."""
-        low, mid, high = (float(one) for one in np.percentile(values, (10, 50, 90)))
-        return cls(low, mid, high)
-
-
-@dataclass(frozen=True, slots=True)
-class MonthFigure:
-    """A month, the mean of all years. [Ah a day unless said]
-
-    Attributes
-    ----------
-    month, season : str
-        `season` is "" where the plan names none.
-    load_ah, missed_ah, clear_sun_ah, sun_ah, spilled_ah, driven_ah, hook_up_ah : float
-        What is asked for, what of it is not served; what could come from the sun on a clear roof, and with
-        the snow of the site; what of all was not wanted; what drives and hook-ups could bring.
-    lowest_pct : Spread
-        The lowest charge of the month, over the years. [%]
-    flat_nights : float
-        Nights on which something is cut, each month. [1]
-    autonomy : Spread or None
-        From full, standing still; None where nothing is taken. [days]
-    """
-
-    month: str
-    season: str
-    load_ah: float
-    missed_ah: float
-    clear_sun_ah: float
-    sun_ah: float
-    spilled_ah: float
-    driven_ah: float
-    hook_up_ah: float
-    lowest_pct: Spread
-    flat_nights: float
-    autonomy: Spread | None
-
-
-@dataclass(frozen=True, slots=True)
-class Kept:
-    """A promise of days: in how many of a hundred such stays it is kept, and what could be said instead.
-
-    Attributes
-    ----------
-    promise : DaysPromise
-    of_100 : float
-        Kept in so many of 100.
-    nine_in_ten : float
-        So many days are kept in nine of ten. [days]
-    """
-
-    promise: DaysPromise
-    of_100: float
-    nine_in_ten: float
-
-
-@dataclass(frozen=True, slots=True, eq=False)
-class Year:
-    """What came of all years.
-
-    Attributes
-    ----------
-    store : Store
-    level : tuple of str
-        The batteries that are empty first.
-    capacity_ah : float
-        Theirs. [Ah]
-    months : tuple of MonthFigure
-        January first.
-    flat_nights : tuple of float
-        In a year: mean, and what nine of ten years stay below.
-    years, seed : int
-    taken_from : str
-        Whence the weather comes, in words.
-    band_pct : float
-        How far the sun of the place may be out, either way. [%]
-    held_pct : ndarray, shape (3, 365)
-        Charge at the end of each day: one in ten, half, nine in ten of the years lie below. [%]
-    floor_pct : ndarray, shape (365,)
-        Where loads are cut, the mean of each day: it rises with the cold. [%]
-    promises : tuple of Kept
-    longest_from_full_d : float
-        The longest time without a full battery, in the median year. [days]
-    """
-
-    store: Store
-    level: tuple[str, ...]
-    capacity_ah: float
-    months: tuple[MonthFigure, ...]
-    flat_nights: tuple[float, float]
-    years: int
-    seed: int
-    taken_from: str
-    band_pct: float
-    held_pct: Floats
-    floor_pct: Floats
-    promises: tuple[Kept, ...]
-    longest_from_full_d: float
 
 
 class YearRun:
@@ -170,36 +64,51 @@ class YearRun:
         if not job.plan.use:
             raise NoYearError("the plan says nothing of its use: write at least one season under `use`")
         climate = climate_of(job)
+        site = job.plan.site
+        if site is not None and site.weather is not None and job.plan.weather_data is None:
+            raise NoYearError(f"the weather file {site.weather} was not read: open the plan from its folder")
         if climate is None:
             raise NoYearError("the plan's site has no latitude on land: write `site: {lat: 51.5, lon: -1.2}`")
         self.climate = climate
         self.store = self.energy.stores[0]
         self.level = self._first_empty()
-        self.weather = weather_of(climate, count, seed)
+        self.weather = weather_of(job, climate, count, seed)
         self.schedule: Schedule = schedule_of(self.energy, self.store, self.level)
         self.tank = tank_of(job, self.store, self.level)
         self.clear_a = sun_a(self.energy, self.store, self.weather)
-        self.sun_a = self.clear_a * snow_leaves(self.energy, self.weather)
+        shone = self.clear_a * snow_leaves(self.energy, self.weather)
         celsius = battery_c(self.energy, self.level[0], self.weather)
-        usable = usable_of(job, self.level, None).ah
-        self.floor_ah = self.tank.capacity_ah - usable * capacity_left(self.energy, self.level[0], celsius)
-        self.may_charge = may_charge(self.energy, self.level[0], celsius)
+        come = Sources(shone, self.schedule.drive_a[None, :], self.schedule.hook_up_a[None, :])
+        self.frost = frost_of(self.energy, self.store, self.level, celsius, come)
+        self.sun_a, self.shone_a = self.frost.sources.sun_a, shone
+        usable = usable_of(job, self.level, None).ah * self.frost.gives
+        left = capacity_left(self.energy, self.level[0], self.frost.battery_c)
+        self.floor_ah = self.tank.capacity_ah - usable * left
+        self.may_charge = self.frost.may_charge
 
     def _first_empty(self) -> tuple[str, ...]:
         days = [self.energy.day(s, m, self.store, drive=False) for s, m in self.energy.seasons()]
         taken = [day for day in days if day.takes]
         return min(taken, key=lambda day: day.days).level.level if taken else self.store.levels[0]
 
-    def whole(self) -> Hours:
-        """Return the hours of every year, shape (years, 8760)."""
-        source = self.sun_a + self.schedule.drive_a + self.schedule.hook_up_a
-        return self._run(self.schedule.load_a[None, :], source, self.floor_ah, self.may_charge, self.count)
+    def whole(self, load_a: Floats | None = None) -> Hours:
+        """Return the hours of every year, shape (years, 8760); with another load, if one is given."""
+        load, source = self.schedule.load_a if load_a is None else load_a, self.frost.sources.all_a
+        return self._run(load[None, :], source, self.floor_ah, self.may_charge, self.count)
+
+    def habits(self, before: float) -> tuple[Habit, ...]:
+        """Return what single habits would bring, `before` flat nights a year being there now."""
+        habits = Habits(self.energy, self.store, self.level, self.schedule)
+        return tuple(habits.tried(before, lambda load: float(_flat_days(self.whole(load)).sum(1).mean())))
 
     def _run(self, load: Floats, source: Floats, floor: Floats, share: Floats, n: int) -> Hours:
         load, source, floor, share = (
             np.broadcast_to(one, (n, one.shape[1])) for one in (load, source, floor, share)
         )
         start = np.full(n, self.tank.capacity_ah)
+        if n <= FEW:
+            rows = zip(load.tolist(), source.tolist(), floor.tolist(), share.tolist(), strict=True)
+            return beside([one_tank(self.tank, *row, self.tank.capacity_ah) for row in rows])
         return tanks(Tanks.of([self.tank] * n), load, source, floor, share, start)
 
     def lasts(self, months: Sequence[int], source: Floats, days: int = LONGEST_DAYS) -> Floats:
@@ -247,10 +156,10 @@ class YearRun:
         if one.sun == "average":
             source = self.sun_a
         else:
-            mean = self.sun_a[:, month == MONTH_OF_HOUR].mean() * 24.0
+            mean = self.shone_a[:, month == MONTH_OF_HOUR].mean() * 24.0
             source = self.sun_a * ((one.day.sun_ah or 0.0) / mean if mean > 0.0 else 0.0)
         if one.drive:
-            source = source + self.schedule.drive_a
+            source = source + self.frost.sources.drive_a
         days = self.lasts([month], source, max(LONGEST_DAYS, math.ceil(one.asked) + 1))[0]
         return Kept(one, 100.0 * float((days >= one.asked - 1e-9).mean()), float(np.percentile(days, 10)))
 
@@ -305,6 +214,22 @@ def year_of(job: Assessment, count: int = 100, seed: int = 0, progress: Progress
         floor_pct=_floor_pct(run),
         promises=promises,
         longest_from_full_d=float(np.median(_longest_gap(hours, run.tank.capacity_ah))),
+        in_frost=_in_frost(run, hours),
+        habits=run.habits(float(nights.mean())),
+    )
+
+
+def _in_frost(run: YearRun, hours: Hours) -> InFrost | None:
+    frost = run.frost
+    if frost.least_c is None:
+        return None
+    charged = ((hours.stored_ah > 1e-9) & frost.too_cold).sum(1)
+    a_year = HOURS / frost.stopped.shape[1]
+    return InFrost(
+        least_c=frost.least_c,
+        charged_h=(float(charged.mean()), float(np.percentile(charged, 90))),
+        stopped_h=float(frost.stopped.sum(1).mean() * a_year),
+        pad_ah=float(frost.pad_a.sum(1).mean() * HOURS / frost.pad_a.shape[1]),
     )
 
 
@@ -346,7 +271,7 @@ def _month(run: YearRun, hours: Hours, month: int, lasting: Floats) -> MonthFigu
         load_ah=taken,
         missed_ah=mean(hours.missed_ah),
         clear_sun_ah=mean(run.clear_a),
-        sun_ah=mean(run.sun_a),
+        sun_ah=mean(run.shone_a),
         spilled_ah=mean(hours.spilled_ah),
         driven_ah=mean(run.schedule.drive_a),
         hook_up_ah=mean(run.schedule.hook_up_a),

@@ -6,11 +6,14 @@ import re
 from collections.abc import Mapping, Sequence
 from dataclasses import asdict, dataclass
 
+from loomwright.assessment.energy.year import Year
 from loomwright.assessment.record import Assessment
 from loomwright.diagrams.common import OWN_WORKSHOP, mains_notice, numbered, typed
 from loomwright.diagrams.fuse_label import fuse_boxes, loose_fuses
 from loomwright.documents.cured import Told
 from loomwright.documents.lists import List, Lists
+from loomwright.documents.promised import CAUTION as PROMISE_CAUTION
+from loomwright.documents.promised import as_data, promised_of
 from loomwright.documents.report import CAUTION, not_judged
 from loomwright.drawing.lettering import clean, shorten, with_held_letters
 from loomwright.drawing.pdf import sheet_alt
@@ -41,7 +44,7 @@ RECHECKED_MEANS = (
 #: The lists of the loom by the chapter they stand in; earth points have a chapter of their own.
 MADE = ("cuts", "ends", "plugs", "splices", "holes")
 GOODS = ("order", "weights", "prices")
-ENERGY = ("days", "promises", "settings")
+ENERGY = ("days", "settings")
 #: Room in the foot line for the van's name, and for serial, revision, date and who checked. [mm]
 _FOOT_VAN_MM, _FOOT_WORDS_MM = 52.0, 92.0
 
@@ -60,6 +63,7 @@ def content(
     labels: Sequence[Sheet],
     changes: Changes,
     rests: Sequence[list[Rest]],
+    year: Year | None = None,
 ) -> Data:
     """Return the data of a book.
 
@@ -73,6 +77,8 @@ def content(
         Cures and flips.
     rests : sequence of list of Rest
         For each of the drawings the words that the pages write onto it.
+    year : Year or None
+        The van's years of weather; then the last of the sheets is theirs.
     """
     job, plan, citing = checked.assessment, checked.assessment.plan, Citing()
     cautions = cautions_of(job)
@@ -82,6 +88,11 @@ def content(
     found = found_rows(checked, citing, changes.cures, changes.flips)
     sums = chains(checked, citing)
     cite_all(checked, citing)
+    of_year = 0 if year is None else 1
+    pictures = [
+        _sheet(sheet, f"sheet-{n}.svg") | {"rests": [asdict(one) for one in rests[n]]}
+        for n, sheet in enumerate(sheets)
+    ]
     return {
         "title": plan.title,
         "foot": _foot(plan),
@@ -95,10 +106,8 @@ def content(
         "rechecked": RECHECKED_MEANS,
         "flips": flips_words(changes.flips),
         "chains": [asdict(row) for row in sums],
-        "sheets": [
-            _sheet(sheet, f"sheet-{n}.svg") | {"rests": [asdict(one) for one in rests[n]]}
-            for n, sheet in enumerate(sheets)
-        ],
+        "sheets": pictures[: len(pictures) - of_year],
+        "energy_sheets": pictures[len(pictures) - of_year :],
         "labels": [_sheet(sheet, f"label-{n}.svg") for n, sheet in enumerate(labels)],
         "wires": [_wire(row) for row in wires],
         "wire_findings": _grave(checked, {row.id for row in wires} | {row.figure.run for row in wires}),
@@ -108,6 +117,8 @@ def content(
         "loose": _loose(job),
         "making": [_list(one) for one in loom if one.name in MADE],
         "goods": [_list(one) for one in loom if one.name in GOODS],
+        "promised": as_data(promised_of(checked, year)),
+        "promised_caution": PROMISE_CAUTION,
         "energy": [_list(one) for one in loom if one.name in ENERGY],
         "torque": "; ".join(f"{thread} about {nm:g} N·m" for thread, nm in TORQUE_NM.items()),
         "counted": [asdict(row) for row in counted_with(plan)],

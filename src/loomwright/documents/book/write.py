@@ -7,12 +7,14 @@ from collections.abc import Mapping
 from dataclasses import replace
 from importlib.resources import files
 
+from loomwright.diagrams.energy import energy_sheets
 from loomwright.diagrams.fuse_label import fuse_boxes, fuse_label_sheets
 from loomwright.diagrams.loom import label_sheets, loom_sheets
 from loomwright.diagrams.modes import mode_sheets
 from loomwright.diagrams.system import system_sheets
 from loomwright.diagrams.wiring import wiring_sheets
 from loomwright.documents.cured import Told, answers_of, told
+from loomwright.documents.year import YearReport
 from loomwright.drawing.ink import DAY
 from loomwright.drawing.pdf import compiled, sheet_svg
 from loomwright.rules.check import Checked
@@ -23,10 +25,12 @@ from .content import Changes, content, shown
 from .found import cure_words
 from .rest import without_rest
 
-_PAGES = ("main.typ", "marks.typ", "tables.typ", "found.typ", "loose.typ")
+_PAGES = ("main.typ", "marks.typ", "tables.typ", "found.typ", "loose.typ", "promised.typ")
 
 
-def book_pdf(checked: Checked, answers: Mapping[int, Answer] | None = None) -> bytes:
+def book_pdf(
+    checked: Checked, answers: Mapping[int, Answer] | None = None, year: YearReport | None = None
+) -> bytes:
     """Return the van book.
 
     Parameters
@@ -35,6 +39,8 @@ def book_pdf(checked: Checked, answers: Mapping[int, Answer] | None = None) -> b
         A plan assessed and judged.
     answers : mapping of int to Answer, or None
         The cure of each finding, if they have been looked for already.
+    year : YearReport or None
+        Its years of weather, if they were run; a book runs none by itself, they take as long as the book.
 
     Returns
     -------
@@ -48,11 +54,12 @@ def book_pdf(checked: Checked, answers: Mapping[int, Answer] | None = None) -> b
         *wiring_sheets(in_margins),
         *loom_sheets(in_margins),
         *mode_sheets(in_margins),
+        *(energy_sheets(in_margins, year.year, year.said()) if year is not None else ()),
     ]
     labels = [*(fuse_label_sheets(checked) if fuse_boxes(checked.assessment) else []), *label_sheets(checked)]
     changes = Changes(cures, nearest(checked))
     sheets, rests = without_rest(sheets)
-    data = content(checked, sheets, labels, changes, rests)
+    data = content(checked, sheets, labels, changes, rests, None if year is None else year.year)
     names = [f"sheet-{n}.svg" for n in range(len(sheets))] + [f"label-{n}.svg" for n in range(len(labels))]
     pages = files("loomwright.documents.book").joinpath("pages")
     return compiled(

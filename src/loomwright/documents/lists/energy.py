@@ -7,7 +7,7 @@ from collections.abc import Sequence
 
 from loomwright.assessment.energy.days import Day, DaysPromise
 from loomwright.assessment.energy.settings import Setting
-from loomwright.plan.calendar import MONTH_NAMES
+from loomwright.plan.calendar import MONTH_NAMES, in_words
 from loomwright.plan.model import Plan
 from loomwright.tables.charge_profiles import PROFILE_SOURCE
 from loomwright.units import Band
@@ -19,7 +19,7 @@ def day_table(days: Sequence[Day]) -> List:
     """Return the mean day of each month of use."""
     rows = [
         (
-            MONTH_NAMES[day.month], day.season, day.taken_ah, day.sun_ah,
+            MONTH_NAMES[day.month], in_words(day.season), day.taken_ah, day.sun_ah,
             None if day.sun_ah is None else day.snow * day.sun_ah, day.driven_ah, _lasts(day),
         )
         for day in days

@@ -6,7 +6,7 @@ from collections.abc import Iterator
 
 from loomwright.assessment.energy.days import Day, day_promises, lasting_seasons
 from loomwright.assessment.record import Assessment
-from loomwright.plan.calendar import MONTH_NAMES
+from loomwright.plan.calendar import MONTH_NAMES, in_words
 
 from .figures import quantity, row
 from .record import Table
@@ -27,7 +27,7 @@ def _day(day: Day, asked: str) -> Table:
     rows = tuple(row(step) for step in day.steps)
     return Table(
         key="day",
-        title=f"A day of {day.season} in {MONTH_NAMES[day.month]}, at the posts of the batteries",
+        title=f"A day of {in_words(day.season)} in {MONTH_NAMES[day.month]}, at the posts of the batteries",
         rows=rows,
         result=f"{asked}full batteries last {quantity(day.days, 'd')}",
     )

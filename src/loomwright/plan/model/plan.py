@@ -58,6 +58,7 @@ class Plan(Entry):
     """One van. The header's fields are attributes; mappings keep the order of the file.
 
     `tree` is the document that it was read from, for edits on trial: of a variant, laid over its parents.
+    `weather_data` is what stands in the file that `site.weather` names, None if nobody has read it.
     """
 
     loomwright: int = column(COUNT, needed=True, says="version of this format, now 1")
@@ -124,6 +125,7 @@ class Plan(Entry):
         _entries("reading", "Reading"), says="what a meter showed; only in a document readings"
     )
     tree: Map = field(default=EMPTY, compare=False, repr=False)
+    weather_data: bytes | None = field(default=None, compare=False, repr=False)
 
 
 __all__ = ["VERSION", "Plan"]

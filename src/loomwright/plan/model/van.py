@@ -76,7 +76,9 @@ class Vehicle(Entry):
 class Site(Entry):
     """Where the van is used: sun and air."""
 
-    lat: Quantity | Word | None = column(DEGREES, says="latitude, north positive; needed for the year")
+    lat: Quantity | Word | None = column(
+        DEGREES, says="latitude, north positive; the year needs it, or `weather`"
+    )
     lon: Quantity | Word = column(DEGREES, "0", says="longitude, east positive")
     altitude: Amount = column(amount("m", signed=True), "0 m", says="above the sea")
     mean: Curve | None = column(by(CELSIUS, "month"), otherwise="set", says="air, daily mean")
@@ -87,6 +89,11 @@ class Site(Entry):
     )
     rainy_sun_hours: Curve | None = column(
         by(TIME, "month"), otherwise="0.25 of sun_hours", says="the same on a rainy day"
+    )
+    weather: str | None = column(
+        TEXT,
+        says="an hourly weather file in this folder (EPW, TMY2, TMY3, PVGIS): its sun and air go before the "
+        "climate of lat and lon",
     )
     snow_days: Amount = column(SHARE, "0 %", says="share of days with snow on the panel")
     snow_leaves: Amount = column(SHARE, "10 %", says="what is left of the sun on such a day")

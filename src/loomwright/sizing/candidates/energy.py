@@ -10,33 +10,10 @@ from loomwright.plan.edit import Edit
 from loomwright.plan.values import Quantity
 from loomwright.rules.energy import LEAST_DAYS
 from loomwright.rules.finding import Finding
+from loomwright.tables.battery_energy import MADE_AH
 
 from .candidate import Base, Candidate, change
 
-#: Batteries are made of so many ampere-hours, common sizes. [Ah]
-MADE_AH = (
-    60,
-    75,
-    80,
-    95,
-    100,
-    110,
-    120,
-    130,
-    150,
-    180,
-    200,
-    220,
-    230,
-    240,
-    280,
-    300,
-    320,
-    400,
-    460,
-    560,
-    600,
-)
 #: Panels come in such steps; a promise is rounded down to such parts of a day. [W, days]
 _PANEL_W, _PART_OF_DAY = 10.0, 0.25
 #: More than so many times what there is nobody would call a change of the same van.
