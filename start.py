@@ -18,6 +18,7 @@ import os
 import shutil
 import subprocess
 import sys
+import threading
 import time
 from pathlib import Path
 
@@ -190,19 +191,33 @@ def administrator() -> list[str] | None:
     return None
 
 
-def bring_programs() -> bool:
-    """Bring the programs that the tests call; return whether all are there."""
-    missing = [row for row in TEST_PROGRAMS if shutil.which(row[0]) is None]
-    if not missing:
-        return True
-    prefix = administrator() if shutil.which("apt-get") else None
-    if prefix is not None:
-        packages = [package for _, package, _ in missing]
-        say("Installing system packages: {} ...".format(" ".join(packages)))
-        apt_get = [*prefix, "env", "DEBIAN_FRONTEND=noninteractive", "apt-get", "-q"]
+def missing_programs() -> list[tuple[str, str, str]]:
+    """Return the programs that the tests call and that are not there."""
+    return [row for row in TEST_PROGRAMS if shutil.which(row[0]) is None]
+
+
+def fetch_programs() -> threading.Thread:
+    """Begin to bring the programs that are missing, while the packages come; return what does it."""
+    packages = [package for _, package, _ in missing_programs()]
+    prefix = administrator() if packages and shutil.which("apt-get") else None
+
+    def fetch() -> None:
+        apt_get = [*(prefix or []), "env", "DEBIAN_FRONTEND=noninteractive", "apt-get", "-q"]
         for words in (["update"], ["install", "-y", "--no-install-recommends", *packages]):
-            subprocess.call([*apt_get, *words])
-    missing = [row for row in missing if shutil.which(row[0]) is None]
+            done = subprocess.run([*apt_get, *words], stdout=subprocess.PIPE, stderr=subprocess.STDOUT)
+            if done.returncode != 0:
+                say(done.stdout.decode("utf-8", "replace"))
+
+    fetching = threading.Thread(target=fetch if packages and prefix is not None else lambda: None)
+    if packages and prefix is not None:
+        say("Installing system packages: {} ...".format(" ".join(packages)))
+    fetching.start()
+    return fetching
+
+
+def has_programs() -> bool:
+    """Return whether all programs that the tests call are there; say which are not."""
+    missing = missing_programs()
     for command, package, purpose in missing:
         say("Missing: {} ({}). Install the system package {}, e.g.".format(command, purpose, package))
         say("    sudo apt-get install {}".format(package))
@@ -212,8 +227,12 @@ def bring_programs() -> bool:
 def test() -> int:
     """Run every check, whatever the ones before it gave; return 0 only if all passed."""
     began = time.monotonic()
-    set_up("test")
-    results = [("set-up", bring_programs(), time.monotonic() - began)]
+    fetching = fetch_programs()
+    try:
+        set_up("test")
+    finally:
+        fetching.join()
+    results = [("set-up", has_programs(), time.monotonic() - began)]
     for name, shown, arguments in CHECKS:
         say("\n-- {}: {}".format(name, shown))
         start = time.monotonic()
@@ -228,7 +247,8 @@ def test() -> int:
 def bench() -> int:
     """Print the table of measured times."""
     set_up("test")
-    if not bring_programs():
+    fetch_programs().join()
+    if not has_programs():
         return 1
     return call(PYTHON, "-m", "bench.run")
 

@@ -79,7 +79,8 @@ def test_start_fails_and_names_a_program_that_it_cannot_bring(monkeypatch, capsy
     scope = start["main"].__globals__
     monkeypatch.setitem(scope, "TEST_PROGRAMS", (("no-such-solver", "no-such-package", "a test"),))
     monkeypatch.setitem(scope, "administrator", lambda: None)
-    assert start["bring_programs"]() is False
+    start["fetch_programs"]().join()
+    assert start["has_programs"]() is False
     assert "apt-get install no-such-package" in capsys.readouterr().out
 
 
@@ -93,7 +94,7 @@ def test_start_runs_all_checks_and_fails_if_one_does(monkeypatch, capsys):
         return int("mypy" in arguments)
 
     monkeypatch.setitem(scope, "set_up", lambda task: None)
-    monkeypatch.setitem(scope, "bring_programs", lambda: True)
+    monkeypatch.setitem(scope, "TEST_PROGRAMS", ())
     monkeypatch.setitem(scope, "call", call)
     assert start["main"](["test"]) == 1
     assert ran == [tuple(arguments) for _, _, arguments in start["CHECKS"]]

@@ -15,7 +15,7 @@ from loomwright.rules.check import Checked, check_plan
 from tests.plans import random_plan
 
 #: Seed and number of wires of the random vans.
-RANDOM = tuple((seed, 5 + 17 * seed % 116) for seed in range(24))
+RANDOM = tuple((seed, 5 + 17 * seed % 116) for seed in range(16))
 
 ALL_AT_ONCE = """
 loomwright: 1
