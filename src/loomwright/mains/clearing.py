@@ -19,7 +19,7 @@ from dataclasses import dataclass
 from loomwright.mains.behind import nodes_behind
 from loomwright.mains.openings import Opening, Stage, stages
 from loomwright.mains.records import GROUND, PERSON, Fault, Link, Net, Node, extra_links
-from loomwright.mains.reduced import state_with
+from loomwright.mains.states import extra_amps_with
 from loomwright.mains.touch import dangerous
 from loomwright.tables.iec_60364_4_41 import TOUCH_LIMIT_V
 from loomwright.tables.iec_60479_1 import PERSON_OHM
@@ -129,8 +129,9 @@ def _touch_v(net: Net, opened: frozenset[str], extra: Sequence[Link], node: Node
     """Return the volts across someone on the ground who touches a node; nobody touches it twice."""
     hand = Link("hand", node, GROUND, PERSON_OHM)
     held = any(link.id == PERSON and {link.a, link.b} == {node, GROUND} for link in extra)
-    state = state_with(net, opened, extra if held else (*extra, hand))
-    return abs(state.amps[PERSON if held else hand.id]) * PERSON_OHM
+    links = extra if held else (*extra, hand)
+    at = [link.id for link in links].index(PERSON if held else hand.id)
+    return abs(float(extra_amps_with(net, opened, links)[at])) * PERSON_OHM
 
 
 def _dangerous_for(run: Sequence[Stage], risky: Sequence[bool]) -> Band:

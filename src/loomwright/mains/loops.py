@@ -13,7 +13,7 @@ from __future__ import annotations
 from dataclasses import replace
 
 from loomwright.mains.records import Fault, Net, Node, extra_links
-from loomwright.mains.reduced import reduced, state_with
+from loomwright.mains.states import reduced, state_with
 from loomwright.tables.iec_60364_4_41 import C_MIN
 from loomwright.tables.iec_60909 import C_MAX
 from loomwright.units import Band

@@ -24,7 +24,7 @@ from loomwright.mains.records import (
     State,
     extra_links,
 )
-from loomwright.mains.reduced import state_with
+from loomwright.mains.states import state_with
 
 __all__ = [
     "BODY",

@@ -14,8 +14,8 @@ from typing import Literal, NamedTuple
 
 from loomwright.mains.breakers import breaker_time
 from loomwright.mains.records import Device, Link, Net, State
-from loomwright.mains.reduced import state_with
 from loomwright.mains.residual import residual_time
+from loomwright.mains.states import state_with
 from loomwright.units import Band
 
 By = Literal["breaker", "residual"]

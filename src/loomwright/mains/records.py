@@ -13,9 +13,9 @@ Sources: Kirchhoff's and Ohm's laws; Thévenin's theorem, as in any textbook of 
 from __future__ import annotations
 
 import math
-from collections.abc import Mapping
-from dataclasses import dataclass
-from typing import Literal, NamedTuple, TypeAlias
+from collections.abc import Hashable, Mapping
+from dataclasses import dataclass, field, replace
+from typing import Any, Literal, NamedTuple, TypeAlias
 
 from loomwright.tables.iec_60479_1 import PERSON_OHM
 
@@ -127,6 +127,12 @@ class Net:
         Sources.
     devices : tuple of Device
         What opens by itself.
+    nodes : tuple of Node
+        Every node, the ground first.
+    names : frozenset of str
+        Of links and feeds.
+    kept : dict
+        What was worked out of links and feeds, for the next question.
 
     Raises
     ------
@@ -138,13 +144,19 @@ class Net:
     links: tuple[Link, ...]
     feeds: tuple[Feed, ...]
     devices: tuple[Device, ...] = ()
+    nodes: tuple[Node, ...] = field(init=False, repr=False)
+    names: frozenset[str] = field(init=False, repr=False)
+    kept: dict[Hashable, Any] = field(default_factory=dict, init=False, repr=False)
 
     def __post_init__(self) -> None:
         object.__setattr__(self, "links", tuple(self.links))
         object.__setattr__(self, "feeds", tuple(self.feeds))
         object.__setattr__(self, "devices", tuple(self.devices))
         ids = [branch.id for branch in self.branches]
-        if len(ids) != len(set(ids)):
+        nodes = dict.fromkeys((GROUND, *(node for branch in self.branches for node in branch.ends)))
+        object.__setattr__(self, "nodes", tuple(nodes))
+        object.__setattr__(self, "names", frozenset(ids))
+        if len(ids) != len(self.names):
             raise ValueError(f"{next(i for i in ids if ids.count(i) > 1)}: two links or feeds of this name")
         for link in self.links:
             if not 0.0 <= link.ohm < math.inf:
@@ -165,14 +177,21 @@ class Net:
                 raise ValueError(f"{device.id}: no link {', '.join(sorted(missing))} in this net")
 
     @property
-    def nodes(self) -> tuple[Node, ...]:
-        """Every node, the ground first."""
-        return tuple(dict.fromkeys((GROUND, *(node for branch in self.branches for node in branch.ends))))
-
-    @property
     def branches(self) -> tuple[Link | Feed, ...]:
         """Links, then feeds."""
         return (*self.links, *self.feeds)
+
+    def guarded(self, devices: tuple[Device, ...]) -> Net:
+        """Return the same conductors behind other devices; what was worked out of them is shared.
+
+        Parameters
+        ----------
+        devices : tuple of Device
+            What opens by itself there.
+        """
+        other = replace(self, devices=devices)
+        object.__setattr__(other, "kept", self.kept)
+        return other
 
 
 @dataclass(frozen=True, slots=True)

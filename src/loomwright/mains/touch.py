@@ -11,8 +11,8 @@ from __future__ import annotations
 
 from typing import NamedTuple
 
-from loomwright.mains.records import GROUND, PERSON, Fault, Net, Node, extra_links
-from loomwright.mains.reduced import state_with
+from loomwright.mains.records import GROUND, Fault, Net, Node, extra_links
+from loomwright.mains.states import extra_amps_with
 from loomwright.tables.iec_60364_4_41 import TOUCH_LIMIT_V
 from loomwright.tables.iec_60479_1 import PERSON_OHM
 
@@ -58,7 +58,7 @@ def touch(
     ----------
     IEC 60479-1: 1000 Ω, from memory.
     """
-    amps = abs(state_with(net, opened, extra_links(fault, (node, other))).amps[PERSON])
+    amps = abs(float(extra_amps_with(net, opened, extra_links(fault, (node, other)))[-1]))
     return Touched(amps * PERSON_OHM, amps * 1000.0)
 
 

@@ -9,16 +9,16 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass
 
-from loomwright.mains.clearing import Clearing, clear
+from loomwright.mains.clearing import CARRIES_A, Clearing, clear
 from loomwright.mains.net import solve
 from loomwright.mains.records import BODY, Fault, Net
 from loomwright.mains.touch import touch
 from loomwright.tables.iec_60364_4_41 import FINAL_S
 from loomwright.tables.mains_clauses import clause
 
-from .cases import COLD_C, HOT_C, Reach, pitch_net
-from .layout import Layout
+from .cases import COLD_C, HOT_C
 from .pitch import Pitch
+from .shared import PitchNets
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -65,23 +65,26 @@ def live_core(pitch: Pitch) -> str:
     return "neutral" if pitch.reversed and pitch.legs == 1 else "line"
 
 
-def case_faults(layout: Layout, reach: Reach, pitch: Pitch) -> Iterator[CaseFault]:
+def least_share(pitch: Pitch) -> float:
+    """Return the share of the nominal volts that a region counts with for the smallest fault current."""
+    return clause("c_min", pitch.region).limit or 1.0
+
+
+def case_faults(nets: PitchNets, pitch: Pitch) -> Iterator[CaseFault]:
     """Give a fault to the case at each point that a pitch reaches and that has an earth.
 
     Parameters
     ----------
-    layout : Layout
-        The mains side.
-    reach : Reach
-        From the inlet.
+    nets : PitchNets
+        Of the mains side behind an inlet.
     pitch : Pitch
         The supply.
     """
-    cold = pitch_net(layout, reach, pitch, COLD_C)
-    hot = pitch_net(layout, reach, pitch, HOT_C, clause("c_min", pitch.region).limit or 1.0)
+    cold = nets.of(pitch, COLD_C)
+    hot = nets.of(pitch, HOT_C, least_share(pitch))
     known = set(cold.nodes)
-    for outlet, point in layout.outlets.items():
-        if point in reach.came and (point, "earth") in known:
+    for outlet, point in nets.layout.outlets.items():
+        if point in nets.reach.came and (point, "earth") in known:
             yield _case_fault(cold, hot, pitch, outlet, point)
 
 
@@ -94,7 +97,7 @@ def _case_fault(cold: Net, hot: Net, pitch: Pitch, outlet: str, point: str) -> C
         pitch=pitch,
         outlet=outlet,
         expected_a=amps,
-        loop_ohm=pitch.volts / amps if amps > 0.0 else float("inf"),
+        loop_ohm=pitch.volts / amps if amps > CARRIES_A else float("inf"),
         least_a=cleared.amps_at_start,
         touch_v=touch(cold, case, fault=fault).volts,
         clearing=cleared,
@@ -102,4 +105,4 @@ def _case_fault(cold: Net, hot: Net, pitch: Pitch, outlet: str, point: str) -> C
     )
 
 
-__all__ = ["CaseFault", "case_faults", "live_core"]
+__all__ = ["CaseFault", "case_faults", "least_share", "live_core"]

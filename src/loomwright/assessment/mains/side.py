@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from functools import cached_property
 
 from loomwright.assessment.record import WireFigure
@@ -13,6 +13,7 @@ from .cases import Reach, reach_of, sources_of
 from .faulted import CaseFault, case_faults
 from .layout import Layout, layout_of
 from .pitch import Pitch, pitches_of
+from .shared import PitchNets
 from .taken import Taken, Taker, taken_on, takers_of
 
 
@@ -30,6 +31,7 @@ class MainsSide:
 
     wiring: Wiring
     wires: Mapping[str, WireFigure]
+    _nets: dict[str, PitchNets] = field(default_factory=dict, init=False, repr=False)
 
     @cached_property
     def layout(self) -> Layout:
@@ -72,9 +74,13 @@ class MainsSide:
         inlet = self.inlet
         if inlet is None:
             return ()
-        return tuple(
-            one for pitch in self.pitches for one in case_faults(self.layout, self.reaches[inlet], pitch)
-        )
+        return tuple(one for pitch in self.pitches for one in case_faults(self.nets(inlet), pitch))
+
+    def nets(self, inlet: str) -> PitchNets:
+        """Return the nets behind an inlet, kept for the next question."""
+        if inlet not in self._nets:
+            self._nets[inlet] = PitchNets(self.layout, self.reaches[inlet])
+        return self._nets[inlet]
 
     @cached_property
     def taken(self) -> tuple[tuple[Pitch, Taken], ...]:
