@@ -59,6 +59,26 @@ def _short(watts: float) -> str:
     return van(parts=f"kettle: {{kind: appliance, power: {watts} W}}", modes=mode)
 
 
+def _starting(amps: float) -> str:
+    """A breaker of 16 A of any curve may open at once from three times its rating on."""
+    saw = f"saw: {{kind: appliance, power: 1200 W, start: {amps} A for 0.5 s, lasting: no}}"
+    return van(parts=saw, modes="work: {hook_up: any, running: [saw]}")
+
+
+def _wound(watts: float) -> str:
+    """On its reel a lead of 2.5 mm² bears 25 A · 500 / 2300 = 5.43 A, 1250 W."""
+    text = _running(watts)
+    return text.replace("length: 25 m, area: 2.5 mm²", "length: 25 m, area: 2.5 mm², wound: yes")
+
+
+def _house(watts: float) -> str:
+    """A 13 A plug of a British house, on an electrode of its own."""
+    mode = "evening: {hook_up: any, running: [heater]}"
+    heater = f"heater: {{kind: appliance, power: {watts} W, lasting: yes}}"
+    house = "home: {current: 16 A, outlet: house, earthing: tt, electrode: 50 Ω, polarity: right}"
+    return van(parts=heater, modes=mode, pitch=house, region="uk")
+
+
 def _inverter(fields: str, sockets: int = 2, case: str = "50 mm²") -> str:
     runs = "S1: {from: inverter, to: socket_1, area: 2.5 mm², length: 1 m}"
     if sockets > 1:
@@ -157,7 +177,27 @@ MAINS = {
         _running(2900.0),
         "watch",
         "A heater takes 15 A of 16 A all night.",
-        (Flip(_running, 2944.0, "watch"),),
+        (Flip(_running, 2944.0, "watch"), Flip(_house, 2300.0, "watch")),
+    ),
+    "start_opens_pitch": Case(
+        _starting(60.0),
+        _starting(40.0),
+        "watch",
+        "A saw that starts with 60 A on 16 A.",
+        (Flip(_starting, 48.0, "watch"),),
+    ),
+    "lead_left_wound": Case(
+        _wound(1500.0),
+        _wound(1200.0),
+        "watch",
+        "A heater of 1500 W on a lead that stays on its reel.",
+        (Flip(_wound, 1250.0, "watch"),),
+    ),
+    "pitch_on_combined_earth": Case(
+        van(pitch=PITCH.replace("earthing: tn", "earthing: tn_c_s"), region="uk"),
+        van(region="uk"),
+        "watch",
+        "A supply with the distributor's combined neutral and earth.",
     ),
     "inlet_without_notice": Case(
         van(inlet="lid: yes, notice: no"),

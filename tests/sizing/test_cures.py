@@ -91,6 +91,8 @@ NOT_CURED = {
     "lithium_on_bare_link": "a charger between the batteries is chosen first",
     "pitch_overloaded": "what runs is for the people in the van to say",
     "pitch_full_for_hours": "what runs is for the people in the van to say",
+    "start_opens_pitch": "what runs is for the people in the van to say",
+    "pitch_on_combined_earth": "a licensed person has to say how to plug in there",
     "pitch_of_other_volts": "a transformer has to be chosen first",
     "charger_fed_by_inverter": "where the change-over goes is for a licensed person to say",
     "too_heavy": "what stays at home is for the user to say",

@@ -26,10 +26,10 @@ _COIL = ("85", "86", "coil_plus", "coil_minus")
 
 @dataclass(frozen=True, slots=True)
 class LiveInlet:
-    """An inlet that an inverter reaches: devices on the way with their positions, and the inlet's run."""
+    """An inlet that another source reaches: devices on the way with their positions, and the inlet's run."""
 
     inlet: str
-    inverter: str
+    source: str
     positions: tuple[tuple[str, str], ...]
     run: str
 
@@ -44,15 +44,17 @@ class _Step:
 
 
 def live_inlets(wiring: Wiring) -> Iterator[LiveInlet]:
-    """Give the inlets whose pins are live while an inverter runs, hook-up pulled."""
+    """Give the inlets whose pins are live while an inverter, a generator or another inlet feeds, their own
+    lead pulled."""
     inlets = {f"{id}.out": id for id, part in wiring.parts.items() if part.kind == "inlet"}
-    inverters = [id for id, part in wiring.parts.items() if part.kind == "inverter"]
-    steps = _steps(wiring) if inlets and inverters else {}
-    for inverter in inverters:
-        for point, positions in _reached(steps, f"{inverter}.out").items():
-            if point in inlets:
+    makers = [id for id, part in wiring.parts.items() if part.kind in ("inverter", "generator")]
+    others = [*makers, *(inlets.values() if len(inlets) > 1 else ())]
+    steps = _steps(wiring) if inlets and others else {}
+    for source in others:
+        for point, positions in _reached(steps, f"{source}.out").items():
+            if inlets.get(point, source) != source:
                 run = next(iter(wiring.by_point[point])).run
-                yield LiveInlet(inlets[point], inverter, tuple(sorted(positions)), run)
+                yield LiveInlet(inlets[point], source, tuple(sorted(positions)), run)
 
 
 @dataclass(frozen=True, slots=True)

@@ -336,7 +336,7 @@ KINDS: Mapping[str, Row] = MappingProxyType(
             "", "– / –", "running* includes", says="small standing currents as one sum, never wired"
         ),
         # mains
-        "hook_up_lead": _row("", "– / –", "length area", says="outside the van"),
+        "hook_up_lead": _row("", "– / –", "length area wound", says="outside the van"),
         "inlet": _row("out", "– / out", "lid notice", mains="*", says="where hook-up comes in"),
         "breaker_box": _row(
             "in earth", "in / –", "ways* rcd main_breaker", mains="*", says="RCD and breakers side by side"

@@ -44,6 +44,7 @@ MODULES = (
     "mains_guards",
     "modes",
     "moved",
+    "pitch_loads",
     "polarity",
     "series",
     "shell",

@@ -6,23 +6,25 @@ import math
 from collections.abc import Iterator
 
 from loomwright.assessment.mains.faulted import CaseFault
-from loomwright.assessment.mains.taken import Taken
 from loomwright.errors import OutOfTableError
-from loomwright.mains.breakers import breaker_time
-from loomwright.mains.records import Breaker
+from loomwright.plan.values import UNKNOWN, Quantity
 from loomwright.source import Source
+from loomwright.tables.flex_drop import WOUND_SHARE, WOUND_SOURCE, cord_rating
 from loomwright.tables.iec_60364_4_41 import DISCONNECTION_SOURCE
 from loomwright.tables.mains_clauses import clause, lead_area
 
 from .finding import Finding
-from .registry import WORKSHOP, Job, rule
+from .registry import Job, rule
 
-#: Of the rating of a pitch, what may be drawn for hours.
-LASTING = 0.8
+_DUST = 1.0 + 1e-9
+COMBINED = Source(
+    work="Electricity Safety, Quality and Continuity Regulations 2002",
+    place="reg. 9(4): no combined neutral and earth to the metalwork of a caravan",
+    checked="one source",
+)
 NOTICE = Source(
     work="IEC 60364-7-721", place="721.514, 721.55.1.2: notices, lid of the inlet", checked="one source"
 )
-TRIPS = Source(work="IEC 60898-1", place="times of the thermal release", checked="published, second hand")
 
 
 @rule(
@@ -68,75 +70,55 @@ def _late(one: CaseFault) -> str:
 
 @rule(
     worst="watch",
-    asks="Does what runs together fit the pitch?",
-    why="The post's breaker opens, mostly in the rain at night; on some sites only the warden can close it.",
-    source=TRIPS,
+    asks="Is the lead unwound when it carries much?",
+    why="A lead on its reel can't shed its heat: it melts at a fraction of what it carries laid out.",
+    source=WOUND_SOURCE,
 )
-def pitch_overloaded(job: Job) -> Iterator[Finding]:
-    for id, taken, rated_a in _fullest(job):
-        if taken.amps <= rated_a * (1.0 + 1e-9):
+def lead_left_wound(job: Job) -> Iterator[Finding]:
+    for id, part in job.assessment.plan.parts.items():
+        rating = cord_rating(part.area.low) if isinstance(part.area, Quantity) else None
+        if part.kind != "hook_up_lead" or part.wound is not True or rating is None:
             continue
-        after = breaker_time(Breaker(rated_a).curve, rated_a, taken.amps)
-        mode = f" ({taken.mode})" if taken.mode else ""
-        yield Finding(
-            rule="pitch_overloaded",
-            severity="watch",
-            where=id,
-            also=taken.running,
-            value=taken.amps,
-            limit=rated_a,
-            unit="A",
-            says=f"{_together(job, taken)}{mode} take {taken.amps:.3g} A, {id} gives {rated_a:g} A: its "
-            f"breaker {_opens(after.low, after.high)}",
-            do="run one after the other, as the pitch table says, or ask for a larger pitch",
-            source=TRIPS,
-        )
-
-
-def _opens(low: float, high: float) -> str:
-    if math.isinf(high):
-        return "may open" if not math.isinf(low) else "is at its limit"
-    return f"opens within {high / 60.0:.0f} min" if high >= 120.0 else f"opens within {high:.3g} s"
-
-
-def _together(job: Job, taken: Taken) -> str:
-    names = [job.name(id) for id in taken.running]
-    return names[0] if len(names) == 1 else f"{', '.join(names[:-1])} and {names[-1]}"
+        amps = max((taken.lasting_a for _, taken in job.assessment.mains.taken), default=0.0)
+        most = WOUND_SHARE * rating[0]
+        if amps > most * _DUST:
+            yield Finding(
+                rule="lead_left_wound",
+                severity="watch",
+                where=id,
+                value=amps,
+                limit=most,
+                unit="A",
+                says=f"{job.name(id)} stays on its reel and carries {amps:.3g} A for hours; wound it bears "
+                f"about {most:.2g} A",
+                do="unwind the lead wholly before it is loaded",
+                source=WOUND_SOURCE,
+            )
 
 
 @rule(
     worst="watch",
-    asks="Is what runs for hours within 80 % of the pitch?",
-    why="Plugs and breakers at their rating for hours get hot, and the breaker opens early in the sun.",
-    source=WORKSHOP,
+    asks="May the earth of each supply be used for a van?",
+    why="If the distributor's neutral breaks, its combined earth lifts the whole body to mains volts.",
+    source=COMBINED,
 )
-def pitch_full_for_hours(job: Job) -> Iterator[Finding]:
-    for id, taken, rated_a in _fullest(job):
-        if taken.lasting_a <= LASTING * rated_a * (1.0 + 1e-9) or taken.amps > rated_a * (1.0 + 1e-9):
-            continue
-        yield Finding(
-            rule="pitch_full_for_hours",
-            severity="watch",
-            where=id,
-            also=taken.running,
-            value=100.0 * taken.lasting_a / rated_a,
-            limit=100.0 * LASTING,
-            unit="%",
-            says=f"what runs for hours takes {taken.lasting_a:.3g} A, "
-            f"{100.0 * taken.lasting_a / rated_a:.0f} % of {id}",
-            do="turn a heater down, or run it where the pitch gives more",
-            source=WORKSHOP,
-        )
-
-
-def _fullest(job: Job) -> Iterator[tuple[str, Taken, float]]:
-    """Give for each supply the mode that takes most."""
-    found: dict[str, tuple[Taken, float]] = {}
-    for pitch, taken in job.assessment.mains.taken:
-        if pitch.id not in found or taken.amps > found[pitch.id][0].amps:
-            found[pitch.id] = taken, pitch.rated_a
-    for id, (taken, rated_a) in found.items():
-        yield id, taken, rated_a
+def pitch_on_combined_earth(job: Job) -> Iterator[Finding]:
+    if job.assessment.mains.inlet is None:
+        return
+    for id, supply in job.assessment.plan.supplies.items():
+        region = supply.region or job.assessment.plan.region
+        house = supply.outlet == "house" and region == "uk" and supply.earthing in ("tn", UNKNOWN)
+        if supply.earthing == "tn_c_s" or house:
+            is_or_may = "is" if supply.earthing == "tn_c_s" else "of a house may be"
+            yield Finding(
+                rule="pitch_on_combined_earth",
+                severity="watch",
+                where=id,
+                says=f"the earth of {id} {is_or_may} the distributor's combined neutral and earth",
+                do="Have a licensed person say how to plug in there: by an electrode of its own, or an "
+                "isolating transformer",
+                source=COMBINED,
+            )
 
 
 @rule(

@@ -41,12 +41,12 @@ def inlet_live_from_inverter(job: Job) -> Iterator[Finding]:
             rule="inlet_live_from_inverter",
             severity="danger",
             where=one.run,
-            also=(one.inlet, one.inverter, *(id for id, _ in one.positions)),
+            also=(one.inlet, one.source, *(id for id, _ in one.positions)),
             place=job.place(one.inlet, one.run),
-            says=f"{job.name(one.inverter)} reaches the pins of {job.name(one.inlet)}"
+            says=f"{job.name(one.source)} reaches the pins of {job.name(one.inlet)}"
             f"{f', with {stands}' if stands else ''}: they are live with the lead pulled",
             do="Have a licensed person put a change-over of all live poles between the two, so that the "
-            "circuit has either the inlet or the inverter; till then leave the inverter off",
+            "circuit has either one or the other; till then leave it off",
             source=ONE_OR_THE_OTHER,
         )
 

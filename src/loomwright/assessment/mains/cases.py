@@ -172,7 +172,8 @@ def pitch_net(layout: Layout, reach: Reach, pitch: Pitch, temp_c: float, share: 
     lives = ("line", "line_2")[: pitch.legs]
     draft = _Draft(temp_c, lives)
     star: Node = ("star", "")
-    draft.links.append(Link("star", star, GROUND, 0.0))
+    if not pitch.floats:
+        draft.links.append(Link("star", star, GROUND, 0.0))
     feeds = []
     grounded = "line" if pitch.reversed and pitch.legs == 1 else "neutral"
     for core in draft.cores:

@@ -29,6 +29,8 @@ USUAL_ELECTRODE_OHM = 200.0
 ELECTRODE_SOURCE = Source(
     work="IEC 60364-4-41", place="note to the table of electrodes and RCDs", checked="published, second hand"
 )
+#: How each word of the plan may stand; what it leaves open stands both ways.
+EARTHINGS = {"tn": ("tn",), "tn_c_s": ("tn",), "tt": ("tt",), "none": ("none",)}
 #: What is left in line and neutral of a pitch whose electrode is all of its loop. [Ω]
 LEAST_OHM = 0.01
 #: A supply lead that the plan does not have. [m, mm²]
@@ -66,6 +68,8 @@ class Pitch:
         In the post.
     lead_m, lead_mm2 : float
         The connecting lead. [m, mm²]
+    floats : bool
+        A generator without earth: neither of its poles is tied to the ground.
     open_core : str
         A core that is broken at the post: "earth", "neutral"; "" for none.
     """
@@ -83,6 +87,7 @@ class Pitch:
     residual: Residual | None
     lead_m: float
     lead_mm2: float
+    floats: bool = False
     open_core: str = ""
 
 
@@ -92,8 +97,8 @@ def pitches_of(plan: Plan) -> Iterator[Pitch]:
     Nobody knows which pole is live on the next pitch: what opens one pole only is found by itself.
     """
     for id, supply in plan.supplies.items():
-        for earthing in ("tn", "tt") if supply.earthing not in ("tn", "tt", "none") else (supply.earthing,):
-            yield pitch_of(plan, id, str(earthing), reversed=supply.polarity == "reversed")
+        for earthing in EARTHINGS.get(str(supply.earthing), ("tn", "tt")):
+            yield pitch_of(plan, id, earthing, reversed=supply.polarity == "reversed")
 
 
 def pitch_of(plan: Plan, id: str, earthing: str, *, reversed: bool = False, open_core: str = "") -> Pitch:
@@ -131,6 +136,7 @@ def pitch_of(plan: Plan, id: str, earthing: str, *, reversed: bool = False, open
         residual=_residual(supply),
         lead_m=lead_m,
         lead_mm2=lead_mm2,
+        floats=supply.outlet == "generator" and earthing == "none",
         open_core=open_core,
     )
 

@@ -5,16 +5,26 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 
+from loomwright.mains.breakers import breaker_time
+from loomwright.mains.records import Breaker
 from loomwright.plan.model import Mode, Part, Plan
 from loomwright.plan.pieces import Wiring
-from loomwright.plan.values import Quantity
+from loomwright.plan.values import Quantity, Start
 from loomwright.protection.resistance import conductor_resistance
+from loomwright.source import Source
 from loomwright.tables.appliances import SHORT_RUNS, USUAL_CHARGER_EFFICIENCY, USUAL_CHARGING_V
 
 from .cases import COLD_C, Reach
 from .layout import Layout
 from .pitch import Pitch
 
+#: What a household plug of 13 A carries for hours. [A]
+PLUG_A = 10.0
+#: Of the rating of a pitch, what may be drawn for hours.
+LASTING = 0.8
+PLUG_SOURCE = Source(
+    work="common practice", place="a 13 A plug or adapter: 10 A for hours", checked="one source"
+)
 #: Kinds that take mains whenever it is there.
 _ALWAYS = ("mains_charger", "inverter_charger")
 
@@ -120,9 +130,53 @@ def _taken(mode: str, takers: Mapping[str, Taker], running: list[str], pitch: Pi
     return Taken(mode, tuple(running), amps, lasting, lead_drop_v(pitch, min(amps, pitch.rated_a)))
 
 
+def lasting_limit_a(plan: Plan, pitch: Pitch) -> float:
+    """Return what a pitch may give for hours; by a 13 A plug no more than 10 A. [A]"""
+    supply = plan.supplies.get(pitch.id)
+    by_plug = supply is not None and supply.outlet == "house" and pitch.region == "uk"
+    return min(LASTING * pitch.rated_a, PLUG_A if by_plug else pitch.rated_a)
+
+
+@dataclass(frozen=True, slots=True)
+class Starts:
+    """A start that the breaker of a post may not bear, with all else of its mode on. [A, s]"""
+
+    starter: str
+    mode: str
+    amps: float
+    start_s: float
+    opens_s: float
+
+
+def starts_too_large(
+    wiring: Wiring, takers: Mapping[str, Taker], pitch: Pitch, taken: Taken
+) -> Iterator[Starts]:
+    """Give the starts during which the breaker of a pitch may open."""
+    for id in taken.running:
+        start = wiring.parts[id].start
+        if not isinstance(start, Start) or not isinstance(start.amount, Quantity) or start.for_s is None:
+            continue
+        own = start.amount.high / (pitch.volts if start.amount.unit == "W" else 1.0)
+        amps = taken.amps - takers[id].watts / pitch.volts + own
+        opens = breaker_time(Breaker(pitch.rated_a).curve, pitch.rated_a, amps).low
+        if opens < start.for_s.high:
+            yield Starts(id, taken.mode, amps, start.for_s.high, opens)
+
+
 def lead_drop_v(pitch: Pitch, amps: float) -> float:
     """Return what both cores of the connecting lead lose at a current, uncoiled. [V]"""
     return 2.0 * amps * conductor_resistance(pitch.lead_mm2, pitch.lead_m, COLD_C)
 
 
-__all__ = ["Taken", "Taker", "is_lasting", "lead_drop_v", "taken_on", "takers_of"]
+__all__ = [
+    "LASTING",
+    "Starts",
+    "Taken",
+    "Taker",
+    "is_lasting",
+    "lasting_limit_a",
+    "lead_drop_v",
+    "starts_too_large",
+    "taken_on",
+    "takers_of",
+]

@@ -184,6 +184,8 @@ _LABELS: Mapping[str, str] = MappingProxyType(
         "main_breaker": "Main breaker",
         "plugged": "Plugged into",
         "lasting": "Runs on for hours",
+        "wound": "Stays on its reel",
+        "outlet": "Plugged in at",
         "priority": "Dropped first to last",
         # how the van lives
         "Mode.engine": "Engine",

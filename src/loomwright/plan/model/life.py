@@ -57,7 +57,12 @@ class Supply(Entry):
         needed=True,
         says="uk, eu 6 10 16 A at 230 V; na 15 20 30 A at 120 V, 50 A at 120/240 V; au, nz 10 15 A at 230 V",
     )
-    earthing: str | Word = column(words("tn tt none unknown"), "unknown", says="of the supply")
+    outlet: str = column(words("pitch house generator"), "pitch", says="where the lead is plugged in")
+    earthing: str | Word = column(
+        words("tn tn_c_s tt none unknown"),
+        "unknown",
+        says="of the supply; tn_c_s: the distributor's combined neutral and earth",
+    )
     polarity: str | Word = column(words("right reversed unknown"), "unknown", says="of the post")
     loop: Amount = column(OHMS, "unknown", says="earth loop impedance at the post")
     electrode: Amount = column(OHMS, "unknown", says="tt electrode")

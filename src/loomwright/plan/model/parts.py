@@ -312,6 +312,7 @@ class Part(Entry):
     area: Amount = column(AREA, "unknown", says="of a lead")
     includes: tuple[str, ...] = column(list_of(INNER_PART), says="parts whose standby is in this sum")
     factory_drain: Amount = column(AMPS, "unknown", says="drain on the vehicle battery")
+    wound: YesNo = column(YES_NO, "no", says="a lead that stays on its reel in use")
     lid: YesNo = column(YES_NO, "unknown", says="of an inlet")
     notice: YesNo = column(YES_NO, "unknown", says="at an inlet")
     flap: YesNo = column(YES_NO, "unknown", says="of a socket")

@@ -118,6 +118,11 @@ def thicker_lead(base: Base, finding: Finding) -> Iterator[Candidate]:
     yield change(f"a lead of {area}", Edit(f"parts.{finding.where}.area", area))
 
 
+def lead_unwound(base: Base, finding: Finding) -> Iterator[Candidate]:
+    """Unwind the lead."""
+    yield change(f"{finding.where} unwound", Edit(f"parts.{finding.where}.wound", "no"))
+
+
 def least_area(base: Base, finding: Finding) -> Iterator[Candidate]:
     """Lay the least size that the rules ask for."""
     area = f"{finding.limit:g} mm²"
