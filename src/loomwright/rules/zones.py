@@ -211,7 +211,8 @@ def clips_too_far_apart(job: Job) -> Iterator[Finding]:
             unit="m",
             says=f"{id} is fixed every {clips.high:g} m; {allowed} at most"
             + ("; nobody says how much of it lies outside its pipe" if open_m is None else ""),
-            do="set clips in between" if open_m is not None else "set clips where it lies outside its pipe",
+            do=("Have a licensed person " if mains else "")
+            + ("set clips in between" if open_m is not None else "set clips where it lies outside its pipe"),
             source=FIXED if mains else FIXED_12V,
         )
 
