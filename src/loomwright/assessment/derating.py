@@ -16,7 +16,7 @@ from loomwright.plan.model import Part
 from loomwright.plan.values import Quantity
 
 from .banks_states import points_of
-from .mains_ways import reached_appliances
+from .mains.ways import reached_appliances
 from .sag_promises import power_promises
 from .sizes import hottest_c
 
@@ -76,7 +76,7 @@ def derated(job: Assessment) -> Iterator[Derated]:
 def _watts(job: Assessment, inverter: str) -> float:
     """Return the largest power promised of an inverter, or taken by an appliance wired to it. [W]"""
     promised = [one.asked_w for one in power_promises(job) if one.part == inverter]
-    return max([*promised, *reached_appliances(job.wiring, inverter).values()], default=0.0)
+    return max([*promised, *reached_appliances(job.mains, inverter).values()], default=0.0)
 
 
 def _amps(job: Assessment, id: str, part: Part) -> float:

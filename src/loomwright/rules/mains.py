@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from loomwright.assessment.mains_ways import fixed_bonds, live_inlets, too_much_for_inverters
+from loomwright.assessment.mains.ways import fixed_bonds, live_inlets, too_much_for_inverters
 from loomwright.source import Source
 
 from .finding import Finding
@@ -35,7 +35,7 @@ HOOK_UP_ONLY = Source(
     source=ONE_OR_THE_OTHER,
 )
 def inlet_live_from_inverter(job: Job) -> Iterator[Finding]:
-    for one in live_inlets(job.assessment.wiring):
+    for one in live_inlets(job.assessment.mains):
         stands = " and ".join(f"{job.name(id)} on {position}" for id, position in one.positions)
         yield Finding(
             rule="inlet_live_from_inverter",
@@ -58,7 +58,7 @@ def inlet_live_from_inverter(job: Job) -> Iterator[Finding]:
     source=ONE_BOND,
 )
 def bond_stays_on_hook_up(job: Job) -> Iterator[Finding]:
-    for one in fixed_bonds(job.assessment.wiring):
+    for one in fixed_bonds(job.assessment.mains):
         yield Finding(
             rule="bond_stays_on_hook_up",
             severity="fault",
@@ -78,7 +78,7 @@ def bond_stays_on_hook_up(job: Job) -> Iterator[Finding]:
     source=HOOK_UP_ONLY,
 )
 def appliance_above_inverter(job: Job) -> Iterator[Finding]:
-    for one in too_much_for_inverters(job.assessment.wiring):
+    for one in too_much_for_inverters(job.assessment.mains):
         yield Finding(
             rule="appliance_above_inverter",
             severity="watch",

@@ -5,7 +5,8 @@ from __future__ import annotations
 import pytest
 
 from loomwright import read_text
-from loomwright.assessment.mains_ways import live_inlets
+from loomwright.assessment.mains.side import MainsSide
+from loomwright.assessment.mains.ways import live_inlets
 from loomwright.plan.pieces import take_apart
 from tests.rules.cases_modes import mains_plan
 
@@ -16,7 +17,9 @@ CHANGE = "change: {kind: change_over, place: kitchen, poles: 2}"
 
 def found(parts: str, wiring: str) -> list[tuple[tuple[str, str], ...]]:
     """Return the positions in which the inlet of a plan is live."""
-    return [one.positions for one in live_inlets(take_apart(read_text(mains_plan(parts, wiring))))]
+    return [
+        one.positions for one in live_inlets(MainsSide(take_apart(read_text(mains_plan(parts, wiring))), {}))
+    ]
 
 
 def test_a_switch_in_the_way_is_named_with_its_position():
