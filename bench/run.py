@@ -21,7 +21,7 @@ from typing import cast
 from rich.console import Console
 from rich.table import Table
 
-from loomwright.cli import SELDOM_COLLECTED
+from loomwright.cli import ONE_THREAD, SELDOM_COLLECTED
 
 Row = tuple[str, float, str]
 
@@ -53,6 +53,7 @@ def modules() -> list[str]:
 def measure(name: str) -> list[Row]:
     """Return the rows of one module, objects collected as seldom as in the program itself."""
     gc.set_threshold(*SELDOM_COLLECTED)
+    os.environ.setdefault(*ONE_THREAD)
     bench = cast("Callable[[], list[Row]]", importlib.import_module(f"bench.{name}").bench)
     return bench()
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import gc
+import os
 from collections.abc import Generator
 from pathlib import Path
 
@@ -14,6 +15,7 @@ settings.register_profile(
 )
 settings.load_profile("repeatable")
 
+os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")  # as the command does, before numpy is there
 gc.set_threshold(100_000, 20, 50)  # many assessments are held: looking through them all costs minutes
 
 ROOT = Path(__file__).resolve().parent.parent

@@ -326,9 +326,14 @@ def _say_unreadable(error: Exception, as_json: bool) -> None:
 SELDOM_COLLECTED = (50_000, 20, 50)
 
 
+#: Networks are small: more threads of linear algebra wait for each other, and for whatever else runs.
+ONE_THREAD = ("OPENBLAS_NUM_THREADS", "1")
+
+
 def main() -> None:
     """Run the command line; a bug of ours ends with 3 and one line to report."""
     gc.set_threshold(*SELDOM_COLLECTED)
+    os.environ.setdefault(*ONE_THREAD)
     for stream in (sys.stdout, sys.stderr):
         if isinstance(stream, io.TextIOWrapper):
             stream.reconfigure(encoding="utf-8", errors="backslashreplace")
