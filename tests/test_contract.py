@@ -90,6 +90,7 @@ def test_json_has_exactly_its_keys(van):
         "energy",
         "loom",
         "lists",
+        "mains",
         "totals",
     ]
     for kind in ("findings", "wires", "circuits", "studs"):

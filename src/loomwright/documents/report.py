@@ -22,6 +22,7 @@ from .banded import bands_dict
 from .cured import NOTHING_TOLD, RECHECKED, Told, answers_of, told
 from .energy import energy_dict, energy_table
 from .lists import Lists
+from .mains import mains_dict
 from .table import table
 from .under_load import batteries_dict, under_load_table
 
@@ -119,6 +120,7 @@ class Report:
             "energy": _rounded(energy_dict(job)),
             "loom": _rounded(job.loom.as_dict()),
             "lists": _rounded(Lists(job).as_dict()),
+            "mains": _rounded(mains_dict(job)),
             "totals": self._totals(),
         }
 

@@ -65,10 +65,26 @@ def run_together(
     Row(running=('kettle',), amps=5.0, fits=True, trips_after=Band(low=inf, high=inf))
     """
     amps = sum(watts[name] for name in running) / volts
-    fits = amps <= rating_a * (1.0 + _DUST)
-    return Row(
-        tuple(running), amps, fits, breaker_time(curve, rating_a, min(amps, rating_a) if fits else amps)
-    )
+    fit = fits(amps, rating_a)
+    return Row(tuple(running), amps, fit, breaker_time(curve, rating_a, min(amps, rating_a) if fit else amps))
+
+
+def fits(amps: float, rating_a: float) -> bool:
+    """Return whether a breaker carries a current lastingly.
+
+    Parameters
+    ----------
+    amps : float
+        All that runs. [A]
+    rating_a : float
+        The breaker. [A]
+
+    Returns
+    -------
+    bool
+        True up to its rating.
+    """
+    return amps <= rating_a * (1.0 + _DUST)
 
 
 def what_may_run(
