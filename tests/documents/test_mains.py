@@ -9,8 +9,9 @@ from __future__ import annotations
 import pytest
 
 from loomwright import check, read_text
+from loomwright.documents.lists import Lists
 from loomwright.documents.mains import mains_dict
-from tests.rules.cases_mains import MAINS, van
+from tests.rules.cases_mains import M1, M2, MAINS, PE, van
 
 
 def mains(text: str) -> dict:
@@ -35,3 +36,26 @@ def test_what_nobody_knows_is_null_and_the_worse_earthing_counts():
     assert found["outlets"]["socket"]["inlet"]["rcd_type"] is None
     assert found["outlets"]["socket"]["inlet"]["breaker_a"] == 10.0
     assert mains(MAINS["no_rcd"].trips)["outlets"]["socket"]["inlet"]["rcd_ma"] is None
+
+
+LOADS = """kettle: {kind: appliance, power: 900 W, plugged: any}
+        heater: {kind: appliance, power: 750 W, plugged: any}
+        charger: {kind: mains_charger, place: kitchen, power: 330 W}"""
+FEED = "M3: {from: U1.2, breaker: 6 A B 2-pole, to: charger.mains, area: 1.5 mm², length: 1 m}"
+
+
+def test_what_may_run_on_6_a_by_hand():
+    """6 A · 230 V = 1380 W: charger and kettle take 1230 W; all three 1980 W, 8.61 A, 1.435 times."""
+    text = van(parts=LOADS, runs=(M1, M2, PE, FEED), pitch="low: {current: 6 A, earthing: tn}")
+    table = {one.name: one for one in Lists(check(read_text(text)).assessment).every}["pitch"]
+    low = [row for row in table.as_dicts() if row["pitch"] == "low: 6 A, 230 V"]
+    first, second, everything = low
+    assert set(first["runs"]) == {"kettle", "charger"}
+    assert (first["amps_a"], first["spare_w"], first["off"]) == (pytest.approx(1230 / 230), 150.0, ["heater"])
+    assert set(second["runs"]) == {"heater", "charger"}
+    assert everything["amps_a"] == pytest.approx(1980 / 230)
+    assert everything["then"].startswith("holds for")  # under 1.45 times a breaker need not open
+    usual = [row for row in table.as_dicts() if row["pitch"] == "16 A, 230 V"]
+    assert [set(row["runs"]) for row in usual] == [{"kettle", "heater", "charger"}]
+    said = check(read_text(text)).as_text()
+    assert "On the pitch\nlow: 6 A, 230 V\n  run kettle, charger: 5.35 A; off: heater\n" in said

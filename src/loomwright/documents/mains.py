@@ -1,4 +1,4 @@
-"""The mains side as it stands in JSON: supplies and what a fault does there, what guards what, bonds, inlets."""
+"""The mains side as it stands in JSON: supplies with what a fault does there, guards, bonds, inlets."""
 
 from __future__ import annotations
 

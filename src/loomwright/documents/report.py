@@ -22,6 +22,7 @@ from .banded import bands_dict
 from .cured import NOTHING_TOLD, RECHECKED, Told, answers_of, told
 from .energy import energy_dict, energy_table
 from .lists import Lists
+from .lists.pitch import pitch_lines
 from .mains import mains_dict
 from .table import table
 from .under_load import batteries_dict, under_load_table
@@ -169,6 +170,8 @@ class Report:
             parts += ["", "Large loads, alone, by charge and temperature of the batteries", large]
         if days := energy_table(job):
             parts += ["", "A mean day of each month of use", days]
+        if pitches := list(pitch_lines(Lists(job).pitches)):
+            parts += ["", "On the pitch", *pitches]
         parts += ["", f"Not judged by this version: {', '.join(not_judged(job))}."]
         if has_mains(job):
             parts.append(MAINS_CAUTION if job.mains.unjudged else MAINS_UNTESTED)

@@ -10,6 +10,7 @@ from loomwright.assessment.ends import Joined, WireEnd, ends_of, splices_of
 from loomwright.assessment.energy.days import Day, day_promises, days_of_use
 from loomwright.assessment.energy.settings import settings_of
 from loomwright.assessment.holes import Hole, hole_list
+from loomwright.assessment.mains.usual import OnPitch, on_pitches
 from loomwright.assessment.orders import Ordered, order_of
 from loomwright.assessment.plugs import Plug, plugs_of
 from loomwright.assessment.prices import Prices, prices_of
@@ -17,7 +18,7 @@ from loomwright.assessment.record import Assessment
 from loomwright.assessment.weights import Weights, weights_of
 from loomwright.units import Band
 
-from . import energy, goods, wires
+from . import energy, goods, pitch, wires
 from .record import List
 
 
@@ -84,6 +85,11 @@ class Lists:
         return days_of_use(self.job)
 
     @cached_property
+    def pitches(self) -> tuple[OnPitch, ...]:
+        """What may run on each pitch."""
+        return tuple(on_pitches(self.job))
+
+    @cached_property
     def every(self) -> tuple[List, ...]:
         """All lists that have rows, in the order of the work."""
         made = (
@@ -100,6 +106,7 @@ class Lists:
             energy.day_table(self.days),
             energy.promise_table(self.job.plan, tuple(day_promises(self.job))),
             energy.setting_table(tuple(settings_of(self.job))),
+            pitch.pitch_table(self.pitches),
         )
         return tuple(one for one in made if one.rows)
 
