@@ -1,4 +1,4 @@
-"""What may run on each pitch of the plan and on those usual in its region, and what trips when all of it does.
+"""What may run on each pitch of the plan and on those usual in its region, and what trips if all of it runs.
 
 What charges a battery takes mains whenever it is there, so it is in every set. On a supply of two legs all is
 counted on one of them, since a plan does not say what hangs on which.
