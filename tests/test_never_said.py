@@ -22,6 +22,7 @@ from loomwright.api import FORMATS, SHEETS
 from loomwright.cli import commands
 from loomwright.diagrams.fuse_label import fuse_label_sheets
 from loomwright.diagrams.loom import board_sheets, label_sheets, loom_sheets
+from loomwright.diagrams.mains import mains_sheets
 from loomwright.diagrams.modes import mode_sheets
 from loomwright.diagrams.system import system_sheets
 from loomwright.diagrams.van import van_sheets
@@ -46,7 +47,7 @@ DRAWN = {
     "system": system_sheets, "wiring": wiring_sheets, "fuse-label": fuse_label_sheets,
     "modes": mode_sheets, "faults": fault_sheets, "van": van_sheets, "loom": loom_sheets,
     "board": lambda checked: board_sheets(checked)[:4], "labels": label_sheets,
-    "energy": lambda checked: year_sheets(checked, years=2),
+    "energy": lambda checked: year_sheets(checked, years=2), "mains": mains_sheets,
 }  # fmt: skip
 #: A text string of a PDF in UTF-16, as alternative texts and titles are written.
 UTF_16 = re.compile(r"<FEFF([0-9A-F]+)>", re.IGNORECASE)

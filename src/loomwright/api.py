@@ -46,7 +46,19 @@ __all__ = [
 #: The sheets that can be drawn, and the formats that they can be had in.
 #: What the bands of the van sheet may say.
 BANDS = ("current", "drop", "opening")
-SHEETS = ("system", "wiring", "van", "loom", "board", "labels", "modes", "faults", "energy", "fuse-label")
+SHEETS = (
+    "system",
+    "wiring",
+    "van",
+    "loom",
+    "board",
+    "labels",
+    "modes",
+    "faults",
+    "energy",
+    "mains",
+    "fuse-label",
+)
 FORMATS = ("svg", "dxf", "pdf")
 #: Papers that the board can be cut into.
 PAPERS = ("a4", "a3")
@@ -264,7 +276,7 @@ def draw(
         As `read` gives it.
     sheet : str
         "system", "wiring", "van", "loom", "board" (looms at true size), "labels" (of wires), "modes" (who
-        feeds what), "faults" (how soon shorts are over), "energy" (the year) or "fuse-label".
+        feeds what), "faults" (how soon shorts are over), "energy" (the year), "mains" or "fuse-label".
     to : str
         "svg", "dxf" or "pdf".
     mode : str
@@ -278,7 +290,8 @@ def draw(
     Returns
     -------
     list of bytes
-        SVG and DXF: one document for each sheet of paper; PDF: one document with all of them.
+        SVG and DXF: one document for each sheet of paper; PDF: one document with all of them. Empty if
+        the van has nothing for such a sheet, such as no mains side.
 
     Raises
     ------
@@ -303,7 +316,7 @@ def draw(
         sheets = list(board_sheets(check_plan(plan), paper))
     else:
         sheets = _sheets(check_plan(plan), sheet, mode, by)
-    if to == "pdf":
+    if to == "pdf" and sheets:
         from loomwright.drawing.pdf import to_pdf
 
         return [to_pdf(sheets)]
@@ -400,6 +413,10 @@ def _sheets(checked: Checked, sheet: str, mode: str, by: str) -> list[Sheet]:
         from loomwright.documents.year import year_sheets
 
         return list(year_sheets(checked))
+    if sheet == "mains":
+        from loomwright.diagrams.mains import mains_sheets
+
+        return list(mains_sheets(checked))
     if sheet == "fuse-label":
         from loomwright.diagrams.fuse_label import fuse_label_sheets
 

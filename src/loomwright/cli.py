@@ -75,7 +75,19 @@ def check(plan: Path, as_json: bool) -> None:
 @click.option(
     "--sheet",
     type=click.Choice(
-        ["system", "wiring", "van", "loom", "board", "labels", "modes", "faults", "energy", "fuse-label"]
+        [
+            "system",
+            "wiring",
+            "van",
+            "loom",
+            "board",
+            "labels",
+            "modes",
+            "faults",
+            "energy",
+            "mains",
+            "fuse-label",
+        ]
     ),
     required=True,
     help="What to draw.",
@@ -106,11 +118,13 @@ def draw(
     except OSError as missing:
         click.echo(f"{plan}: {missing.strerror or missing}. Give the path of a plan file.", err=True)
         sys.exit(UNREADABLE)
+    if not drawn:
+        click.echo(f"{plan}: nothing to draw: this van has nothing for the sheet {sheet}.", err=True)
     if out == "-":
         if len(drawn) > 1:
             click.echo(f"{plan}: this takes {len(drawn)} sheets; give a folder with --out.", err=True)
             sys.exit(UNREADABLE)
-        sys.stdout.buffer.write(drawn[0])
+        sys.stdout.buffer.write(b"".join(drawn))
         return
     one_file = to == "pdf"
     sheet = "-".join(filter(None, (sheet, mode, by)))

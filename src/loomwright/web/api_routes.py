@@ -66,6 +66,8 @@ def draw(asked: Mapping[str, Any]) -> Response:
     if paper not in api.PAPERS:
         raise _AskedWronglyError(f"paper: one of {', '.join(api.PAPERS)}.")
     drawn = api.draw(_plan(asked), sheet, to, by=by, paper=paper)
+    if not drawn:
+        raise _AskedWronglyError(f"sheet: this van has nothing for the sheet {sheet}.")
     if type(number) is not int or not 1 <= number <= len(drawn):
         raise _AskedWronglyError(f"number: a whole number from 1 to {len(drawn)}.")
     return Response(drawn[number - 1], media_type=MEDIA_TYPES[to], headers={"Sheets": str(len(drawn))})

@@ -10,6 +10,7 @@ from importlib.resources import files
 from loomwright.diagrams.energy import energy_sheets
 from loomwright.diagrams.fuse_label import fuse_boxes, fuse_label_sheets
 from loomwright.diagrams.loom import label_sheets, loom_sheets
+from loomwright.diagrams.mains import mains_sheets
 from loomwright.diagrams.modes import mode_sheets
 from loomwright.diagrams.system import system_sheets
 from loomwright.diagrams.wiring import wiring_sheets
@@ -55,6 +56,7 @@ def book_pdf(
         *loom_sheets(in_margins),
         *mode_sheets(in_margins),
         *(energy_sheets(in_margins, year.year, year.said()) if year is not None else ()),
+        *mains_sheets(in_margins),
     ]
     labels = [*(fuse_label_sheets(checked) if fuse_boxes(checked.assessment) else []), *label_sheets(checked)]
     changes = Changes(cures, nearest(checked))
