@@ -9,7 +9,7 @@ from loomwright.assessment.mains.faulted import CaseFault
 from loomwright.assessment.mains.guards import Guarded, guarded_by
 from loomwright.assessment.mains.pitch import Pitch
 from loomwright.assessment.mains.taken import Taken
-from loomwright.assessment.mains_ways import live_inlets
+from loomwright.assessment.mains.ways import live_inlets
 from loomwright.assessment.record import Assessment
 from loomwright.mains.load import fits
 from loomwright.mains.openings import Opening
@@ -94,10 +94,10 @@ def _mode(pitch: Pitch, taken: Taken) -> dict[str, object]:
 
 
 def _inlet(job: Assessment, id: str) -> dict[str, object]:
-    live = [one for one in live_inlets(job.wiring) if one.inlet == id]
+    live = [one for one in live_inlets(job.mains) if one.inlet == id]
     return {
         "serves": list(job.mains.served(id)),
-        "live_from": [{"from": one.inverter, "positions": dict(one.positions)} for one in live],
+        "live_from": [{"from": one.source, "positions": dict(one.positions)} for one in live],
     }
 
 
