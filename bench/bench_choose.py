@@ -6,7 +6,7 @@ import time
 from pathlib import Path
 
 from loomwright import assess, read
-from loomwright.assessment.energy.year import YearRun
+from loomwright.assessment.energy.year_run import YearRun
 from loomwright.sizing.choosing_goods import Goods
 from loomwright.sizing.choosing_parts import grid, own_of
 from loomwright.sizing.choosing_trials import Trials

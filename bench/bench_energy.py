@@ -8,7 +8,8 @@ from itertools import count
 from pathlib import Path
 
 from loomwright import assess, read
-from loomwright.assessment.energy.year import YearRun, year_of
+from loomwright.assessment.energy.year import year_of
+from loomwright.assessment.energy.year_run import YearRun
 from loomwright.energy import climate, weather
 from loomwright.energy.clear import library_of_the_sun
 from loomwright.energy.strung import strung

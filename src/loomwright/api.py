@@ -24,7 +24,7 @@ if TYPE_CHECKING:
     from collections.abc import Callable
     from concurrent.futures import Executor
 
-    from loomwright.assessment.energy.year import Progress
+    from loomwright.assessment.energy.year_run import Progress
     from loomwright.documents.choose import ChoiceReport
     from loomwright.documents.year import YearReport
 

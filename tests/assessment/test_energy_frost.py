@@ -8,7 +8,7 @@ import numpy as np
 import pytest
 
 from loomwright import assess, read_text, year
-from loomwright.assessment.energy.year import YearRun
+from loomwright.assessment.energy.year_run import YearRun
 from tests.scenarios.lines import text_of
 
 NONE = "charge_below: none"

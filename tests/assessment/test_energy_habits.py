@@ -11,7 +11,8 @@ import pytest
 from loomwright import assess, read, read_text
 from loomwright.assessment.energy.air import inside_c
 from loomwright.assessment.energy.habits import MAKES_UP, NIGHT, Habit, Habits
-from loomwright.assessment.energy.year import YearRun, year_of
+from loomwright.assessment.energy.year import year_of
+from loomwright.assessment.energy.year_run import YearRun
 from tests.scenarios.lines import EXAMPLES, text_of
 
 

@@ -11,7 +11,7 @@ import pytest
 from loomwright import assess, read, read_text, year
 from loomwright.assessment.energy.answers import cycles_of, fills_of, parked_of, stops_of
 from loomwright.assessment.energy.schedule import schedule_of
-from loomwright.assessment.energy.year import YearRun
+from loomwright.assessment.energy.year_run import YearRun
 from loomwright.energy.tank import one_tank
 from loomwright.errors import NoYearError
 from loomwright.plan.calendar import MONTHS

@@ -4,7 +4,8 @@ import pytest
 from axe_playwright_python.sync_playwright import Axe
 from playwright.sync_api import Page, expect
 
-from loomwright.web import choosing
+from loomwright.web import choosing, yearly
+from loomwright.web.work import Work
 
 
 def test_the_year_is_drawn_while_one_looks_on(page: Page, monkeypatch: pytest.MonkeyPatch):
@@ -28,3 +29,38 @@ def test_the_year_is_drawn_while_one_looks_on(page: Page, monkeypatch: pytest.Mo
     page.get_by_role("button", name="Try other sizes").click()
     expect(page.locator(".choice svg")).to_contain_text("the plan: AGM 150 Ah", timeout=60_000)
     assert [one["id"] for one in Axe().run(page, context="#loom").response["violations"]] == []
+
+
+def test_a_slider_draws_the_year_anew_and_writes_it_when_told(
+    page: Page, work: Work, monkeypatch: pytest.MonkeyPatch
+):
+    """By keys alone, then with another light; the plan is as it was until it is written into it."""
+    monkeypatch.setattr(yearly, "YEARS", 2)
+    page.set_viewport_size({"width": 390, "height": 844})
+    text = work.now().text
+    page.goto("/?sheet=energy")
+    drawing, said = page.locator("#sheet > svg"), page.locator("#what-if-said")
+    expect(drawing).to_contain_text("smallest margin", timeout=60_000)
+    covered = page.locator("#loom").bounding_box(), page.locator("#sheet").bounding_box()
+    assert covered[0]["y"] + covered[0]["height"] <= covered[1]["y"] + 1.0, "nothing lies over the picture"
+    page.get_by_text("What if?").focus()
+    page.keyboard.press("Enter")
+    slider = page.get_by_label("Panels")
+    slider.focus()
+    for _ in range(3):
+        page.keyboard.press("ArrowRight")
+    expect(drawing).to_contain_text("Panels 210 Wp instead of 180 Wp")
+    expect(said).to_contain_text("fewer flat nights")
+    assert slider.get_attribute("aria-valuetext") == "210 Wp"
+    assert work.now().text == text
+    page.get_by_role("button", name="For the evening").click()
+    expect(slider).to_have_value("210")
+    expect(drawing).to_contain_text("Panels 210 Wp")
+    assert [one["id"] for one in Axe().run(page).response["violations"]] == []
+    page.get_by_role("button", name="As planned").click()
+    expect(drawing).not_to_contain_text("What if")
+    expect(slider).to_be_focused()
+    page.keyboard.press("End")
+    page.get_by_role("button", name="Write it into the plan").click()
+    expect(page.locator("#said")).to_contain_text("Look at its findings")
+    assert "power: 390 Wp" in work.now().text

@@ -3,7 +3,8 @@
 from functools import cache
 
 from loomwright import read_text
-from loomwright.assessment.energy.year import Year, year_of
+from loomwright.assessment.energy.year import year_of
+from loomwright.assessment.energy.year_record import Year
 from loomwright.diagrams.energy import energy_sheets, tightest
 from loomwright.documents.year import YearReport, year_sheets
 from loomwright.drawing.scene import Polygon, Polyline, Sheet, Text

@@ -7,7 +7,7 @@ from collections.abc import Iterator, Sequence
 
 import numpy as np
 
-from loomwright.assessment.energy.year import MonthFigure, Year
+from loomwright.assessment.energy.year_record import MonthFigure, Year
 from loomwright.diagrams.common import (
     cautions,
     danger_band,
@@ -27,6 +27,7 @@ from loomwright.rules.check import Checked
 
 TITLE = "Energy through the year"
 KEY = "Thick line: half of the years lie below. Band: eight years in ten. Dashed: planned floor."
+BEFORE = "Thick line: half of the years lie below. Accent: the plan as it stands. Dashed: planned floor."
 CAUTION = "Weather is drawn by lot from the climate or the weather file: a year to come is none of these."
 #: A head, and the sentences under it.
 Said = Sequence[tuple[str, Sequence[str]]]
@@ -37,6 +38,7 @@ _WORDS, _LINE = 184.0, 4.3
 _MONTH = (_RIGHT - _LEFT) / 12.0
 _BAR = 6.6
 _MEDIAN, _FLOOR, _EDGE = Pen("ink", 0.7), Pen("ink", 0.35, (1.6, 1.2)), Pen("ink", 0.18)
+_BEFORE = Pen("accent", 0.45)
 #: What the bars are, with their filling.
 _BARS: tuple[tuple[str, Token], ...] = (("taken", "grey"), ("sun", "paper"), ("driving", "band"))
 
@@ -54,6 +56,24 @@ def energy_sheets(checked: Checked, year: Year, said: Said = ()) -> tuple[Sheet,
         What stands below the picture: heads with sentences.
     """
     return (_sheet(checked, list(_picture(year, said))),)
+
+
+def what_if_sheet(checked: Checked, year: Year, before: Year, what: str, said: Said = ()) -> Sheet:
+    """Draw a supposed year, with the plan's own median behind it.
+
+    Parameters
+    ----------
+    checked : Checked
+        Of the plan as it stands.
+    year, before : Year
+        What is supposed, and the plan's own.
+    what : str
+        What is supposed, in words.
+    said : sequence of (str, sequence of str)
+        As for `energy_sheets`.
+    """
+    head = shorten(f"What if: {what}. {year.years} years of weather", 196.0, 3.6)
+    return _sheet(checked, list(_picture(year, said, head, before)))
 
 
 def no_year_sheet(checked: Checked, why: str) -> Sheet:
@@ -99,12 +119,14 @@ def _none(why: str) -> Iterator[Drawn]:
         yield Text((FIELD_BOX.left + 8.0, 49.0 + 5.4 * n), line, 3.6)
 
 
-def _picture(year: Year, said: Said) -> Iterator[Drawn]:
-    head = f"Charge at the end of each day, {year.years} years of weather, from full each January"
-    yield Text((_LEFT, 22.0), head, 3.6, 600)
-    yield Text((_RIGHT, 22.0), KEY, 2.9, anchor="end", ink="grey")
+def _picture(year: Year, said: Said, head: str = "", before: Year | None = None) -> Iterator[Drawn]:
+    usual = f"Charge at the end of each day, {year.years} years of weather, from full each January"
+    yield Text((_LEFT, 22.0), head or usual, 3.6, 600)
+    yield Text((_RIGHT, 22.0), KEY if before is None else BEFORE, 2.9, anchor="end", ink="grey")
     yield from _marked(year)
     yield from _charge(year)
+    if before is not None:
+        yield Polyline(_line(before.held_pct[1]), _BEFORE)
     yield from _bars(year)
     yield from _words(said)
 
@@ -212,4 +234,4 @@ def _words(said: Said) -> Iterator[Drawn]:
         yield Text((x, _WORDS + _LINE * row), line, 2.9, 600 if is_head else 400)
 
 
-__all__ = ["energy_sheets", "no_year_sheet", "tightest"]
+__all__ = ["energy_sheets", "no_year_sheet", "tightest", "what_if_sheet"]

@@ -12,7 +12,7 @@ from dataclasses import dataclass
 
 from loomwright.assessment.charging_taken import ChargePromise, charge_promises
 from loomwright.assessment.energy.days import Day, DaysPromise, day_promises
-from loomwright.assessment.energy.year import Kept, Year
+from loomwright.assessment.energy.year_record import Kept, Year
 from loomwright.assessment.record import Assessment
 from loomwright.assessment.sag_promises import PowerPromise, power_promises
 from loomwright.plan.calendar import MONTH_NAMES, months_in_words

@@ -5,8 +5,9 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from loomwright.assessment.energy.answers import cycles_of, fills_of, parked_of, stops_of
-from loomwright.assessment.energy.year import LONGEST_DAYS, year_of
+from loomwright.assessment.energy.year import year_of
 from loomwright.assessment.energy.year_record import Kept, MonthFigure, Spread, Year
+from loomwright.assessment.energy.year_run import LONGEST_DAYS
 from loomwright.assessment.record import Assessment
 from loomwright.diagrams.energy import energy_sheets, no_year_sheet
 from loomwright.drawing.scene import Sheet

@@ -12,7 +12,7 @@ from collections.abc import Callable, Iterator, Mapping
 from concurrent.futures import Executor
 from dataclasses import dataclass, replace
 
-from loomwright.assessment.energy.year import Progress, YearRun
+from loomwright.assessment.energy.year_run import Progress, YearRun
 from loomwright.assessment.record import Assessment
 from loomwright.assessment.weights import weights_of
 from loomwright.tables.purchase import WP_PER_M2, money

@@ -6,7 +6,7 @@ from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, replace
 
 from loomwright.assessment.banks_states import chemistry_of
-from loomwright.assessment.energy.year import YearRun
+from loomwright.assessment.energy.year_run import YearRun
 from loomwright.assessment.loads import count_of
 from loomwright.assessment.sources import UNSAID_CAPACITY_AH, battery_class
 from loomwright.plan.model import Part, Plan

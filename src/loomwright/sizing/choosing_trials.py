@@ -24,7 +24,7 @@ from loomwright.assessment.energy.weathered import (
     most_a,
     snow_leaves,
 )
-from loomwright.assessment.energy.year import Progress, YearRun
+from loomwright.assessment.energy.year_run import Progress, YearRun
 from loomwright.energy.sweep import Designs, Sky, flat_nights
 from loomwright.energy.tank import Tank, Tanks
 from loomwright.errors import StoppedError

@@ -25,12 +25,15 @@ from .playing import played_of
 from .slip import flips_markup
 from .thing import KINDS, Thing
 from .van import band_of
+from .what_if_told import what_if_told
 from .work import Moment, StaleError, UnreadableError, UnsavedError, Work
 from .year_told import year_told
 
 #: Makes what a page shows: the board, and what is told beside it.
 Shown = Callable[[Moment, Wanted], dict[str, Any]]
 _ACTS = changes.ACTS | accepting.ACTS | building.ACTS | keeping.ACTS | moving.ACTS | playing.ACTS
+#: What a page asks beside the knobs of its question.
+_NO_KNOBS = ("rev", "years", "evening")
 _TYPES = {"js": "text/javascript", "css": "text/css", "svg": "image/svg+xml"}
 
 
@@ -109,6 +112,11 @@ def _add_pages(app: FastAPI, work: Work, shown: Shown) -> None:
     ) -> dict[str, Any]:
         typed = {"nights": nights, "budget": budget, "payload": payload, "roof": roof}
         return choice_told(work, rev, have, typed)
+
+    @app.get("/what-if")
+    def what_if(request: Request, rev: int, years: int = 100, evening: bool = False) -> dict[str, Any]:
+        typed = {name: text for name, text in request.query_params.items() if name not in _NO_KNOBS}
+        return what_if_told(work, rev, years, evening, typed)
 
     @app.post("/choice/stop")
     def stop_choice(_: dict[str, Any]) -> dict[str, Any]:

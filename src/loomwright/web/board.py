@@ -179,7 +179,7 @@ def _of_loom(reading: Reading, tab: Tab) -> str:
 
 
 def _of_energy(reading: Reading, evening: bool) -> str:
-    """Return the year in words, once it is there, and what else could be fitted."""
+    """Return the year in words, once it is there, what may be supposed, and what else could be fitted."""
     came = reading.yearly.came
     if came is None:
         return ""
@@ -189,7 +189,9 @@ def _of_energy(reading: Reading, evening: bool) -> str:
     if report is None:
         heads, rows = HEADS, energy_rows(reading.checked.assessment)
     words = fill("energy_strip.html", why=came.why, said=said, heads=heads, rows=rows)
-    return words if report is None else words + reading.choosing.markup(evening)
+    if report is None:
+        return words
+    return words + reading.supposing.markup() + reading.choosing.markup(evening)
 
 
 def _caution(reading: Reading, play: Play | None) -> str:

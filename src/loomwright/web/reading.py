@@ -22,6 +22,7 @@ from loomwright.rules.check import Checked, check_plan
 
 from .choosing import Choosing
 from .curing import Curing
+from .supposing import Supposing
 from .yearly import Yearly
 
 _log = logging.getLogger(__name__)
@@ -55,6 +56,8 @@ class Reading:
         Its year, worked out when it is first asked for.
     choosing : Choosing
         Other sizes of battery, panels and charger, tried when somebody asks for them.
+    supposing : Supposing
+        Its year with something changed, drawn while somebody moves it.
     """
 
     text: str
@@ -62,6 +65,7 @@ class Reading:
     cures: Curing = field(init=False)
     yearly: Yearly = field(init=False)
     choosing: Choosing = field(init=False)
+    supposing: Supposing = field(init=False)
     before: Mapping[str, Shown] = field(default_factory=dict)
     _shown: dict[str, Shown] = field(default_factory=dict, init=False)
     _checked: Checked | None = field(default=None, init=False)
@@ -75,6 +79,7 @@ class Reading:
         self.cures = Curing(lambda: self.checked)
         self.yearly = Yearly(lambda: self.checked)
         self.choosing = Choosing(lambda: self.checked)
+        self.supposing = Supposing(lambda: self.checked)
 
     @property
     def checked(self) -> Checked:

@@ -11,6 +11,7 @@ from __future__ import annotations
 import math
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass
+from functools import partial
 
 import numpy as np
 from numpy.typing import NDArray
@@ -29,7 +30,7 @@ from .uses import Take
 Floats = NDArray[np.float64]
 #: The hours of the night, and those in which a fridge makes up for it.
 NIGHT, MAKES_UP = (22, 23, 0, 1, 2, 3, 4, 5, 6), (7, 8, 9, 10, 11, 12)
-_COOLING, _INVERTERS = tuple(DUTY_BY_C), ("inverter", "inverter_charger")
+COOLING, _INVERTERS = tuple(DUTY_BY_C), ("inverter", "inverter_charger")
 
 
 @dataclass(frozen=True, slots=True)
@@ -94,14 +95,18 @@ class Habits:
             Gives the flat nights a year of a load, shape (8760,).
         """
         for name, kinds, change in (
-            ("fridge_off_at_night", _COOLING, self._off_at_night),
-            ("fridge_one_degree_warmer", _COOLING, self._warmer),
+            ("fridge_off_at_night", COOLING, self._off_at_night),
+            ("fridge_one_degree_warmer", COOLING, self._warmer),
             ("inverter_off_when_unused", _INVERTERS, self._unused),
         ):
             parts, load, saved = self._changed(kinds, change)
             if saved >= 0.05:
                 flat = nights(load) if before > 0.0 else 0.0
                 yield Habit(name, parts, saved, flat, self.rise_c if change == self._off_at_night else 0.0)
+
+    def warmer(self, celsius: float) -> Floats:
+        """Return the load of the year with what cools held so much warmer, shape (8760,). [A]"""
+        return self._changed(COOLING, partial(self._warmer, by_c=celsius))[1]
 
     def _changed(
         self, kinds: tuple[str, ...], change: Callable[[str, str, Take, Floats], Floats]
@@ -136,10 +141,10 @@ class Habits:
         then[list(MAKES_UP)] += back * missed / len(MAKES_UP)
         return then
 
-    def _warmer(self, season: str, month: str, take: Take, hours: Floats) -> Floats:
-        """Return a fridge's hours held one degree warmer: what comes in goes with the difference."""
+    def _warmer(self, season: str, month: str, take: Take, hours: Floats, by_c: float = 1.0) -> Floats:
+        """Return a fridge's hours held a degree warmer, or more: what comes in goes with the difference."""
         apart = inside_c(self.energy.job, self.energy.plan.use[season], month) - FRIDGE_C
-        return np.asarray(hours * (max(apart - 1.0, 0.0) / apart if apart > 0.0 else 1.0))
+        return np.asarray(hours * (max(apart - by_c, 0.0) / apart if apart > 0.0 else 1.0))
 
     def _unused(self, season: str, month: str, take: Take, hours: Floats) -> Floats:
         """Return an inverter's own hours without those in which nothing runs behind it."""
@@ -155,4 +160,4 @@ class Habits:
         return max(max(air, default=FRIDGE_C) - FRIDGE_C, 0.0) * (1.0 - math.exp(-len(NIGHT) / BOX_LAG_H))
 
 
-__all__ = ["MAKES_UP", "NIGHT", "Habit", "Habits"]
+__all__ = ["COOLING", "MAKES_UP", "NIGHT", "Habit", "Habits"]

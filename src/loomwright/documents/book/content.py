@@ -6,7 +6,7 @@ import re
 from collections.abc import Mapping, Sequence
 from dataclasses import asdict, dataclass
 
-from loomwright.assessment.energy.year import Year
+from loomwright.assessment.energy.year_record import Year
 from loomwright.assessment.record import Assessment
 from loomwright.diagrams.common import OWN_WORKSHOP, mains_notice, numbered, typed
 from loomwright.diagrams.fuse_label import fuse_boxes, loose_fuses

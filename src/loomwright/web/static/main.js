@@ -20,6 +20,7 @@ import "./print.js";
 import "./lists.js";
 import "./live.js";
 import "./save.js";
+import "./whatif.js";
 import "./year.js";
 
 const paper = document.getElementById("paper").dataset;

@@ -90,6 +90,14 @@ function label({ kind, id }) {
   return `${kind} ${id}${name ? `, ${name}` : ""}`;
 }
 
+/** Put another drawing of the same sheet in its place, seen as the last one was. */
+export function draw(markup) {
+  host.innerHTML = markup;
+  crop();
+  things = thingsOn(svg(), FIELD, label);
+  settle();
+}
+
 /** What stands beside the field is left out: the page shows it in words of its own size. */
 function crop() {
   if (!svg()) return;
