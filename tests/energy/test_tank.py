@@ -11,6 +11,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from loomwright.circuit.discharge import hours_at
 from loomwright.energy.tank import Hours, Tank, Tanks, one_tank, tanks
 
 YEAR = 8760
@@ -78,6 +79,8 @@ def test_side_by_side_and_one_by_one_are_equal():
             "limit_a": 5.0 * (k + 1),
             "back_ah": 3.0 * k,
             "rest_a": 0.002 * k,
+            "rated_a": 0.5 * (k + 1),
+            "exponent": 1.0 + 0.06 * k,
         }
         several.append(Tank(capacity_ah=capacity, **taper, **more))
     load, shines = random.uniform(0, 4, (5, 2000)), random.random((5, 2000)) > 0.6
@@ -105,7 +108,7 @@ def test_what_comes_in_goes_out_is_lost_or_stays(load, source, efficiency, knee,
     )
     done = run(tank, load, source, 30.0, hours=48, floor=12.0)
     before = np.concatenate(([30.0], done.held_ah[:-1]))
-    change = efficiency * done.stored_ah - done.given_ah - done.rested_ah
+    change = efficiency * done.stored_ah - done.drained_ah - done.rested_ah
     np.testing.assert_allclose(done.held_ah - before, change, atol=1e-9)
     served = np.array(load) - done.missed_ah
     np.testing.assert_allclose(
@@ -123,3 +126,26 @@ def test_more_panel_never_means_more_missed(load, source, more):
     some = run(tank, load, source, 30.0, hours=48, floor=12.0)
     much = run(tank, load, [more * one for one in source], 30.0, hours=48, floor=12.0)
     assert much.missed_ah.sum() <= some.missed_ah.sum() + 1e-9
+
+
+def test_a_fast_discharge_takes_more_off_the_charge_as_peukert_has_it():
+    """100 Ah at 20 h and k = 1.25: 20 A are four times the rated 5 A, 4^0.25 = 1.414; empty after 3.54 h.
+
+    That is what the closed form says, too: 20 h · (100 / (20 · 20))^1.25 = 3.536 h.
+    """
+    tank = Tank(capacity_ah=100.0, rated_a=5.0, fastest_a=100.0, exponent=1.25)
+    n = 6
+    told = one_tank(tank, [20.0] * n, [0.0] * n, [0.0] * n, [1.0] * n, 100.0)
+    assert told.given_ah.sum() == pytest.approx(20.0 * hours_at(100.0, 20.0, 1.25))
+    assert told.drained_ah.sum() == pytest.approx(100.0)
+    many = tanks(
+        Tanks.of([tank, tank]), *(np.full((2, n), x) for x in (20.0, 0.0, 0.0, 1.0)), np.full(2, 100.0)
+    )
+    for name in ("held_ah", "given_ah", "drained_ah", "missed_ah"):
+        assert getattr(many, name)[1] == pytest.approx(getattr(told, name), abs=1e-12)
+
+
+def test_slow_discharges_and_those_beside_sources_take_what_they_give():
+    tank = Tank(capacity_ah=100.0, rated_a=5.0, fastest_a=100.0, exponent=1.25)
+    told = one_tank(tank, [5.0, 20.0], [0.0, 16.0], [0.0] * 2, [1.0] * 2, 100.0)
+    assert told.drained_ah.tolist() == told.given_ah.tolist() == [5.0, 4.0]

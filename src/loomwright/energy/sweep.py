@@ -120,7 +120,7 @@ def flat_nights(sky: Sky, designs: Designs, years: int) -> NDArray[np.int64]:
             sun = sun + np.minimum(course[t] * amps[MONTH_OF_HOUR[t]], limit)
         source = sun * clear[t] + driven[t] * times + hooked[t]
         floor = capacity - usable * warmth[t]
-        _, _, missed, _, _ = run.hour(sky.load_a[t], source, floor, may_charge[t])
+        _, _, _, missed, _, _ = run.hour(sky.load_a[t], source, floor, may_charge[t])
         cut |= missed > DUST_AH
         if t % 24 == _NOON - 1:
             if t < 24:

@@ -3,7 +3,9 @@
 In each hour the sources first serve the loads; what is over goes into the battery, as much as it accepts, and
 what is short comes out of it down to its floor. Below the floor the loads are cut, and stay cut until it is
 filled to where they come back. A battery takes its full charging current up to some charge and then less and
-less, in a straight line down to its tail current; what goes in comes out again but for a share.
+less, in a straight line down to its tail current; what goes in comes out again but for a share. What it
+gives faster than its rated current takes more off its charge than comes out (Peukert); a rest gives none of
+that back.
 
 `one_tank` is plain Python over the hours of one year; `tanks` runs any number side by side with numpy. They
 do the same arithmetic in the same order. Volts are left out: limits in volts are turned into charge before.
@@ -45,6 +47,10 @@ class Tank:
         So much above the floor cut loads come back. [Ah]
     rest_a : float
         What it loses by itself. [A]
+    rated_a, fastest_a : float
+        Up to the first its capacity holds; beyond the second Peukert's law says no more. [A]
+    exponent : float
+        Peukert's, above that; 1: it always holds.
     """
 
     capacity_ah: float
@@ -54,6 +60,9 @@ class Tank:
     tail_a: float = 0.0
     back_ah: float = 0.0
     rest_a: float = 0.0
+    rated_a: float = float("inf")
+    fastest_a: float = float("inf")
+    exponent: float = 1.0
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
@@ -68,6 +77,8 @@ class Hours:
         Gone into it, at its posts.
     given_ah : ndarray
         Come out of it.
+    drained_ah : ndarray
+        Gone from its charge for that.
     missed_ah : ndarray
         Asked for and not served.
     spilled_ah : ndarray
@@ -79,9 +90,13 @@ class Hours:
     held_ah: Floats
     stored_ah: Floats
     given_ah: Floats
+    drained_ah: Floats
     missed_ah: Floats
     spilled_ah: Floats
     rested_ah: Floats
+
+
+_ROWS = tuple(Hours.__dataclass_fields__)
 
 
 def one_tank(
@@ -113,7 +128,7 @@ def one_tank(
     """
     held, is_on, size = start_ah, True, tank.capacity_ah
     knee, span = tank.taper_from * size, (1.0 - tank.taper_from) * size
-    rows: list[tuple[float, float, float, float, float, float]] = []
+    rows: list[tuple[float, ...]] = []
     for load, source, floor, share in zip(load_a, source_a, floor_ah, charge_share, strict=True):
         is_on = held > floor if is_on else held >= floor + tank.back_ah and held > floor
         asked = load if is_on else 0.0
@@ -122,17 +137,28 @@ def one_tank(
         if held > knee and span > 0.0:
             takes = tank.limit_a - (tank.limit_a - tank.tail_a) * ((held - knee) / span)
         stored = min(max(over, 0.0), max(takes * share, 0.0), (size - held) / tank.efficiency)
-        given = min(max(-over, 0.0), max(held - floor, 0.0))
-        missed = load - asked + (max(-over, 0.0) - given)
-        filled = held + tank.efficiency * stored - given
+        short, there = max(-over, 0.0), max(held - floor, 0.0)
+        times = _times(short, tank)
+        drained = min(short * times, there)
+        given = drained / times
+        missed = load - asked + (short - given)
+        filled = held + tank.efficiency * stored - drained
         rested = min(tank.rest_a, filled)
         held = filled - rested
-        rows.append((held, stored, given, missed, max(over, 0.0) - stored, rested))
-    table = np.array(rows, dtype=np.float64).reshape(-1, 6).T
-    return Hours(
-        held_ah=table[0], stored_ah=table[1], given_ah=table[2], missed_ah=table[3], spilled_ah=table[4],
-        rested_ah=table[5],
-    )  # fmt: skip
+        rows.append((held, stored, given, drained, missed, max(over, 0.0) - stored, rested))
+    return _hours(np.array(rows, dtype=np.float64).reshape(-1, len(_ROWS)).T)
+
+
+def _times(amps: float, tank: Tank) -> float:
+    """Return how much more goes from the charge than comes out at a current."""
+    if amps <= tank.rated_a or tank.exponent == 1.0:
+        return 1.0
+    return float((min(amps, tank.fastest_a) / tank.rated_a) ** (tank.exponent - 1.0))
+
+
+def _hours(table: Floats) -> Hours:
+    """Return the rows of a run as hours."""
+    return Hours(**dict(zip(_ROWS, table, strict=True)))
 
 
 def beside(years: Sequence[Hours]) -> Hours:
@@ -152,6 +178,9 @@ class Tanks:
     tail_a: Floats
     back_ah: Floats
     rest_a: Floats
+    rated_a: Floats
+    fastest_a: Floats
+    exponent: Floats
 
     @classmethod
     def of(cls, tanks: Sequence[Tank]) -> Tanks:
@@ -178,11 +207,12 @@ class Hourly:
         self._knee = many.taper_from * many.capacity_ah
         self._fall = np.where(tapers, many.limit_a - many.tail_a, 0.0)
         self._over_span = np.where(tapers, span, 1.0)
+        self._slow_a = float(np.min(np.where(many.exponent > 1.0, many.rated_a, np.inf)))
         self.held_ah = np.array(start_ah, dtype=float)
         self._is_on = np.ones(self.held_ah.shape, dtype=bool)
 
     def hour(self, load: Floats, source: Floats, floor: Floats, share: Floats) -> tuple[Floats, ...]:
-        """Go on by an hour; return what was stored, given, missed, spilled and rested. [Ah]
+        """Go on by an hour; return what was stored, given, drained, missed, spilled and rested. [Ah]
 
         Parameters
         ----------
@@ -199,11 +229,23 @@ class Hourly:
         takes = many.limit_a - self._fall * (np.maximum(held - self._knee, 0.0) / self._over_span)
         room = (many.capacity_ah - held) / many.efficiency
         stored = np.minimum(np.minimum(left, np.maximum(takes * share, 0.0)), room)
-        given = np.minimum(short, np.maximum(held - floor, 0.0))
-        filled = held + many.efficiency * stored - given
+        there = np.maximum(held - floor, 0.0)
+        if np.max(short) <= self._slow_a:
+            given = drained = np.minimum(short, there)
+        else:
+            times = self._times(short)
+            drained = np.minimum(short * times, there)
+            given = drained / times
+        filled = held + many.efficiency * stored - drained
         rested = np.minimum(many.rest_a, filled)
         self.held_ah = filled - rested
-        return stored, given, load - asked + (short - given), left - stored, rested
+        return stored, given, drained, load - asked + (short - given), left - stored, rested
+
+    def _times(self, short: Floats) -> Floats:
+        """As for one tank, for all."""
+        many = self.many
+        counted = np.maximum(np.minimum(short, many.fastest_a) / many.rated_a, 1.0)
+        return np.asarray(counted ** (many.exponent - 1.0))
 
 
 def tanks(
@@ -226,18 +268,13 @@ def tanks(
         Arrays of shape (n, hours).
     """
     hours, n = load_a.shape[1], len(many.capacity_ah)
-    run, out = Hourly(many, start_ah), np.empty((6, hours, n))
+    run, out = Hourly(many, start_ah), np.empty((len(_ROWS), hours, n))
     by_hour = [np.ascontiguousarray(one.T) for one in (load_a, source_a, floor_ah, charge_share)]
     for t in range(hours):
         load, source, floor, share = (one[t] for one in by_hour)
-        stored, given, missed, spilled, rested = run.hour(load, source, floor, share)
-        out[0, t], out[1, t], out[2, t] = run.held_ah, stored, given
-        out[3, t], out[4, t], out[5, t] = missed, spilled, rested
-    held_ah, stored_ah, given_ah, missed_ah, spilled_ah, rested_ah = (one.T for one in out)
-    return Hours(
-        held_ah=held_ah, stored_ah=stored_ah, given_ah=given_ah, missed_ah=missed_ah, spilled_ah=spilled_ah,
-        rested_ah=rested_ah,
-    )  # fmt: skip
+        out[1:, t] = run.hour(load, source, floor, share)
+        out[0, t] = run.held_ah
+    return _hours(out.transpose(0, 2, 1))
 
 
 __all__ = ["DUST_AH", "Hourly", "Hours", "Tank", "Tanks", "beside", "one_tank", "tanks"]

@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
+from loomwright.circuit.discharge import FASTEST_H, RATED_H
 from loomwright.energy.tank import Tank
+from loomwright.plan.values import Quantity
 from loomwright.tables.battery_energy import BACK_SHARE, SELF_DISCHARGE
-from loomwright.tables.battery_states import TAIL_SHARE, TAPERS_FROM_PCT
+from loomwright.tables.battery_states import PEUKERT, TAIL_SHARE, TAPERS_FROM_PCT
 
 from ..banks_states import chemistry_of
 from ..charging_least import charge_limit
@@ -28,7 +30,7 @@ def tank_of(job: Assessment, store: Store, level: tuple[str, ...]) -> Tank:
     capacity = sum(capacity_of(job, id)[0] for id in level)
     chemistry = chemistry_of(job.wiring.parts[level[0]])
     limit = sum(charge_limit(job.wiring, inputs, id) for id in level)
-    band = SELF_DISCHARGE[chemistry]
+    band, peukert = SELF_DISCHARGE[chemistry], job.wiring.parts[level[0]].peukert
     return Tank(
         capacity_ah=capacity,
         efficiency=efficiency_of(job, store).value,
@@ -37,6 +39,9 @@ def tank_of(job: Assessment, store: Store, level: tuple[str, ...]) -> Tank:
         tail_a=min(TAIL_SHARE[chemistry] * capacity, limit),
         back_ah=BACK_SHARE * capacity,
         rest_a=band.mid * capacity / _MONTH_H,
+        rated_a=capacity / RATED_H,
+        fastest_a=capacity / FASTEST_H,
+        exponent=peukert.mid if isinstance(peukert, Quantity) else PEUKERT[chemistry].mid,
     )
 
 
