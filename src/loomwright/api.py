@@ -8,10 +8,12 @@ from typing import TYPE_CHECKING, cast
 
 from loomwright import store
 from loomwright.assessment.assess import assess as _assess
+from loomwright.assessment.energy.day_flows import months_of_use
 from loomwright.assessment.record import Assessment
 from loomwright.documents.report import Report
 from loomwright.drawing.scene import Sheet
 from loomwright.errors import NoSuchModeError, PlanError
+from loomwright.plan.calendar import MONTH_NAMES, MONTHS, months_in_words
 from loomwright.plan.changes.numbers import give_numbers as _give_numbers
 from loomwright.plan.changes.numbers import how_many
 from loomwright.plan.edit import apply_edits
@@ -266,7 +268,13 @@ def choose(
 
 
 def draw(
-    plan: Plan, sheet: str, to: str = "svg", mode: str = "", by: str = "", paper: str = "a4"
+    plan: Plan,
+    sheet: str,
+    to: str = "svg",
+    mode: str = "",
+    by: str = "",
+    paper: str = "a4",
+    month: str = "",
 ) -> list[bytes]:
     """Draw a sheet of a plan.
 
@@ -286,6 +294,9 @@ def draw(
         "current", "drop" or "opening": what the bands of the van sheet say; "" for none.
     paper : str
         "a4" or "a3": what the board is cut into.
+    month : str
+        "jan" ... "dec": whose mean day the system sheet has in ampere-hours; "" for that of the smallest
+        margin, "none" for none.
 
     Returns
     -------
@@ -298,7 +309,7 @@ def draw(
     ValueError
         There is no such sheet, format or paper.
     NoSuchModeError
-        The van has no such mode, or the sheet is not drawn in modes, or has no such bands.
+        The van has no such mode, or the sheet is not drawn in modes, or has no such bands or month.
     """
     if sheet not in SHEETS or to not in FORMATS:
         raise ValueError(
@@ -308,6 +319,10 @@ def draw(
         raise NoSuchModeError(f"only the wiring is drawn in a mode, not {sheet!r}")
     if by and (sheet != "van" or by not in BANDS):
         raise NoSuchModeError(f"only the van sheet has bands, by {', '.join(BANDS)}, not {sheet!r} by {by!r}")
+    if month and (sheet != "system" or month not in (*MONTHS, "none")):
+        raise NoSuchModeError(
+            f"only the system sheet has a month, {', '.join(MONTHS)} or none, not {sheet!r} {month!r}"
+        )
     if paper not in PAPERS:
         raise ValueError(f"no paper {paper!r}; papers: {', '.join(PAPERS)}")
     if sheet == "board":
@@ -315,7 +330,7 @@ def draw(
 
         sheets = list(board_sheets(check_plan(plan), paper))
     else:
-        sheets = _sheets(check_plan(plan), sheet, mode, by)
+        sheets = _sheets(check_plan(plan), sheet, mode, by, month)
     if to == "pdf" and sheets:
         from loomwright.drawing.pdf import to_pdf
 
@@ -388,11 +403,20 @@ def give_numbers(path: str | Path) -> int:
     return how_many(edits)
 
 
-def _sheets(checked: Checked, sheet: str, mode: str, by: str) -> list[Sheet]:
+def _has_month(checked: Checked, month: str) -> None:
+    """Refuse a month in which a van is not used."""
+    months = months_of_use(checked.assessment)
+    if month in MONTHS and month not in months:
+        used = months_in_words(months) or "none"
+        raise NoSuchModeError(f"this van is not used in {MONTH_NAMES[month]}; its months of use: {used}")
+
+
+def _sheets(checked: Checked, sheet: str, mode: str, by: str, month: str) -> list[Sheet]:
     if sheet == "system":
         from loomwright.diagrams.system import system_sheets
 
-        return list(system_sheets(checked))
+        _has_month(checked, month)
+        return list(system_sheets(checked, month))
     if sheet == "van":
         from loomwright.diagrams.van import By, van_sheets
 

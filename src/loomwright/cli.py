@@ -97,18 +97,29 @@ def check(plan: Path, as_json: bool) -> None:
 @click.option(
     "--by", type=click.Choice(["current", "drop", "opening"]), help="What the bands of the van sheet say."
 )
+@click.option(
+    "--month", default="", help="Whose mean day the system sheet shows, such as jul; none leaves it out."
+)
 @click.option("--paper", type=click.Choice(["a4", "a3"]), default="a4", help="What a board is cut into.")
 @click.option("--out", default="", help="Folder to write into, else beside PLAN; - prints one sheet.")
 @_JSON
 def draw(
-    plan: Path, sheet: str, to: str, mode: str, by: str | None, paper: str, out: str, as_json: bool
+    plan: Path,
+    sheet: str,
+    to: str,
+    mode: str,
+    by: str | None,
+    month: str,
+    paper: str,
+    out: str,
+    as_json: bool,
 ) -> None:
     """Draw a sheet of PLAN into files and print their paths."""
     from loomwright import api
     from loomwright.errors import NoSuchModeError, PlanError
 
     try:
-        drawn = api.draw(api.read(plan), sheet, to, mode, by or "", paper)
+        drawn = api.draw(api.read(plan), sheet, to, mode, by or "", paper, month)
     except PlanError as unreadable:
         _say_unreadable(unreadable, as_json)
         sys.exit(UNREADABLE)
@@ -127,7 +138,7 @@ def draw(
         sys.stdout.buffer.write(b"".join(drawn))
         return
     one_file = to == "pdf"
-    sheet = "-".join(filter(None, (sheet, mode, by)))
+    sheet = "-".join(filter(None, (sheet, mode, by, month)))
     names = [f"{sheet}{'' if one_file else f'-{n}'}.{to}" for n in range(1, len(drawn) + 1)]
     _write(plan, out, dict(zip(names, drawn, strict=True)), as_json)
 

@@ -130,7 +130,7 @@ class _Writer:
                     _link(made, item)
 
     def _band(self, band: Band) -> None:
-        pen = Pen("band", 2 * band.half_width)
+        pen = Pen(band.fill, 2 * band.half_width)
         _link(_polyline(self.document, self.space, band.points, pen, self.height, band=True), band)
         for ends in band.strokes():
             _link(_polyline(self.document, self.space, ends, PATTERN, self.height), band)

@@ -14,7 +14,7 @@ from typing import Literal
 Token = Literal[
     "paper", "slip", "board", "tint",
     "ink", "grey", "rule", "accent", "on_accent", "mark",
-    "band", "danger", "danger_ring", "on_danger", "danger_text", "wire_outline",
+    "band", "sun", "use", "danger", "danger_ring", "on_danger", "danger_text", "wire_outline",
     "BK", "BN", "RD", "OG", "YE", "GN", "BU", "VT", "GY", "WH", "PK", "TQ",
 ]  # fmt: skip
 
@@ -22,6 +22,7 @@ _DAY: dict[Token, str] = {
     "paper": "#FDFCF8", "slip": "#FFFFFF", "board": "#E3E0D7", "tint": "#EFEDE6",
     "ink": "#1B2127", "grey": "#59626B", "rule": "#737A81",
     "accent": "#0B5A66", "on_accent": "#FFFFFF", "mark": "#BFE3E2", "band": "#DEDEDB",
+    "sun": "#EFE3B0", "use": "#E6E2D6",
     "danger": "#A8121B", "danger_ring": "#A8121B", "on_danger": "#FFFFFF", "danger_text": "#A8121B",
     "wire_outline": "#1B2127",
 }  # fmt: skip
@@ -30,6 +31,7 @@ _EVENING: dict[Token, str] = {
     "paper": "#1E2327", "slip": "#262C31", "board": "#121517", "tint": "#2D343A",
     "ink": "#ECE8DE", "grey": "#A9B0B6", "rule": "#7C858C",
     "accent": "#7CC7D0", "on_accent": "#0E2225", "mark": "#1B464C", "band": "#3D4142",
+    "sun": "#55491F", "use": "#403A2E",
     "danger": "#D2363D", "danger_ring": "#ECE8DE", "on_danger": "#FFFFFF", "danger_text": "#FF9A94",
     "wire_outline": "#8C949B",
 }  # fmt: skip

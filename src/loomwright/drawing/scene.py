@@ -364,13 +364,14 @@ Pattern = Literal["dots", "slant", "cross"]
 class Band(Item):
     """A band that lies behind a line and says something of it: a tint, with any patterns on it.
 
-    One that is `edged` has a line of danger around it.
+    One that is `edged` has a line of danger around it; `fill` is its tint.
     """
 
     points: tuple[Point, ...]
     patterns: tuple[Pattern, ...] = ()
     half_width: float = 1.7
     edged: bool = False
+    fill: Token = "band"
     layer: Layer = field(default="overlay", kw_only=True)
 
     def box(self) -> Box:
@@ -379,8 +380,8 @@ class Band(Item):
 
     def edge(self) -> tuple[Point, ...]:
         """Return the line around it, closed."""
-        left = _aside(self.points, self.half_width)
-        right = _aside(self.points[::-1], self.half_width)
+        left = aside(self.points, self.half_width)
+        right = aside(self.points[::-1], self.half_width)
         return (*left, *right, left[0])
 
     def strokes(self) -> Iterator[tuple[Point, Point]]:
@@ -396,15 +397,15 @@ class Band(Item):
             for number in range(int(length / step)):
                 middle = (number + 0.5) * step
                 if "dots" in self.patterns:
-                    aside = half * 0.62 * (1 if number % 2 else -1)
-                    yield at(middle - 0.3, aside), at(middle + 0.3, aside)
+                    off = half * 0.62 * (1 if number % 2 else -1)
+                    yield at(middle - 0.3, off), at(middle + 0.3, off)
                 if {"slant", "cross"} & set(self.patterns):
                     yield at(middle - 0.7, -half), at(middle + 0.7, half)
                 if "cross" in self.patterns:
                     yield at(middle - 0.7, half), at(middle + 0.7, -half)
 
 
-def _aside(points: Sequence[Point], far: float) -> list[Point]:
+def aside(points: Sequence[Point], far: float) -> list[Point]:
     """Return a line moved to its left, corner by corner; sharp corners are not drawn out to a point. [mm]"""
     corners = [points[0], *(b for a, b in pairwise(points) if a != b)]
     steps = [(b[0] - a[0], b[1] - a[1], dist(a, b)) for a, b in pairwise(corners)]

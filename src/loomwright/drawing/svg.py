@@ -165,7 +165,7 @@ class _Writer:
         return f"{backing}<text {' '.join(marks)}{self._fill(text.ink)}>{escape(text.text)}</text>"
 
     def _band(self, band: Band) -> Iterator[str]:
-        pen = Pen("band", 2 * band.half_width)
+        pen = Pen(band.fill, 2 * band.half_width)
         yield f'<path d="{_path(band.points)}" stroke-linejoin="round"{self._stroke(pen)}/>'
         strokes = "".join(_path(ends) for ends in band.strokes())
         if strokes:

@@ -14,7 +14,7 @@ from fastapi.concurrency import run_in_threadpool
 from fastapi.responses import JSONResponse, Response
 
 from loomwright import api
-from loomwright.errors import PlanError, Problem
+from loomwright.errors import NoSuchModeError, PlanError, Problem
 from loomwright.plan.model import Plan
 from loomwright.plan.nodes import to_data
 from loomwright.plan.tree import from_data, parse
@@ -65,7 +65,10 @@ def draw(asked: Mapping[str, Any]) -> Response:
     paper = asked.get("paper", "a4")
     if paper not in api.PAPERS:
         raise _AskedWronglyError(f"paper: one of {', '.join(api.PAPERS)}.")
-    drawn = api.draw(_plan(asked), sheet, to, by=by, paper=paper)
+    try:
+        drawn = api.draw(_plan(asked), sheet, to, by=by, paper=paper, month=str(asked.get("month", "")))
+    except NoSuchModeError as unknown:
+        raise _AskedWronglyError(f"month: {unknown}.") from None
     if not drawn:
         raise _AskedWronglyError(f"sheet: this van has nothing for the sheet {sheet}.")
     if type(number) is not int or not 1 <= number <= len(drawn):

@@ -88,9 +88,10 @@ def _add_pages(app: FastAPI, work: Work, shown: Shown) -> None:
         play: str = "",
         band: str = "",
         as_list: bool = False,
+        month: str = "",
     ) -> dict[str, Any]:
         played = played_of(play)
-        wanted = Wanted(sheet, _thing(kind, id), evening, by, played, band_of(band), as_list)
+        wanted = Wanted(sheet, _thing(kind, id), evening, by, played, band_of(band), as_list, month)
         return shown(work.now(), wanted)
 
     @app.get("/flips")
@@ -196,6 +197,7 @@ def _add_changes(app: FastAPI, work: Work, shown: Shown) -> None:
             played_of(str(wanted.get("play", ""))),
             band_of(str(wanted.get("band", ""))),
             wanted.get("as_list") is True,
+            str(wanted.get("month", "")),
         )
         return shown(done.moment, see) | {"text": done.moment.text, "says": done.says}
 

@@ -9,6 +9,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Any
 
+from loomwright.assessment.energy.day_flows import day_flows, months_of_use
 from loomwright.assessment.looms import Looms
 from loomwright.assessment.which import seen
 from loomwright.diagrams.modes import told_rows
@@ -19,6 +20,7 @@ from loomwright.documents.report import is_listed
 from loomwright.documents.year import MONTH_HEADS
 from loomwright.drawing.svg import to_svg
 from loomwright.errors import PlanError
+from loomwright.plan.calendar import MONTH_NAMES
 from loomwright.plan.kinds import has_terminal, usual_passage
 from loomwright.plan.tree import Map, Node, parse
 from loomwright.rules.finding import SEVERITIES
@@ -58,6 +60,8 @@ LISTED = (
 )
 #: The sheet of the year, only where there is a season of use and a house battery.
 ENERGY = "energy"
+#: The sheet that may have the mean day of a month.
+SYSTEM = "system"
 #: First shown.
 FIRST = "wiring-1"
 
@@ -100,6 +104,8 @@ class Wanted:
         What the bands of the van sheet say: "current", "drop", "opening"; "" for none.
     as_list : bool
         The van sheet as a list of places and paths.
+    month : str
+        Whose mean day the system sheet has: "" for that of the smallest margin, "none" for none.
     """
 
     sheet: str = FIRST
@@ -109,6 +115,7 @@ class Wanted:
     played: Played | None = None
     band: By = ""
     as_list: bool = False
+    month: str = ""
 
 
 def board(moment: Moment, wanted: Wanted) -> dict[str, Any]:
@@ -140,7 +147,7 @@ def board(moment: Moment, wanted: Wanted) -> dict[str, Any]:
         "things": [thing._asdict() | told for thing, told in things.items()],
         "lines": entry_lines(moment.text, slip.entry_of(reading, chosen)) if chosen else None,
         **_of_van(reading, tab, wanted),
-        "loom": _of_energy(reading, wanted.evening) if tab.key == ENERGY else _of_loom(reading, tab),
+        "loom": _beside(reading, tab, wanted),
         "caution": _caution(reading, play),
         "tabs": fill("tabs.html", groups=groups_of(tabs), shown=tab.key),
         "ledge": _ledge(moment, chosen, wanted.by),
@@ -150,6 +157,11 @@ def board(moment: Moment, wanted: Wanted) -> dict[str, Any]:
         ],
         "slip": slip.slip(moment, chosen, things, play.fed_now(chosen) if play else "") if chosen else "",
     }
+
+
+def month_of(reading: Reading, asked: str) -> str:
+    """Return the month that a page asks for; the one of the smallest margin if the van is not used then."""
+    return asked if asked in ("none", *months_of_use(reading.checked.assessment)) else ""
 
 
 def _of_van(reading: Reading, tab: Tab, wanted: Wanted) -> dict[str, Any]:
@@ -168,6 +180,23 @@ def _of_van(reading: Reading, tab: Tab, wanted: Wanted) -> dict[str, Any]:
         "along": van.along_of_van(drawing) if drawn and wanted.band == van.OPENING else None,
         "figures": van.figures_of_van(drawing) if drawn and wanted.band in van.FIGURED else None,
     }
+
+
+def _beside(reading: Reading, tab: Tab, wanted: Wanted) -> str:
+    """Return what stands over a sheet beside its drawing."""
+    if tab.key == ENERGY:
+        return _of_energy(reading, wanted.evening)
+    return _of_system(reading, wanted.month) if tab.key == SYSTEM else _of_loom(reading, tab)
+
+
+def _of_system(reading: Reading, month: str) -> str:
+    """Return the months whose day the system sheet may have; nothing for a van of which no use is known."""
+    tightest = day_flows(reading.checked.assessment)
+    if tightest is None:
+        return ""
+    months = {one: MONTH_NAMES[one] for one in months_of_use(reading.checked.assessment)}
+    shown = month_of(reading, month) or tightest.month
+    return fill("system_strip.html", months=months, shown=shown, tightest=tightest.month)
 
 
 def _of_loom(reading: Reading, tab: Tab) -> str:
@@ -320,6 +349,8 @@ def _drawing(reading: Reading, tab: Tab, wanted: Wanted, play: Play | None) -> s
         if wanted.as_list or not reading.van(wanted.band).spots:
             return van.listed(reading)
         name = reading.van_name(wanted.band)
+    if name == SYSTEM:
+        name = reading.system_name(month_of(reading, wanted.month))
     if name == ENERGY and reading.yearly.came is None:
         rows = energy_rows(reading.checked.assessment)
         return fill("energy.html", heads=HEADS, rows=rows)

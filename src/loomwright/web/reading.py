@@ -17,6 +17,7 @@ from loomwright.documents.report import Report
 from loomwright.drawing.frame import MARGIN_BOX
 from loomwright.drawing.scene import Sheet
 from loomwright.drawing.svg import to_svg
+from loomwright.plan.calendar import MONTHS
 from loomwright.plan.model import Plan
 from loomwright.rules.check import Checked, check_plan
 
@@ -118,6 +119,11 @@ class Reading:
         """Return the name under which the van sheet with a band is asked for."""
         return f"van {by}" if by else "van"
 
+    @staticmethod
+    def system_name(month: str) -> str:
+        """Return the name under which the system sheet with a month's mean day is asked for."""
+        return f"system {month}" if month else "system"
+
     def sheets(self, name: str) -> tuple[Sheet, ...]:
         """Return the sheets of a name that is no list ("van", "wiring" ...); none if they can't be drawn.
 
@@ -125,7 +131,7 @@ class Reading:
         """
         draws: dict[str, Callable[[Checked], Iterable[Sheet]]]
         draws = {
-            "system": system_sheets,
+            **{self.system_name(month): partial(_system_sheets, month) for month in ("", "none", *MONTHS)},
             "wiring": lambda _: self.wiring.sheets(),
             **{self.van_name(by): partial(self._van_sheets, by) for by in ("", *BANDS)},
             "loom": loom_sheets,
@@ -169,6 +175,10 @@ class Reading:
                 sheet = self.sheets(name)[number]
                 self._svgs[key] = to_svg(sheet, inline_fonts=False, evening=evening).decode()
             return self._svgs[key]
+
+
+def _system_sheets(month: str, checked: Checked) -> list[Sheet]:
+    return system_sheets(checked, month)
 
 
 def _in_field(sheet: Sheet) -> tuple[tuple[str, str], ...]:

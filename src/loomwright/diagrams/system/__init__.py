@@ -9,6 +9,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 from itertools import pairwise
 
+from loomwright.assessment.energy.day_flows import day_flows
 from loomwright.assessment.record import Assessment
 from loomwright.diagrams.common import (
     Numbered,
@@ -28,6 +29,7 @@ from loomwright.drawing.symbols_parts import joint
 from loomwright.rules.check import Checked
 
 from .amperes import amperes
+from .day import DayDrawn, figures, said, tank
 from .field import COLUMNS, Drawing, draw_field
 from .marks import place_sign
 from .sheet import BOTTOM, field_heads, further_wires, listed
@@ -50,13 +52,16 @@ _NOT_WIRED = Sign("not_wired", "not wired in the plan", (rectangle(-4.0, -1.8, 8
 _MAINS_LINE = Sign("mains_line", "mains, not checked", (Polyline(((-4.2, 0.0), (4.2, 0.0)), SYMBOL),), {})
 
 
-def system_sheets(checked: Checked) -> list[Sheet]:
+def system_sheets(checked: Checked, month: str = "") -> list[Sheet]:
     """Return the system sheet of a plan.
 
     Parameters
     ----------
     checked : Checked
         A plan's assessment with its findings.
+    month : str
+        jan ... dec: whose mean day is drawn in ampere-hours; "" for that of the smallest margin, "none" for
+        none. Nothing is drawn of a month without use.
 
     Returns
     -------
@@ -71,7 +76,11 @@ def system_sheets(checked: Checked) -> list[Sheet]:
     signs, spots = _findings(checked, drawing)
     further += _without_signs(checked, drawing, spots)
     bottom = BOTTOM if drawing.mains is None else min(BOTTOM, drawing.band_top - 1.0)
+    flows = None if month == "none" else day_flows(job, month)
+    day = figures(drawing, job, flows) if flows is not None else DayDrawn((), ())
+    further += day.beside
     further += amperes(drawing.paper, job, bottom)
+    further += tank(drawing.paper, flows, bottom) if flows is not None else []
     border = Border(
         columns=COLUMNS,
         title_block=title_block(job.plan, TITLE, reads_with=("Wiring sheets",)),
@@ -82,9 +91,15 @@ def system_sheets(checked: Checked) -> list[Sheet]:
         key="Wire id · colour letters (IEC 60757) and mm² · fuse · current with all on. Plus side only.",
         signs=tuple(_signs_used(drawing)),
     )
-    items: list[Drawn] = [*border_items(border), *field_heads(drawing.main.lefts), *drawing.main.items]
+    items: list[Drawn] = [
+        *border_items(border),
+        *day.behind,
+        *field_heads(drawing.main.lefts),
+        *drawing.main.items,
+    ]
     items += [*band, *further]
     description = f"{job.plan.title}: sources, charging, store, what is shared out and what is used."
+    description += f" {said(flows)}" if flows is not None else ""
     return [
         Sheet(width=PAPER[0], height=PAPER[1], title=TITLE, description=description, items=(*items, *signs))
     ]

@@ -17,6 +17,8 @@ class Page extends EventTarget {
   /** What the bands of the van sheet say, and whether it is shown as a list. */
   band = "";
   asList = false;
+  /** Whose mean day the system sheet shows; empty: that of the smallest margin. */
+  month = "";
   /** What findings are grouped by. */
   by = "severity";
   #from = "";
@@ -128,7 +130,7 @@ class Page extends EventTarget {
   #wanted() {
     const { sheet, chosen } = this.board;
     const play = this.play ? JSON.stringify(this.play) : "";
-    return { sheet, kind: chosen?.kind ?? "", id: chosen?.id ?? "", evening: this.evening, by: this.by, play, ...this.#van() };
+    return { sheet, kind: chosen?.kind ?? "", id: chosen?.id ?? "", evening: this.evening, by: this.by, play, ...this.#van(), ...(sheet === "system" && this.month ? { month: this.month } : {}) };
   }
 
   #van() {
