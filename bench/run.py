@@ -41,6 +41,8 @@ TARGETS: dict[str, tuple[float, str]] = {
     "route and bundle 200 wires": (30.0, "ms"),
     "first weather year of a place": (300.0, "ms"),
     "one design, one hourly year, warm": (10.0, "ms"),
+    "mains: all pitches, modes and faults": (300.0, "ms"),
+    "mains: faults in a check": (10.0, "ms"),
     "ngspice's process / our solve": (10.0, "x"),
 }
 

@@ -171,7 +171,7 @@ def pitch_net(layout: Layout, reach: Reach, pitch: Pitch, temp_c: float, share: 
     """
     lives = ("line", "line_2")[: pitch.legs]
     draft = _Draft(temp_c, lives)
-    star: Node = ("star", "")
+    star: Node = ("star", "neutral")
     if not pitch.floats:
         draft.links.append(Link("star", star, GROUND, 0.0))
     feeds = []

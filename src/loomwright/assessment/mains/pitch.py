@@ -117,7 +117,25 @@ def pitch_of(plan: Plan, id: str, earthing: str, *, reversed: bool = False, open
     open_core : str
         A core broken at the post.
     """
-    supply = plan.supplies[id]
+    return pitch_like(plan, id, plan.supplies[id], earthing, reversed=reversed, open_core=open_core)
+
+
+def pitch_like(
+    plan: Plan, id: str, supply: Supply, earthing: str, *, reversed: bool = False, open_core: str = ""
+) -> Pitch:
+    """Return a supply that need not be in the plan, standing in one way.
+
+    Parameters
+    ----------
+    plan : Plan
+        It has the lead and the region.
+    id : str
+        What the supply is called.
+    supply : Supply
+        What the post gives.
+    earthing, reversed, open_core
+        As for `pitch_of`.
+    """
     rated = supply.current.high if isinstance(supply.current, Quantity) else 0.0
     there = SUPPLIES[supply.region or plan.region]
     live, back, electrode = _ohms(supply, earthing)
@@ -173,4 +191,4 @@ def _high(part: Part | None, name: str) -> float | None:
     return amount.high if isinstance(amount, Quantity) else None
 
 
-__all__ = ["Pitch", "lead_of", "pitch_of", "pitches_of"]
+__all__ = ["Pitch", "lead_of", "pitch_like", "pitch_of", "pitches_of"]

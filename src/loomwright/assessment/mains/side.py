@@ -15,6 +15,7 @@ from .layout import Layout, layout_of
 from .pitch import Pitch, pitches_of
 from .shared import PitchNets
 from .taken import Taken, Taker, taken_on, takers_of
+from .trying import CaseNets
 
 
 @dataclass
@@ -75,6 +76,11 @@ class MainsSide:
         if inlet is None:
             return ()
         return tuple(one for pitch in self.pitches for one in case_faults(self.nets(inlet), pitch))
+
+    @cached_property
+    def case_nets(self) -> CaseNets:
+        """Nets of the cases that a person tries."""
+        return CaseNets(self)
 
     def nets(self, inlet: str) -> PitchNets:
         """Return the nets behind an inlet, kept for the next question."""
