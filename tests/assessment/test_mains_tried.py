@@ -9,8 +9,9 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from loomwright.assessment.mains.case import Case, choices_of, settled
+from loomwright.assessment.mains.case import Case
 from loomwright.assessment.mains.cases import COLD_C, pitch_net
+from loomwright.assessment.mains.choices import choices_of, settled
 from loomwright.assessment.mains.side import MainsSide
 from loomwright.assessment.mains.tried import tried
 from loomwright.assessment.mains.words import leg_volts, said
@@ -136,7 +137,7 @@ def test_the_same_van_on_two_pitches():
         "the breaker U1.1 or the post's breaker opens within 0.1 s."
     )
     assert said(try_case(side, source="electrode", outlet="S1")) == (
-        "On electrode (own electrode) a live case at S1 stands at 229 V and draws 4.55 A; nothing opens; "
+        "On electrode (TT earth) a live case at S1 stands at 229 V and draws 4.55 A; nothing opens; "
         "who touches it gets 229 mA, and nothing opens."
     )
 

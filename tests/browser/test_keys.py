@@ -226,4 +226,15 @@ def test_sheets_and_size_by_single_keys(page: Page, keyboard: Keyboard):
     expect(page.locator("#tabs [aria-current]")).to_have_text("Loom 2")
     words = "tabs => tabs.map((tab) => tab.innerText.match(/[A-Za-z]+/)[0])"
     names = page.locator("#tabs .tab").evaluate_all(words)
-    assert names == ["Start", "System", "Wiring", "Van", "Loom", "Modes", "Faults", "Energy", "Lists"]
+    assert names == [
+        "Start",
+        "System",
+        "Wiring",
+        "Van",
+        "Loom",
+        "Modes",
+        "Faults",
+        "Energy",
+        "Mains",
+        "Lists",
+    ]

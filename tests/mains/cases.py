@@ -7,7 +7,8 @@ from dataclasses import replace
 
 from loomwright import read_text
 from loomwright.assessment.assess import assess
-from loomwright.assessment.mains.case import FAULTS, Case, choices_of, modes_of, settled
+from loomwright.assessment.mains.case import FAULTS, Case
+from loomwright.assessment.mains.choices import choices_of, modes_of, settled
 from loomwright.assessment.mains.side import MainsSide
 from loomwright.assessment.mains.tried import Tried, tried
 

@@ -20,6 +20,7 @@ from .files import PlaceRefusedError
 from .forms import deletion
 from .grouping import SEVERITY
 from .guard import Guard
+from .mains import case_of
 from .markup import fill, font_bytes, tokens_css
 from .playing import played_of
 from .slip import flips_markup
@@ -72,11 +73,12 @@ def make_app(work: Work, keeper: Keeper | None = None) -> FastAPI:
 
 def _add_pages(app: FastAPI, work: Work, shown: Shown) -> None:
     @app.get("/", response_model=None)
-    def page(sheet: str = FIRST, kind: str = "", id: str = "") -> Response:
+    def page(sheet: str = FIRST, kind: str = "", id: str = "", mains: str = "") -> Response:
         moment = work.now()
         if not moment.begun:
             return RedirectResponse("/start", 303)
-        return HTMLResponse(fill("page.html", board=shown(moment, Wanted(sheet, _thing(kind, id)))))
+        wanted = Wanted(sheet, _thing(kind, id), mains=case_of(mains))
+        return HTMLResponse(fill("page.html", board=shown(moment, wanted)))
 
     @app.get("/board")
     def show(
@@ -89,9 +91,11 @@ def _add_pages(app: FastAPI, work: Work, shown: Shown) -> None:
         band: str = "",
         as_list: bool = False,
         month: str = "",
+        mains: str = "",
     ) -> dict[str, Any]:
-        played = played_of(play)
-        wanted = Wanted(sheet, _thing(kind, id), evening, by, played, band_of(band), as_list, month)
+        played, case = played_of(play), case_of(mains)
+        thing = _thing(kind, id)
+        wanted = Wanted(sheet, thing, evening, by, played, band_of(band), as_list, month, case)
         return shown(work.now(), wanted)
 
     @app.get("/flips")
@@ -198,6 +202,7 @@ def _add_changes(app: FastAPI, work: Work, shown: Shown) -> None:
             band_of(str(wanted.get("band", ""))),
             wanted.get("as_list") is True,
             str(wanted.get("month", "")),
+            case_of(str(wanted.get("mains", ""))),
         )
         return shown(done.moment, see) | {"text": done.moment.text, "says": done.says}
 

@@ -6,7 +6,7 @@ One request brings all of it, so that a page never shows a drawing of one revisi
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from typing import Any
 
 from loomwright.assessment.energy.day_flows import day_flows, months_of_use
@@ -25,7 +25,7 @@ from loomwright.plan.kinds import has_terminal, usual_passage
 from loomwright.plan.tree import Map, Node, parse
 from loomwright.rules.finding import SEVERITIES
 
-from . import slip, van
+from . import mains, slip, van
 from .accepting import taken_of
 from .entries import is_there
 from .forms import PASSED
@@ -45,6 +45,7 @@ SHEETS = {
     "modes": "Modes",
     "faults": "Faults",
     "energy": "Energy",
+    "mains": "Mains",
     "list": "Lists",
 }
 #: Of these there may be several.
@@ -106,6 +107,8 @@ class Wanted:
         The van sheet as a list of places and paths.
     month : str
         Whose mean day the system sheet has: "" for that of the smallest margin, "none" for none.
+    mains : mapping of str to str
+        What is chosen on the sheet Mains.
     """
 
     sheet: str = FIRST
@@ -116,6 +119,7 @@ class Wanted:
     band: By = ""
     as_list: bool = False
     month: str = ""
+    mains: Mapping[str, str] = field(default_factory=dict)
 
 
 def board(moment: Moment, wanted: Wanted) -> dict[str, Any]:
@@ -140,6 +144,7 @@ def board(moment: Moment, wanted: Wanted) -> dict[str, Any]:
         "redo": moment.redo,
         "sheet": tab.key,
         "drawing": _drawing(reading, tab, wanted, play),
+        "mains": mains.told(reading, wanted.mains) if tab.key == mains.MAINS else None,
         "playing": None if play is None else play.told(),
         "play": "" if play is None else play.strip(),
         "chosen": None if chosen is None else chosen._asdict(),
@@ -264,7 +269,7 @@ def things_of(reading: Reading, tabs: list[Tab]) -> dict[Thing, dict[str, Any]]:
     shown: dict[Thing, list[str]] = {}
     for tab in tabs[1:]:
         name, _, number = tab.key.partition("-")
-        if name not in ("faults", ENERGY, "list"):
+        if name not in ("faults", ENERGY, mains.MAINS, "list"):
             on_it = [Thing(*one) for one in next(iter(reading.shown(name)[int(number or 1) - 1 :]), ())]
             for thing in on_it:
                 if name not in SELDOM or _is_there(reading, thing):
@@ -344,6 +349,8 @@ def _has_terminal(reading: Reading, thing: Thing) -> bool:
 def _drawing(reading: Reading, tab: Tab, wanted: Wanted, play: Play | None) -> str:
     if tab.key == "list":
         return _lists(reading, wanted.by)
+    if tab.key == mains.MAINS:
+        return mains.sheet(reading, wanted.mains)
     name, _, number = tab.key.partition("-")
     if tab.key == van.VAN_SHEET:
         if wanted.as_list or not reading.van(wanted.band).spots:

@@ -65,6 +65,10 @@ class Tried:
         What runs.
     allowed_s : float
         In so many seconds a live case has to be off. [s]
+    opened_before : frozenset of str
+        Links that are open before anything goes wrong.
+    bonds : tuple
+        Of the earth to the body: the point inside the part, and the link.
     """
 
     case: Case
@@ -76,6 +80,8 @@ class Tried:
     held: Clearing | None
     running: tuple[str, ...]
     allowed_s: float
+    opened_before: frozenset[str] = frozenset()
+    bonds: tuple[tuple[str, str], ...] = ()
 
     @property
     def stays(self) -> bool:
@@ -133,6 +139,8 @@ def tried(nets: CaseNets, case: Case) -> Tried:
         else None,
         running=tuple(stand.running) if loaded else (),
         allowed_s=FINAL_S["TT" if case.earthing == "tt" else "TN"],
+        opened_before=lost,
+        bonds=tuple((link.a[0], link.id) for link in cold.links if link.id.endswith(".bond")),
     )
 
 

@@ -13,15 +13,16 @@ from .case import Case
 from .cases import POST
 from .tried import Touch, Tried
 
-_EARTHS = {"tn": "TN earth", "tt": "own electrode", "none": "no earth"}
+_EARTHS = {"tn": "TN earth", "tt": "TT earth", "none": "no earth"}
+_LOST = {"post_earth": "earth lost", "post_neutral": "neutral lost", "rcd": "RCDs stuck", "bond": "bond off"}
 
 
 def place_words(case: Case) -> str:
-    """Return how the van is fed."""
-    if not case.source:
-        return case.mode
-    turned = ", reversed" if case.polarity == "reversed" else ""
-    return f"{case.source} ({_EARTHS[case.earthing]}{turned})"
+    """Return how the van is fed, and what is out of order."""
+    words = [_EARTHS[case.earthing]] if case.source else []
+    words += ["reversed"] if case.polarity == "reversed" else []
+    words += [_LOST[case.missing]] if case.missing else []
+    return (case.source or case.mode) + (f" ({', '.join(words)})" if words else "")
 
 
 def device_words(id: str, by: str) -> str:
@@ -160,6 +161,23 @@ def _live(one: Tried) -> Iterator[str]:
         yield f"still live behind what opened: {', '.join(names)}"
 
 
+def dangerous_words(one: Tried) -> str:
+    """Return for how long somebody who touches the worst of it is in danger."""
+    if one.held is not None:
+        lasting = one.held.dangerous_for
+        if math.isinf(lasting.high):
+            return "As long as they hold on: nothing has to open."
+        return f"From the moment they touch it: {time_words(lasting.high)} at most."
+    lasting = one.clearing.dangerous_for
+    if lasting.high == 0.0:
+        if one.clearing.still_live:
+            return "None of these is over 50 V, but what is still live behind what opened is."
+        return "None of these is over 50 V."
+    if math.isinf(lasting.high):
+        return "As long as they hold on: nothing has to open."
+    return f"{time_words(lasting.high)} at most."
+
+
 def point_words(point: str) -> str:
     """Return what a point of the mains side is called."""
     names = {POST: "the post", "post|out": "the lead"}
@@ -168,6 +186,7 @@ def point_words(point: str) -> str:
 
 __all__ = [
     "band_words",
+    "dangerous_words",
     "device_words",
     "leg_volts",
     "opening_words",

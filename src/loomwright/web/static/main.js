@@ -20,6 +20,7 @@ import "./print.js";
 import "./lists.js";
 import "./month.js";
 import "./live.js";
+import "./mains.js";
 import "./save.js";
 import "./whatif.js";
 import "./year.js";

@@ -19,6 +19,8 @@ class Page extends EventTarget {
   asList = false;
   /** Whose mean day the system sheet shows; empty: that of the smallest margin. */
   month = "";
+  /** What is tried on the sheet Mains, as the address has it. */
+  mains = "";
   /** What findings are grouped by. */
   by = "severity";
   #from = "";
@@ -130,7 +132,11 @@ class Page extends EventTarget {
   #wanted() {
     const { sheet, chosen } = this.board;
     const play = this.play ? JSON.stringify(this.play) : "";
-    return { sheet, kind: chosen?.kind ?? "", id: chosen?.id ?? "", evening: this.evening, by: this.by, play, ...this.#van(), ...(sheet === "system" && this.month ? { month: this.month } : {}) };
+    return { sheet, kind: chosen?.kind ?? "", id: chosen?.id ?? "", evening: this.evening, by: this.by, play, ...this.#van(), ...this.#tried(), ...(sheet === "system" && this.month ? { month: this.month } : {}) };
+  }
+
+  #tried() {
+    return this.mains ? { mains: this.mains } : {};
   }
 
   #van() {
@@ -152,7 +158,8 @@ class Page extends EventTarget {
     at("slip").hidden = !board.slip;
     document.title = `${board.unsaved ? "* " : ""}${board.title} · Loomwright`;
     const { sheet, kind, id } = this.#wanted();
-    history.replaceState(null, "", `/?${new URLSearchParams(kind ? { sheet, kind, id } : { sheet })}`);
+    const tried = sheet === "mains" ? this.#tried() : {};
+    history.replaceState(null, "", `/?${new URLSearchParams({ ...(kind ? { sheet, kind, id } : { sheet }), ...tried })}`);
     this.dispatchEvent(new CustomEvent("shown", { detail: { board, before } }));
     if (sameThing(board.chosen, before.chosen)) at("slip").scrollTop = scrolled;
     if (!had || had === document.body || document.activeElement === had) return;
