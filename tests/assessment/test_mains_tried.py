@@ -157,6 +157,7 @@ def test_a_lost_earth_waits_for_somebody_to_touch():
     assert one.worst.after_v == pytest.approx(230.0, abs=1.0)
     assert one.held is not None
     assert one.held.openings[0].by == "residual"
+    assert one.lasts_s == 0.04
 
 
 def test_a_lost_neutral_of_two_legs_shares_240_v_by_resistance():
@@ -199,6 +200,12 @@ def test_a_plan_without_pitches_stands_on_the_usual_one_of_its_region():
     side = side_of(text[: text.index("supplies:")])
     assert try_case(side).case.source == "usual"
     assert try_case(side).stand.pitch.rated_a == 16.0
+
+
+def test_a_combined_earth_stands_as_tn_and_an_unknown_one_on_an_electrode_first():
+    for typed, stands in (("tn_c_s", "tn"), ("unknown", "tt"), ("none", "none")):
+        side = side_of(van(pitch=PITCH.replace("earthing: tn", f"earthing: {typed}")))
+        assert settled(side, Case()).earthing == stands
 
 
 def test_an_inverter_that_floats_drives_nothing_through_a_case():

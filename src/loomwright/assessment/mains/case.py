@@ -15,6 +15,7 @@ from loomwright.tables.mains_supplies import SUPPLIES
 
 from .cases import Reach
 from .layout import Layout
+from .pitch import EARTHINGS as STANDING
 from .pitch import USUAL_ELECTRODE_OHM, Pitch, pitch_like
 from .shared import PitchNets
 
@@ -110,13 +111,19 @@ def supplies_of(plan: Plan) -> dict[str, Supply]:
     return {USUAL: Supply(current=amps)}
 
 
+def own_earthing(supply: Supply) -> str:
+    """Return how the plan says that a supply is earthed; "" where it leaves that open."""
+    known = STANDING.get(str(supply.earthing), ())
+    return known[0] if len(known) == 1 else ""
+
+
 def pitch_of_case(plan: Plan, case: Case) -> Pitch:
     """Return the supply of a case, standing as it is chosen.
 
     A loop or an electrode that the plan names holds for the earthing that it was named with only.
     """
     supply = supplies_of(plan)[case.source]
-    own, is_reversed = supply.earthing, case.polarity == "reversed"
+    own, is_reversed = own_earthing(supply), case.polarity == "reversed"
     if own == "tt" and case.earthing != "tt":
         supply = replace(supply, loop=UNKNOWN)
     pitch = pitch_like(plan, case.source, supply, case.earthing, reversed=is_reversed)
@@ -148,6 +155,7 @@ __all__ = [
     "Case",
     "Side",
     "opened_before",
+    "own_earthing",
     "pitch_of_case",
     "supplies_of",
 ]

@@ -12,7 +12,18 @@ from dataclasses import dataclass, replace
 from loomwright.plan.model import Supply
 from loomwright.plan.values import Quantity
 
-from .case import EARTHINGS, FAULTS, HOOK_UP, MISSING, POLARITIES, Case, Side, pitch_of_case, supplies_of
+from .case import (
+    EARTHINGS,
+    FAULTS,
+    HOOK_UP,
+    MISSING,
+    POLARITIES,
+    Case,
+    Side,
+    own_earthing,
+    pitch_of_case,
+    supplies_of,
+)
 
 
 @dataclass(frozen=True, slots=True)
@@ -98,7 +109,7 @@ def settled(side: Side, case: Case) -> Case:
     supplies = supplies_of(side.wiring.plan)
     source = (case.source if case.source in supplies else next(iter(supplies))) if mode == HOOK_UP else ""
     own = supplies[source] if source else None
-    earthing = case.earthing if case.earthing in EARTHINGS else _own_earthing(own)
+    earthing = case.earthing if case.earthing in EARTHINGS else (own and own_earthing(own)) or "tt"
     polarity = case.polarity if case.polarity in POLARITIES else _own_polarity(own)
     case = replace(
         case,
@@ -115,11 +126,6 @@ def settled(side: Side, case: Case) -> Case:
         outlet=case.outlet if case.outlet in offered.outlets else _first_outlet(side, offered),
         missing=case.missing if case.missing in offered.missing else "",
     )
-
-
-def _own_earthing(supply: Supply | None) -> str:
-    """Return how a supply is earthed; where nobody knows, the one that drives less through a fault."""
-    return supply.earthing if supply is not None and isinstance(supply.earthing, str) else "tt"
 
 
 def _own_polarity(supply: Supply | None) -> str:

@@ -89,6 +89,11 @@ class Tried:
         return self.clearing.dangerous_for.high > self.allowed_s
 
     @property
+    def lasts_s(self) -> float:
+        """How long somebody who touches the worst of it is in danger at most; 0 if never. [s]"""
+        return (self.held or self.clearing).dangerous_for.high
+
+    @property
     def worst(self) -> Touch:
         """The touch with the most volts, those that stay first."""
         return max(self.touches, key=lambda one: (round(one.after_v, 6), round(one.before_v, 6)))

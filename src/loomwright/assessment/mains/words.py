@@ -163,19 +163,13 @@ def _live(one: Tried) -> Iterator[str]:
 
 def dangerous_words(one: Tried) -> str:
     """Return for how long somebody who touches the worst of it is in danger."""
-    if one.held is not None:
-        lasting = one.held.dangerous_for
-        if math.isinf(lasting.high):
-            return "As long as they hold on: nothing has to open."
-        return f"From the moment they touch it: {time_words(lasting.high)} at most."
-    lasting = one.clearing.dangerous_for
-    if lasting.high == 0.0:
-        if one.clearing.still_live:
-            return "None of these is over 50 V, but what is still live behind what opened is."
-        return "None of these is over 50 V."
-    if math.isinf(lasting.high):
+    if one.lasts_s == 0.0:
+        live = ", but what is still live behind what opened is" if one.clearing.still_live else ""
+        return f"None of these is over 50 V{live}."
+    if math.isinf(one.lasts_s):
         return "As long as they hold on: nothing has to open."
-    return f"{time_words(lasting.high)} at most."
+    start = "From the moment they touch it: " if one.held is not None else ""
+    return f"{start}{time_words(one.lasts_s)} at most."
 
 
 def point_words(point: str) -> str:

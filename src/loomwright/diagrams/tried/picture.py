@@ -7,9 +7,11 @@ is the order in the picture.
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
+from math import isinf
 from types import MappingProxyType
 
 from loomwright.assessment.mains.tried import Touch, Tried
+from loomwright.assessment.mains.words import time_words
 from loomwright.mains.touch import dangerous
 from loomwright.tables.iec_60757 import colours_of
 
@@ -230,10 +232,12 @@ class _Drawing:
         self.picture.line("person", (x - 10, ground), (x, hip), (x + 10, ground))
         self.picture.line("person", (x + 12, hip - 4), (x, shoulder), hand)
         self.picture.box("dot", hand[0] - 3, hand[1] - 3, 6, 6)
-        words = (f"{volts:.0f} V", f"{amps:.0f} mA") if volts >= 0.5 else ("0 V",)
-        for k, text in enumerate(words):
+        words = [f"{volts:.0f} V", f"{amps:.0f} mA"] if volts >= 0.5 else ["0 V"]
+        if dangerous(volts):
+            words.append("without end" if isinf(self.one.lasts_s) else f"for {time_words(self.one.lasts_s)}")
+        for k, text in enumerate(reversed(words)):
             of = "touch danger" if dangerous(volts) else "touch"
-            self.picture.say(text, WIDTH - 4, head - 30 + 17 * k, of, "end")
+            self.picture.say(text, WIDTH - 4, head - 12 - 17 * k, of, "end")
 
     def _touched(self) -> Touch | None:
         """Return what is touched: the worst of the moment; nothing where nothing is wrong."""
