@@ -92,6 +92,8 @@ def test_axe_finds_nothing_and_fingers_find_their_targets(browser: Browser, serv
             "() => { const s = document.getElementById('sheet'); return s.scrollWidth > s.clientWidth + 1; }"
         )
         assert not page.evaluate(wide)
+        choose(page, "What goes wrong", "a hand on the line")
+        expect(page.locator("[data-mains=fault][data-to=hand]")).to_be_in_viewport(ratio=0.9)
     context.close()
 
 

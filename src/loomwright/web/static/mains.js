@@ -27,6 +27,14 @@ async function choose(key, to) {
   page.say([...sheet.querySelectorAll(".says")].map((one) => one.textContent).join(" "));
 }
 
+/** On a narrow screen a row of buttons scrolls: what is chosen stays in sight. */
+page.addEventListener("shown", () => {
+  for (const row of sheet.querySelectorAll(".mains .options")) {
+    const chosen = row.querySelector("[aria-pressed=true]");
+    if (chosen) row.scrollLeft = chosen.offsetLeft - row.offsetLeft - 8;
+  }
+});
+
 sheet.addEventListener("click", (event) => {
   const button = event.target.closest("[data-mains]");
   if (button) choose(button.dataset.mains, button.dataset.to);
