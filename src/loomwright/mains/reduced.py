@@ -132,7 +132,8 @@ class Reduced:
                 raise ValueError(
                     f"{link.id}: a link or feed of the net has this name; give the fault its own"
                 )
-        amps, shift, unknowns = self._extra_amps(extra)
+        amps, shift, columns = self._extra_amps(extra)
+        unknowns = self._unloaded - columns @ amps
         volts = (unknowns[: self._count] + shift[self.part])[self._of]
         volts = volts - self._float(volts, extra)
         a, b = self._ends[: len(self._resistors)].T
@@ -199,10 +200,10 @@ class Reduced:
         return a, b
 
     def _extra_amps(self, extra: Sequence[Link]) -> tuple[Floats, Floats, Floats]:
-        """Return the currents of the further links, the shift of each part, and all unknowns with them."""
+        """Return the currents of the further links, the shift of each part, and what 1 A of each changes."""
         shift = np.zeros(len(self._references))
         if not extra:
-            return np.zeros(0), shift, self._unloaded
+            return np.zeros(0), shift, np.zeros((len(self._unloaded), 0))
         a, b = self._joined(extra)
         columns = self._rises[:, a] - self._rises[:, b]  # of all unknowns, for 1 A from b to a
         ohm = columns[a] - columns[b]
@@ -219,7 +220,7 @@ class Reduced:
             amps, shift[floating] = _between_parts(ohm, crossing[:, floating], volts)
         else:
             amps = _solved(ohm, volts)
-        return amps, shift, self._unloaded - columns @ amps
+        return amps, shift, columns
 
     def _float(self, volts: Floats, extra: Sequence[Link]) -> Floats:
         """Return what to take off each node: the ground has 0 V, what floats leaks nothing on the whole."""
@@ -250,6 +251,8 @@ def _solved(ohm: Floats, volts: Floats) -> Floats:
 def _between_parts(ohm: Floats, crossing: Floats, volts: Floats) -> tuple[Floats, Floats]:
     """Return the currents of further links, and by how much they shift the parts that they lead to."""
     links, parts = crossing.shape
+    if links == parts == 1 and crossing[0, 0]:  # what leads to a part alone carries nothing
+        return np.zeros(1), -volts / crossing[0]
     matrix, drive = np.zeros((links + parts, links + parts)), np.zeros(links + parts)
     matrix[:links, :links], matrix[:links, links:], matrix[links:, :links] = ohm, -crossing, crossing.T
     drive[:links] = volts

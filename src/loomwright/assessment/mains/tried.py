@@ -124,19 +124,15 @@ def tried(nets: CaseNets, case: Case) -> Tried:
     person = (touched[0], GROUND) if case.fault == "hand" else None
     lost = opened_before(case, cold)
     clearing = clear(hot, fault, touched, person=person, opened=lost)
-    touches = tuple(
-        Touch(
-            thing, node, *(touch(cold, node, fault=fault, opened=at).volts for at in (lost, clearing.opened))
-        )
-        for thing, node in things.items()
-    )
+    touches = tuple(_touch(cold, thing, node, fault, lost, clearing.opened) for thing, node in things.items())
     worst = max(touches, key=lambda one: one.after_v)
     holds = person is None and dangerous(worst.after_v)
+    before = solve(cold, fault, lost, person)
     return Tried(
         case=case,
         stand=stand,
-        before=solve(cold, fault, lost, person),
-        after=solve(cold, fault, clearing.opened, person),
+        before=before,
+        after=before if clearing.opened == lost else solve(cold, fault, clearing.opened, person),
         clearing=clearing,
         touches=touches,
         held=clear(hot, fault, touched, person=(worst.node, GROUND), opened=clearing.opened)
@@ -146,6 +142,16 @@ def tried(nets: CaseNets, case: Case) -> Tried:
         allowed_s=FINAL_S["TT" if case.earthing == "tt" else "TN"],
         opened_before=lost,
         bonds=tuple((link.a[0], link.id) for link in cold.links if link.id.endswith(".bond")),
+    )
+
+
+def _touch(
+    net: Net, thing: str, node: Node, fault: Fault | None, before: frozenset[str], after: frozenset[str]
+) -> Touch:
+    """Return what a touch meets with the one and the other links open."""
+    first = touch(net, node, fault=fault, opened=before).volts
+    return Touch(
+        thing, node, first, first if after == before else touch(net, node, fault=fault, opened=after).volts
     )
 
 
