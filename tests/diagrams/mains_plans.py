@@ -14,9 +14,6 @@ _BATTERY = """  B1: {from: leisure.minus, to: E1, area: 25 mm², length: 0.4 m}
   B2: {from: leisure, fuse: 150 A high_breaking, to: inverter, area: 35 mm², length: 1 m, return: wire}
   case: {from: inverter.case, to: E1, area: 16 mm², length: 0.5 m}
 """
-_INVERTER = """\
-  inverter: {kind: inverter, place: rear, power: 1200 W, neutral_bond: relay, rcd: 30 mA 2-pole type A}
-"""
 _EARTH = "  pe: {from: U1.earth, to: E1, area: 6 mm², length: 0.5 m}\n"
 
 

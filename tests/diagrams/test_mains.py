@@ -1,6 +1,6 @@
-"""The mains sheet: every line from the pitch to each socket, nothing on top of anything, figures told.
+"""The mains sheet: every line from the pitch to each socket, nothing on anything, figures as worked out.
 
-Signs and the two earths after IEC 60617 (from memory); colours of cores after IEC 60445 (public pages), NEC.
+Signs and the two earths after IEC 60617 (from memory); colours of cores: IEC 60445 (public pages), NEC.
 """
 
 from __future__ import annotations

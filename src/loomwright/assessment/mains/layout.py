@@ -20,6 +20,7 @@ from loomwright.plan.pieces import BODY, FlatRun, Piece, Wiring
 from loomwright.plan.values import NONE, Quantity, Rcd, Word
 from loomwright.plan.values import Breaker as TypedBreaker
 from loomwright.protection.resistance import conductor_resistance
+from loomwright.tables.iec_61008 import CLASS_A_TRIPS_A
 
 #: Cores of a mains cable where the plan does not say; with fewer there is no protective conductor.
 USUAL_CORES = 3
@@ -169,45 +170,61 @@ def _gates(wiring: Wiring) -> Iterator[Gate]:
             yield from _box_gates(wiring, id, part)
         elif part.kind == "mains_socket":
             yield _rcd_gate(
-                f"{id}.rcd", id, f"{id}.in", f"{id}.load", part.rcd, f"parts.{id}.rcd", certain=True
+                wiring, f"{id}.rcd", id, f"{id}.in", f"{id}.load", part.rcd, f"parts.{id}.rcd", certain=True
             )
         elif part.kind in MAKERS:
-            yield _rcd_gate(f"{id}.rcd", id, f"{id}|makes", f"{id}.out", part.rcd, f"parts.{id}.rcd")
+            yield _rcd_gate(wiring, f"{id}.rcd", id, f"{id}|makes", f"{id}.out", part.rcd, f"parts.{id}.rcd")
 
 
 def _box_gates(wiring: Wiring, id: str, part: Part) -> Iterator[Gate]:
-    yield _rcd_gate(f"{id}.rcd", id, f"{id}.in", f"{id}|main", part.rcd, f"parts.{id}.rcd")
-    yield _breaker_gate(f"{id}.main", id, f"{id}|main", f"{id}|bus", part.main_breaker)
+    yield _rcd_gate(wiring, f"{id}.rcd", id, f"{id}.in", f"{id}|main", part.rcd, f"parts.{id}.rcd")
+    yield _breaker_gate(wiring, f"{id}.main", id, f"{id}|main", f"{id}|bus", part.main_breaker)
     for point, pieces in wiring.by_point.items():
         if wiring.part_of(point) == id and wiring.terminal_of(point).isdigit():
             typed = (wiring.runs[piece.run].run.breaker for piece in pieces if piece.a == point)
             found = next((one for one in typed if isinstance(one, TypedBreaker)), NONE)
-            yield _breaker_gate(point, id, f"{id}|bus", point, found)
+            yield _breaker_gate(wiring, point, id, f"{id}|bus", point, found)
 
 
 def _rcd_gate(
-    id: str, part: str, a: str, b: str, typed: Rcd | Word, field: str, *, certain: bool = False
+    wiring: Wiring,
+    id: str,
+    part: str,
+    a: str,
+    b: str,
+    typed: Rcd | Word,
+    field: str,
+    *,
+    certain: bool = False,
 ) -> Gate:
     """Return an RCD between two points; one that nobody names counts as none, unless one has to be there."""
     if not isinstance(typed, Rcd):
         open_ = () if typed is NONE or certain else (field,)
         return Gate(id=id, part=part, a=a, b=b, unknown=open_)
     trips = typed.trips.high if isinstance(typed.trips, Quantity) else None
-    residual = Residual(trips, type=_TYPES.get(typed.type or "", "unknown")) if trips else None
+    residual = (
+        Residual(trips, _kind(wiring, trips), _TYPES.get(typed.type or "", "unknown")) if trips else None
+    )
     return Gate(id=id, part=part, a=a, b=b, residual=residual, poles=typed.poles)
 
 
-def _breaker_gate(id: str, part: str, a: str, b: str, typed: TypedBreaker | Word) -> Gate:
+def _kind(wiring: Wiring, trips_a: float) -> Literal["general", "class_a"]:
+    """Return the kind of an RCD: those of a few milliamperes in North America are of their own class."""
+    return "class_a" if wiring.plan.region == "na" and trips_a <= CLASS_A_TRIPS_A * 1.001 else "general"
+
+
+def _breaker_gate(wiring: Wiring, id: str, part: str, a: str, b: str, typed: TypedBreaker | Word) -> Gate:
     if not isinstance(typed, TypedBreaker):
         return Gate(id=id, part=part, a=a, b=b)
     rating = typed.rating.high if isinstance(typed.rating, Quantity) else None
+    trips = typed.rcd_a.high if typed.rcd_a is not None else None
     return Gate(
         id=id,
         part=part,
         a=a,
         b=b,
         breaker=Breaker(rating, _CURVES.get(typed.curve or "", "unknown")) if rating else None,
-        residual=Residual(typed.rcd_a.high) if typed.rcd_a is not None else None,
+        residual=Residual(trips, _kind(wiring, trips)) if trips is not None else None,
         poles=typed.poles,
     )
 

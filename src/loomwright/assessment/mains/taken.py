@@ -89,8 +89,11 @@ def _fits(part: Part, sockets: list[str]) -> bool:
 
 
 def _watts(part: Part) -> float | None:
-    """Return what a part takes from the mains; a charger of unknown draw by what it gives. [W]"""
-    if isinstance(part.power, Quantity):
+    """Return what a part takes from the mains; a charger of unknown draw by what it gives. [W]
+
+    The power of an inverter that charges is what it gives, not what it takes.
+    """
+    if part.kind != "inverter_charger" and isinstance(part.power, Quantity):
         return part.power.high
     amps = part.charge_current if part.kind == "inverter_charger" else part.current
     if part.kind in _ALWAYS and isinstance(amps, Quantity):

@@ -28,8 +28,10 @@ from .basis import choices, cite_all, counted_with, guesses
 from .cautions import cautions_of
 from .citing import CONFIDENCE, Citing
 from .found import GRAVE, chains, flips_words, found_rows, sentence
+from .inspection import inspection_steps
 from .loose import fuse_rows, joint_rows, odd_rows
 from .marks import marks_of
+from .notice import notices
 from .rest import Rest
 from .studs import stud_rows
 from .wires import WireRow, wire_rows
@@ -45,6 +47,7 @@ RECHECKED_MEANS = (
 MADE = ("cuts", "ends", "plugs", "splices", "holes")
 GOODS = ("order", "weights", "prices")
 ENERGY = ("days", "settings")
+MAINS = ("pitch",)
 #: Room in the foot line for the van's name, and for serial, revision, date and who checked. [mm]
 _FOOT_VAN_MM, _FOOT_WORDS_MM = 52.0, 92.0
 
@@ -120,6 +123,9 @@ def content(
         "promised": as_data(promised_of(checked, year)),
         "promised_caution": PROMISE_CAUTION,
         "energy": [_list(one) for one in loom if one.name in ENERGY],
+        "pitch": [_list(one) for one in loom if one.name in MAINS],
+        "inspection": [asdict(step) for step in inspection_steps(job)],
+        "notices": [asdict(one) for one in notices(job)],
         "torque": "; ".join(f"{thread} about {nm:g} N·m" for thread, nm in TORQUE_NM.items()),
         "counted": [asdict(row) for row in counted_with(plan)],
         "guesses": [asdict(row) for row in guesses(checked)],

@@ -26,7 +26,7 @@ from .content import Changes, content, shown
 from .found import cure_words
 from .rest import without_rest
 
-_PAGES = ("main.typ", "marks.typ", "tables.typ", "found.typ", "loose.typ", "promised.typ")
+_PAGES = ("main.typ", "marks.typ", "tables.typ", "found.typ", "loose.typ", "mains.typ", "promised.typ")
 
 
 def book_pdf(
