@@ -24,6 +24,7 @@ _BATTERIES = {"battery", "vehicle_battery"}
 #: Which kinds of parts call for a caution, by the key that it has in the table.
 _KINDS = {
     "mains": {"inlet", "hook_up_lead", "breaker_box", "mains_socket", "mains_charger", "inverter_charger"},
+    "hook_up": {"inlet", "hook_up_lead"},
     "inverter": {"inverter", "inverter_charger", "generator"},
     "battery": _BATTERIES,
     "solar": {"solar_panel"},
@@ -85,6 +86,8 @@ def _keys(job: Assessment) -> Iterator[str]:
     yield from _zones(job.plan) & {"gas_locker", "airbag"}
     if has_mains(job):
         yield "mains"
+    if "inlet" in kinds and _KINDS["inverter"] & kinds:
+        yield "back_feed"
     if chemistries & _LEAD:
         yield "lead"
     if "lifepo4" in chemistries:

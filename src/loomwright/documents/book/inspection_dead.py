@@ -17,6 +17,7 @@ _NEW = "over 100 MΩ when new"
 
 
 def inspection(job: Assessment, test: MainsTest) -> Iterator[Blank]:
+    """Give what is looked at: inlet, lead, devices, cables, screws."""
     layout, region = job.mains.layout, job.plan.region
     lead_m, lead_mm2 = lead_of(job.plan)
     for id in layout.inlets:
@@ -48,6 +49,7 @@ def inspection(job: Assessment, test: MainsTest) -> Iterator[Blank]:
 
 
 def continuity(job: Assessment, test: MainsTest) -> Iterator[Blank]:
+    """Give the way of the protective conductor to each outlet and to the body."""
     for way in earth_ways(job):
         cables = ", ".join(way.cables) or "inside"
         about = "" if way.known else ", a length or size is not known"
@@ -78,21 +80,25 @@ def continuity(job: Assessment, test: MainsTest) -> Iterator[Blank]:
 
 
 def insulation(job: Assessment, test: MainsTest) -> Iterator[Blank]:
+    """Give each outlet, then the whole."""
     for way in earth_ways(job):
         yield Blank(f"live conductors to earth at {way.outlet}", _NEW, test.limit.partition(";")[0])
     yield Blank("whole mains side, all switches closed, nothing plugged in", _NEW, test.limit)
 
 
 def apart(job: Assessment, test: MainsTest) -> Iterator[Blank]:
+    """Give the one test between mains and 12 V."""
     yield Blank("mains conductors joined, to both 12 V poles joined", _NEW, test.limit)
 
 
 def polarity(job: Assessment, test: MainsTest) -> Iterator[Blank]:
+    """Give each outlet, pin by pin."""
     for way in earth_ways(job):
         yield Blank(f"{way.source} to {way.outlet}", "L on L, N on N, PE on PE", test.limit)
 
 
 def electrode(job: Assessment, test: MainsTest) -> Iterator[Blank]:
+    """Give each supply with an electrode of its own."""
     for pitch in job.mains.pitches:
         if pitch.earthing == "tt":
             typed = f"{pitch.electrode_ohm:g} Ω"

@@ -28,6 +28,7 @@ from .blank import Blank, known, ohm_words
 
 
 def supply(job: Assessment, test: MainsTest) -> Iterator[Blank]:
+    """Give volts and poles of each supply."""
     for pitch in {pitch.id: pitch for pitch in job.mains.pitches}.values():
         band = SUPPLIES[pitch.region].allowed_v
         yield Blank(
@@ -38,6 +39,7 @@ def supply(job: Assessment, test: MainsTest) -> Iterator[Blank]:
 
 
 def loops(job: Assessment, test: MainsTest) -> Iterator[Blank]:
+    """Give the loop at the post and at each outlet, on each supply."""
     for pitch in job.mains.pitches:
         ohm = pitch.live_ohm + (pitch.electrode_ohm if pitch.earthing == "tt" else pitch.back_ohm)
         most = "low enough for the rows below"
@@ -65,6 +67,7 @@ def _down(ohm: float) -> str:
 
 
 def prospective(job: Assessment, test: MainsTest) -> Iterator[Blank]:
+    """Give the largest current at the inlet, on each supply."""
     for pitch in {pitch.id: pitch for pitch in job.mains.pitches}.values():
         amps, most = (of(pitch, lead_of(job.plan)) for of in (short_at_inlet_a, most_through_lead_a))
         expect = f"{amps:.0f} A; through this lead {most:.0f} A at most"
@@ -72,6 +75,7 @@ def prospective(job: Assessment, test: MainsTest) -> Iterator[Blank]:
 
 
 def rcds(job: Assessment, test: MainsTest) -> Iterator[Blank]:
+    """Give each RCD at its rated current, at half of it, and by its button."""
     for gate, amps, most_s in rcds_of(job):
         at = f"{1e3 * amps:g} mA"
         yield Blank(f"{gate.id} at {at}", f"opens, {_time(most_s)} at most", f"{_time(most_s)}")
@@ -88,6 +92,7 @@ def _time(seconds: float) -> str:
 
 
 def function(job: Assessment, test: MainsTest) -> Iterator[Blank]:
+    """Give main switches, change-overs, joins of neutral and earth, pins of the inlet."""
     layout, parts = job.mains.layout, job.wiring.parts
     live = {one.inlet: one.inverter for one in live_inlets(job.wiring)}
     stays = {one.inverter for one in fixed_bonds(job.wiring)}
@@ -135,6 +140,7 @@ def _switched(job: Assessment, box: str) -> str:
 
 
 def drops(job: Assessment, test: MainsTest) -> Iterator[Blank]:
+    """Give the volts lost to each outlet."""
     for one in drops_at(job):
         yield Blank(
             f"post to {one.outlet} at {one.amps:g} A, cables hot",
@@ -144,6 +150,7 @@ def drops(job: Assessment, test: MainsTest) -> Iterator[Blank]:
 
 
 def report(job: Assessment, test: MainsTest) -> Iterator[Blank]:
+    """Give what is written down at the end."""
     yield Blank("instruments, date, name, licence", "filled in by who tests", "all filled in")
     yield Blank("date of the next test", "filled in by who tests", test.limit)
 
