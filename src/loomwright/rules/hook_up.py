@@ -52,7 +52,8 @@ def case_stays_live(job: Job) -> Iterator[Finding]:
             limit=50.0,
             unit="V",
             says=f"on {id} ({earth} earth) a live case at {outlet} stands at {one.touch_v:.0f} V: a fault "
-            f"draws {one.expected_a:.3g} A, and {opens} within {one.allowed_s:g} s",
+            f"draws {f'{one.expected_a:.3g} A' if one.expected_a else 'nothing'}, and {opens} within "
+            f"{one.allowed_s:g} s",
             do="Don't plug in at a pitch without an earth"
             if one.pitch.earthing == "none"
             else "Have a licensed person fit an RCD of 30 mA that opens both poles; till then "

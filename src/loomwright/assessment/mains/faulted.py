@@ -91,7 +91,8 @@ def case_faults(nets: PitchNets, pitch: Pitch) -> Iterator[CaseFault]:
 def _case_fault(cold: Net, hot: Net, pitch: Pitch, outlet: str, point: str) -> CaseFault:
     case = (point, "earth")
     fault = Fault("case", (point, live_core(pitch)), case)
-    amps = abs(solve(cold, fault).amps["case"])
+    flows = abs(solve(cold, fault).amps["case"])
+    amps = flows if flows > CARRIES_A else 0.0
     cleared = clear(hot, fault, (case, BODY))
     return CaseFault(
         pitch=pitch,

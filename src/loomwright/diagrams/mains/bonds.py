@@ -71,10 +71,11 @@ def _other_end(job: Assessment, bond: Bond) -> str:
     return (piece.b if piece.a == bond.a else piece.a).lstrip("@")
 
 
-def paint_missing(painter: Painter, x: float, y: float) -> None:
-    """Draw where a bond should be and is not. [mm]"""
+def paint_missing(painter: Painter, x: float, y: float, *, told: bool) -> None:
+    """Draw where a bond should be and is not, in words too where there is room. [mm]"""
     painter.items.append(rectangle(x - 3.4, y + DOWN - 2.0, 6.8, 4.4, pen=MISSING))
-    painter.words((x + 5.0, y + DOWN + 1.0), ["no bond to the body"], 40.0, grey=False)
+    if told:
+        painter.words((x + 5.0, y + DOWN + 1.0), ["no bond to the body"], 40.0, grey=False)
 
 
 __all__ = ["DOWN", "MAKER_DOWN", "MISSING_RULE", "bonds_by_unit", "paint_bonds", "paint_missing"]

@@ -8,7 +8,7 @@ from loomwright.drawing.scene import Link, Text
 
 from .graph import Cable
 from .paint import LINE, SMALL, Painter
-from .place import INPUT_STEP, PITCH, branch_zone, branches, join_zone
+from .place import INPUT_STEP, PITCH, branch_zone, branches, join_zone, line_of
 from .signs import Spot
 from .tree import Edge, Node
 
@@ -24,13 +24,16 @@ def paint_cables(painter: Painter, node: Node, targets: dict[str, Node]) -> None
     targets : dict
         By point at a left edge, the thing that is there.
     """
-    firsts: dict[str, Edge] = {}
+    above: dict[tuple[str, int], Cable] = {}
+    order = painter.placed.order
     for edge in node.edges:
-        first = firsts.setdefault(edge.cable.a, edge)
         start = painter.placed.left[node.unit.id] + painter.placed.width[node.unit.id]
-        if edge is not first:
-            _branch(painter, first.cable, edge.cable, start)
+        lines = [(edge.cable.a, line_of(core, order)) for core in edge.cable.cores]
+        branched = any(line in above for line in lines)
+        if branched:
+            _branch(painter, above, edge.cable, start)
             start += 2.5
+        above |= dict.fromkeys(lines, edge.cable)
         _cable(painter, node, edge, start, targets)
 
 
@@ -44,11 +47,14 @@ def _branch_x(painter: Painter, core: str, start: float) -> float:
     return start + 3.0 + PITCH * (order.index(core) if core in order else len(order) - 1)
 
 
-def _branch(painter: Painter, first: Cable, cable: Cable, start: float) -> None:
-    """Draw a cable's way down from the row of the first one at its point."""
+def _branch(painter: Painter, above: dict[tuple[str, int], Cable], cable: Cable, start: float) -> None:
+    """Draw a cable's way down from the last row above that has its core and begins at the same point."""
     for core in cable.cores:
+        before = above.get((cable.a, line_of(core, painter.placed.order)))
+        if before is None:
+            continue
         x = _branch_x(painter, core, start)
-        top = painter.y(painter.placed.edge_y[first.id], core)
+        top = painter.y(painter.placed.edge_y[before.id], core)
         painter.dot((x, top), _of(cable))
         painter.line(core, ((x, top), (x, painter.y(painter.placed.edge_y[cable.id], core))), _of(cable))
 

@@ -130,6 +130,11 @@ def branch_zone(lines: int) -> float:
     return PITCH * (lines - 1) + 5.0
 
 
+def branch_room(node: Node, placed: Placed) -> float:
+    """Return the room that the parting cables of a thing take at its right."""
+    return branch_zone(len(placed.order)) if branches(node) else 0.0
+
+
 def join_zone(lines: int) -> float:
     """Return the room left of a thing in which one cable joins it from another row."""
     return PITCH * (lines - 1) + 4.5
@@ -231,6 +236,6 @@ def height_of(needs: Mapping[str, tuple[float, float]]) -> float:
 
 __all__ = [
     "BOND_BELOW", "BOTTOM", "BOX_OVER", "GAPS", "INPUT_STEP", "LEFT", "OVER", "PITCH", "RIGHT", "TOP",
-    "WIDTHS", "WORDS", "Edge", "Placed", "branch_zone", "branches", "columns_of", "height_of", "join_zone",
-    "line_of", "lines_of", "needs_of", "set_rows",
+    "WIDTHS", "WORDS", "Edge", "Placed", "branch_room", "branch_zone", "branches", "columns_of", "height_of",
+    "join_zone", "line_of", "lines_of", "needs_of", "set_rows",
 ]  # fmt: skip

@@ -37,6 +37,8 @@ from .place import (
     WIDTHS,
     WORDS,
     Placed,
+    branch_room,
+    branches,
     columns_of,
     height_of,
     lines_of,
@@ -45,7 +47,7 @@ from .place import (
 )  # fmt: skip
 from .signs import set_signs
 from .things import paint_thing
-from .tree import Node, cut_rows, forest, with_arrows
+from .tree import Node, cut_rows, forest, settled, with_arrows
 from .words import outlet_words
 
 TITLE = "Mains side"
@@ -58,6 +60,8 @@ CHARGED = "Inverters stay charged after they are off: wait as their manual says.
 COLUMNS = 8
 #: Rows are so much further apart at most where the sheet has room. [mm]
 _MOST_MORE = 12.0
+#: From a thing to the arrow of a cable that goes on elsewhere. [mm]
+_ARROW = 26.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -85,6 +89,7 @@ def mains_sheets(checked: Checked) -> tuple[Sheet, ...]:
     graph = mains_graph(checked.assessment)
     if not graph.units:
         return ()
+    graph = with_arrows(graph, set(graph.units))
     pages = [page for part in _in_width(checked.assessment, graph) for page in part]
     first: dict[str, int] = {}
     for n, page in enumerate(pages, 1):
@@ -153,7 +158,7 @@ def _in_height(
         many = next(
             n for n in range(count - at, 0, -1) if n == 1 or _fits(job, graph, roots, range(at, at + n))
         )
-        yield _Page(graph, cut_rows(roots, set(range(at, at + many))), columns)
+        yield _Page(graph, settled(cut_rows(roots, set(range(at, at + many))), graph), columns)
         at += many
 
 
@@ -169,7 +174,7 @@ def _needs(job: Assessment, graph: Graph, roots: Sequence[Node]) -> dict[str, tu
         for id, bonds in bonds_by_unit(job, graph).items()
     }
     supplies = len(job.plan.supplies)
-    posts = {id: 14.0 + 3.6 * supplies for id, unit in graph.units.items() if unit.sort == "post"}
+    posts = {id: 14.0 + 3.6 * max(1, supplies) for id, unit in graph.units.items() if unit.sort == "post"}
     needs = needs_of(roots, len(lines_of(graph.cables)), told, below)
     for root in roots:
         if root.unit.id in posts:
@@ -209,8 +214,12 @@ class _Drawing:
             self.placed.slots[cable] = used.get(depth, 0)
             used[depth] = used.get(depth, 0) + 1
         for node in self.nodes:
-            self.placed.left[node.unit.id] = self.page.columns.get(node.depth, LEFT)
-            self.placed.width[node.unit.id] = widths[node.unit.id]
+            self.placed.left.setdefault(node.unit.id, self.page.columns.get(node.depth, LEFT))
+            self.placed.width[node.unit.id] = widths.get(node.unit.id, WIDTHS["goes"])
+            for edge in node.edges:  # an arrow stands near what it leaves
+                if edge.node is not None and edge.node.unit.sort == "goes":
+                    end = self.placed.left[node.unit.id] + self.placed.width[node.unit.id]
+                    self.placed.left[edge.node.unit.id] = end + _ARROW + branch_room(node, self.placed)
         needs = _needs(self.job, self.page.graph, self.page.roots)
         more = min(_MOST_MORE, max(0.0, BOTTOM - TOP - height_of(needs)) / (len(needs) + 1))
         set_rows(self.placed, self.page.roots, needs, TOP + more, more)
@@ -273,7 +282,7 @@ class _Drawing:
             paint_bonds(painter, bonds, x, last + placed.last_line, earth)
             painter.dot((x, earth), Link("wire", bonds[0].piece))
         elif self._lacks_bond(node):
-            paint_missing(painter, x, last + placed.last_line)
+            paint_missing(painter, x, last + placed.last_line, told=not branches(node))
 
     def _lacks_bond(self, node: Node) -> bool:
         return node.unit.sort == "inlet" and any(

@@ -28,6 +28,8 @@ from .words import maker_words, outlet_words, pitch_words, poles_word, rcd_words
 _BOND = Pen("ink", 0.5)
 #: Where a maker's own box ends and its lines begin, and its bond. [mm]
 _MADE, _JOINED = 12.0, 16.5
+#: Room for the words over an arrow that comes from elsewhere. [mm]
+_FROM = 23.0
 
 
 def paint_thing(painter: Painter, node: Node, cores: Sequence[str]) -> None:
@@ -219,14 +221,12 @@ def _plain(painter: Painter, node: Node, cores: Sequence[str]) -> None:
 
 
 def _goes(painter: Painter, node: Node, cores: Sequence[str]) -> None:
-    cable = node.unit.id.partition("|")[2]
-    says = f"{cable} goes on to {node.unit.part or node.unit.ins[0]}{painter.page_of(node.unit.part)}"
+    says = f"to {node.unit.part}{painter.page_of(node.unit.part)}"
     _arrows(painter, node, cores, says, (6.0, 0.0))
 
 
 def _comes(painter: Painter, node: Node, cores: Sequence[str]) -> None:
-    cable = node.unit.id.partition("|")[2]
-    says = f"{cable} comes from {node.unit.part}{painter.page_of(node.unit.part)}"
+    says = f"from {node.unit.part}{painter.page_of(node.unit.part)}"
     _arrows(painter, node, cores, says, (0.0, -6.5))
 
 
@@ -239,7 +239,8 @@ def _arrows(painter: Painter, node: Node, cores: Sequence[str], says: str, off: 
         painter.sign(GOES_ON, (left, at), of)
         if node.unit.sort == "comes":
             painter.line(core, ((left + 3.75, at), (left + placed.width[id], at)), of)
-    painter.words((left + off[0], y + off[1] + (1.0 if off[0] else 0.0)), [says], 60.0, of=of, grey=False)
+    width = 60.0 if node.unit.sort == "goes" else _FROM
+    painter.words((left + off[0], y + off[1] + (1.0 if off[0] else 0.0)), [says], width, of=of, grey=False)
 
 
 __all__ = ["LINE", "paint_thing"]

@@ -47,22 +47,61 @@ class Node:
 
 
 def with_arrows(graph: Graph, kept: set[str]) -> Graph:
-    """Return the part of a graph with some of its things; cables that lead out or in end in arrows."""
+    """Return the part of a graph with some of its things; cables that lead out or in end in arrows.
+
+    So do cables that do not lead from the right of a thing to the left of another: both ends are named.
+    """
     units = {id: unit for id, unit in graph.units.items() if id in kept}
     outs, ins = graph.unit_out, graph.unit_in
     cables = []
     for cable in graph.cables:
         start, end = outs.get(cable.a) in kept, ins.get(cable.b) in kept
-        if start and not end:
-            part = ins.get(cable.b, "")
-            units[f"goes|{cable.id}"] = Unit(f"goes|{cable.id}", "goes", part, (cable.b,))
-        elif end and not start:
+        if not (start or end or (cable.a not in outs and cable.b not in ins)):
+            continue
+        if not start:
             point = f"comes|{cable.id}"
-            units[point] = Unit(point, "comes", outs.get(cable.a, ""), (), (point,))
+            units[point] = Unit(point, "comes", _part(graph, outs, cable.a), (), (point,))
             cable = replace(cable, a=point)
-        if start or end:
-            cables.append(cable)
+        if not end:
+            point = f"goes|{cable.id}"
+            units[point] = Unit(point, "goes", _part(graph, ins, cable.b), (point,))
+            cable = replace(cable, b=point)
+        cables.append(cable)
     return Graph(units, tuple(cables))
+
+
+def _part(graph: Graph, sides: dict[str, str], point: str) -> str:
+    """Return the part that a point belongs to; the point itself where it is at no edge of a thing."""
+    return graph.units[sides[point]].part if point in sides else point
+
+
+def settled(roots: list[Node], graph: Graph) -> list[Node]:
+    """Return the rows with an arrow in place of each cable that can't join what it leads to.
+
+    It can if the thing is on the same sheet, further to the right, and begins in a row above.
+    """
+    nodes = {node.unit.id: node for root in roots for node in root.nodes()}
+    rows = [row for root in roots for row in root.rows()]
+    first = {id: rows.index(node.rows()[0]) for id, node in nodes.items()}
+    ins = graph.unit_in
+
+    def done(node: Node) -> Node:
+        edges = []
+        for edge in node.edges:
+            target = nodes.get(ins.get(edge.cable.b, ""))
+            if edge.node is not None:
+                edges.append(Edge(edge.cable, done(edge.node)))
+            elif (
+                target is not None and target.depth > node.depth and first[target.unit.id] < rows.index(edge)
+            ):
+                edges.append(edge)
+            else:
+                point = f"goes|{edge.cable.id}"
+                unit = Unit(point, "goes", _part(graph, ins, edge.cable.b), (point,))
+                edges.append(Edge(replace(edge.cable, b=point), Node(unit, node.depth + 1)))
+        return Node(node.unit, node.depth, edges, node.cut)
+
+    return [done(root) for root in roots]
 
 
 def forest(graph: Graph) -> list[Node]:
@@ -153,4 +192,4 @@ def cut_rows(roots: list[Node], kept: set[int]) -> list[Node]:
     return [done for done in map(copied, roots) if done is not None]
 
 
-__all__ = ["Edge", "Node", "cut_rows", "forest", "with_arrows"]
+__all__ = ["Edge", "Node", "cut_rows", "forest", "settled", "with_arrows"]

@@ -47,7 +47,13 @@ def loops(job: Assessment, test: MainsTest) -> Iterator[Blank]:
         for one in loop_limits(job):
             if one.fault.pitch == pitch:
                 above = ": above, see findings" if one.misses else ""
-                expect = f"{ohm_words(one.fault.loop_ohm)}, {quantity(one.fault.expected_a, 'A')}{above}"
+                amps = quantity(one.fault.expected_a, "A")
+                flows = (
+                    f"{ohm_words(one.fault.loop_ohm)}, {amps}"
+                    if one.fault.expected_a
+                    else "no loop, no current"
+                )
+                expect = f"{flows}{above}"
                 yield Blank(f"{pitch.id}: {one.fault.outlet} (Zs)", expect, loop_limit_words(one))
 
 
