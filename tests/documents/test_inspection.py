@@ -96,15 +96,17 @@ def test_rcd_and_short_circuit_by_hand():
 
 def test_the_pins_of_the_inlet_on_the_inverter():
     found = blanks(PLANS["generator"], "function")
-    assert found["pins of inlet while genset feeds"].expect == "dead, pin by pin"
+    assert found["pins of inlet, lead pulled, while genset feeds"].expect == "dead, pin by pin"
     assert found["genset on, lead pulled: neutral to earth"].expect == "joined"
+    two = blanks(PLANS["two_inlets"], "function")
+    assert two["pins of inlet_left, lead pulled, while inlet_right feeds"].expect == "dead, pin by pin"
     live = MAINS.get("inlet_live_from_inverter")
     text = live.trips if live is not None else van(
         parts="inverter: {kind: inverter, place: kitchen, power: 300 W, neutral_bond: none}",
         runs=("M1: {from: inlet, to: U1, area: 2.5 mm²}", "M2: {from: inverter, to: U1, area: 2.5 mm²}",
               "M3: {from: U1.1, breaker: 10 A B 2-pole, to: socket, area: 2.5 mm²}"),
     )  # fmt: skip
-    assert blanks(text, "function")["pins of inlet while inverter feeds"].expect.startswith(
+    assert blanks(text, "function")["pins of inlet, lead pulled, while inverter feeds"].expect.startswith(
         "live from inverter"
     )
 

@@ -1,8 +1,8 @@
 """Colours of the cores of a mains cable, by region: line, second line, neutral, protective conductor.
 
 Fixed Australian and New Zealand wiring is also found in red and black with green-yellow (from memory);
-flexible cable, which a van needs, is as below. A cable that is there already is told by a test and never
-by its colours.
+flexible cable, which a van needs, is as below. A cable that is there already is told by a test, never by
+its colours.
 
 Sources: IEC 60445 and IEC 60446 by public pages; NEC by a thread, its numbers from memory.
 """

@@ -15,7 +15,7 @@ from loomwright.assessment.mains.tested import (
     rcds_of,
     short_at_inlet_a,
 )  # fmt: skip
-from loomwright.assessment.mains_ways import fixed_bonds, live_inlets
+from loomwright.assessment.mains.ways import fixed_bonds, live_inlets
 from loomwright.assessment.record import Assessment
 from loomwright.documents.reasons.figures import quantity
 from loomwright.plan.model import Part
@@ -100,8 +100,7 @@ def _time(seconds: float) -> str:
 def function(job: Assessment, test: MainsTest) -> Iterator[Blank]:
     """Give main switches, change-overs, joins of neutral and earth, pins of the inlet."""
     layout, parts = job.mains.layout, job.wiring.parts
-    live = {one.inlet: one.inverter for one in live_inlets(job.wiring)}
-    stays = {one.inverter for one in fixed_bonds(job.wiring)}
+    stays = {one.inverter for one in fixed_bonds(job.mains)}
     for id, part in parts.items():
         if part.kind == "breaker_box":
             yield Blank(
@@ -116,11 +115,20 @@ def function(job: Assessment, test: MainsTest) -> Iterator[Blank]:
         if layout.inlets:
             expect = "still joined: see findings" if maker in stays else "free"
             yield Blank(f"{maker}, hook-up plugged in: neutral to earth", expect, "free: no join in the van")
-        for inlet in layout.inlets:
-            expect = f"live from {live[inlet]}: see findings" if inlet in live else "dead, pin by pin"
-            yield Blank(
-                f"pins of {inlet} while {maker} feeds", expect, "dead: 0 V between all pins and to the body"
-            )
+    yield from _pins(job)
+
+
+def _pins(job: Assessment) -> Iterator[Blank]:
+    """Give the pins of each inlet, its lead pulled, while each other source feeds."""
+    live, layout = {(one.inlet, one.source) for one in live_inlets(job.mains)}, job.mains.layout
+    for inlet in layout.inlets:
+        for source in (*layout.makers, *layout.inlets):
+            if source != inlet:
+                expect = (
+                    f"live from {source}: see findings" if (inlet, source) in live else "dead, pin by pin"
+                )
+                where = f"pins of {inlet}, lead pulled, while {source} feeds"
+                yield Blank(where, expect, "dead: 0 V between all pins and to the body")
 
 
 def _joined(part: Part, sockets: int) -> str:
