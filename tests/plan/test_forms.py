@@ -135,6 +135,7 @@ REFUSED = [
     (forms.rcd, "30 A", "milliamperes"),
     (forms.rcd, "big", "is not an RCD"),
     (forms.use, "24 at 30 %", '"24" has no unit'),
+    (forms.use, "24", "Write 24 h, if hours are meant"),
     (forms.use, "24 h at 30", '"30" has no unit'),
     (forms.drive, "fri", "is not a drive"),
     (forms.drive, "friday for 1 h", 'Did you mean "fri"'),

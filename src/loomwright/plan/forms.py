@@ -224,10 +224,13 @@ def use(text: str) -> Use:
     if ":" in time:
         first, _, last = time.partition("..")
         return Use(span=(clock(first.strip()), clock(last.strip())), at=at, starts=starts)
+    time = time.strip()
+    if re.fullmatch(r"\d+(?:[.,]\d+)?", time):
+        raise Misread(f'"{time}" has no unit. Write {time} h, if hours are meant, or {time} min.')
     try:
-        hours = quantity(time.strip(), "s")
-    except Misread as misread:
-        raise Misread(f"{misread} A use is written like {_USE_FORM}.") from None
+        hours = quantity(time, "s")
+    except Misread:
+        raise Misread(f'"{text}" is not a use. Write it like {_USE_FORM}.') from None
     if isinstance(hours, Quantity):
         hours = Quantity(hours.low / 3600.0, hours.high / 3600.0, "h", hours.typed)
     return Use(hours=hours, at=at, starts=starts)
@@ -260,7 +263,7 @@ def hook_up(text: str) -> HookUp:
         return HookUp(text, 0.0 if text == "none" else 7.0)
     if text == "mostly":
         return HookUp(text)
-    if match := re.fullmatch(r"(\d+(?:[.,]\d+)?) nights? per week", text):
+    if match := re.fullmatch(r"(\d+(?:[.,]\d+)?) nights? (?:per|a) week", text):
         nights = float(match[1].replace(",", "."))
         if nights <= 7.0:
             return HookUp(text, nights)

@@ -58,6 +58,19 @@ def number(text: str) -> Amount:
     return plain(text, "", "a number", "1.2")
 
 
+def nights(text: str) -> Amount:
+    """Read nights of a week: 0 to 7."""
+    found = plain(text, "", "a number of nights", "5")
+    if isinstance(found, Quantity) and not 0.0 <= found.low <= found.high <= 7.0:
+        raise Misread(f'"{text}": a week has 7 nights. Write it like 5.')
+    return found
+
+
+def days(text: str) -> Amount:
+    """Read so many days: a bare number, or `3 days`."""
+    return plain(re.sub(r" days?$", "", text), "", "a number of days", "3")
+
+
 def money(text: str) -> Amount:
     """Read an amount in the plan's currency."""
     if THOUSANDS.match(text):

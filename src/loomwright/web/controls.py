@@ -28,7 +28,7 @@ _NEW_WIRE = ("from", "to", "through", "fuse", "breaker", "area", "length", "colo
 _AUTO = ("area", "length", "fuse")
 _REGIONS = next(question.choices for question in QUESTIONS if question.name == "region")
 #: Kinds of field that name things of the plan.
-_NAMING = ("reference", "end", "ends", "list", "return")
+_NAMING = ("reference", "end", "ends", "list", "return", "pairs")
 #: Largest fuses offered beside a blade: what a camper's main fuses go up to. Common practice. [A]
 _LARGEST_FUSE = 300
 
@@ -106,7 +106,7 @@ def _control(
     typed = field if given is None or field.typed else _with(field, given)
     wire = form.at.startswith("wiring.")
     worked_out = now.get(field.name, "")
-    hint = "as its short name" if field.left_out == "id" else field.left_out or field.example
+    hint = "as its short name" if field.left_out == "id" else _held(field)
     if worked_out and not field.typed:
         hint = f"auto: {worked_out}" if field.name in _AUTO else worked_out
     unit = f", {field.unit}" if field.unit and field.unit != "s" else ""
@@ -120,6 +120,15 @@ def _control(
         auto=wire and field.name in _AUTO and "auto" in f"{field.left_out} {field.options}",
         many=field.kind in ("list", "ends") and bool(field.options),
         colours=_letters(field.typed or worked_out) if field.name == "colour" else (),
+    )
+
+
+def _held(field: Field) -> str:
+    """Return what holds if a field is left out; an example of what may be typed where nothing does."""
+    if field.left_out not in ("", "–"):
+        return field.left_out
+    return (
+        f"such as {field.example}" if field.example and not field.needed else field.example or field.left_out
     )
 
 

@@ -108,6 +108,8 @@ def test_one_field_changed_is_one_edit(van, data):
         ("parts.bed_strip", {"kind": "lamp"}, None),
         ("header", {"title": "New", "budget": ""}, [Edit("title", "New"), Edit("budget", remove=True)]),
         ("vehicle", {"body": "grp"}, [Edit("vehicle.body", "grp")]),
+        ("use.summer", {"loads.co_alarm": "24 h"}, {"co_alarm": "24 h"}),
+        ("use.summer", {"loads.fan": "", "loads.pump": "1 h"}, {"fan": None, "pump": "1 h"}),
         ("prices", {"hour": "60"}, [Edit("prices", {"hour": "60"})]),
         ("parts.U1.inside.parts.KS", {"rating": "40 A"}, [Edit("parts.U1.inside.parts.KS.rating", "40 A")]),
     ],
@@ -117,6 +119,11 @@ def test_what_is_typed_is_written(at, asked, written):
     if written is None:  # a strip that becomes a lamp loses what only strips have
         gone = {edit.at for edit in edits if edit.remove}
         assert gone == {"parts.bed_strip.per_metre", "parts.bed_strip.length"}
+    elif isinstance(written, dict):  # entries of a map, typed one by one; the others stay
+        (edit,) = edits
+        before = to_data(parse(text_of("alderford")))["use"]["summer"]["loads"]
+        kept = {name: one for name, one in {**before, **written}.items() if one is not None}
+        assert edit == Edit("use.summer.loads", kept)
     else:
         assert list(edits) == written
     tree = parse(apply_edits(text_of("alderford"), edits)) if edits else None

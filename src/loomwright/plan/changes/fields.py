@@ -41,6 +41,8 @@ from loomwright.plan.write import value_text
 
 #: What `at` is for the fields at the top of a plan.
 HEADER = "header"
+#: The kind of a field whose map is typed entry by entry.
+PAIRS = "pairs"
 #: Fields at its top that nobody types into a form: the version is the program's, numbers have their own.
 _NOT_ASKED = ("loomwright", LABELS)
 
@@ -65,7 +67,8 @@ class Field:
         As it is typed in a plan; as the form calls it.
     kind : str
         `text`, `choice`, `yes_no`, `number`, `quantity`, `date`, `form` (a short form such as
-        `14 A for 80 ms`), `reference`, `end`, `ends`, `list`, `map`, `fuse`, `return` or `point`.
+        `14 A for 80 ms`), `reference`, `end`, `ends`, `list`, `map`, `fuse`, `return`, `point` or `pairs`: a
+        map whose entries are typed one by one, each by the name of the field and its own, `loads.fridge`.
     unit : str
         Of a quantity: A, mm², m ...
     typed : str
@@ -76,6 +79,8 @@ class Field:
         It can't be left out; the form shows it first.
     help, left_out, example : str
         What it means; what holds when it is left out; what may be typed.
+    pairs : tuple of (str, str)
+        The entries of a map that are typed one by one.
     """
 
     name: str
@@ -89,6 +94,7 @@ class Field:
     help: str
     left_out: str = ""
     example: str = ""
+    pairs: tuple[tuple[str, str], ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -178,6 +184,10 @@ def edits_of(plan: Plan, text: str, at: str, typed: Mapping[str, str]) -> tuple[
     entry, table = _entry_data(spot), columns(_RECORDS[spot.record])
     changes: dict[str, Any] = {}
     for name, value in typed.items():
+        field, _, key = name.partition(".")
+        if key and field in table and kind_word(table[field].kind) == PAIRS:
+            changes[field] = _with_pair(changes.get(field, entry.get(field)), key, _in_one_line(value))
+            continue
         if name not in table:
             refuse(f"{at}.{name}", unknown_id(name, "field", table))
         if _in_one_line(value) != _typed_text(entry.get(name)):
@@ -186,6 +196,12 @@ def edits_of(plan: Plan, text: str, at: str, typed: Mapping[str, str]) -> tuple[
         kept = fields_of(changes["kind"])
         changes |= {name: None for name in entry if name not in kept and name not in changes}
     return _edits(spot, entry, at, changes)
+
+
+def _with_pair(pairs: Any, key: str, value: str) -> dict[str, Any] | None:
+    """Return a map with an entry typed anew, or taken out by an empty text; None if none is left."""
+    found = {**(pairs if isinstance(pairs, dict) else {}), key: value}
+    return {name: one for name, one in found.items() if one != ""} or None
 
 
 def _edits(spot: _Spot, entry: Mapping[str, Any], at: str, changes: Mapping[str, Any]) -> tuple[Edit, ...]:
@@ -292,7 +308,15 @@ def _fields(plan: Plan, spot: _Spot, entry: Mapping[str, Any], at: str, kind: st
             _help(KINDS[kind].says if name == "kind" and kind in KINDS else asked.says),
             "" if asked.needed or name in needed else asked.default,
             _example(asked.kind),
+            _pairs(asked.kind, entry.get(name)),
         )
+
+
+def _pairs(kind: Kind, value: Any) -> tuple[tuple[str, str], ...]:
+    """Return the entries of a map that are typed one by one."""
+    if kind_word(kind) != PAIRS or not isinstance(value, dict):
+        return ()
+    return tuple((name, _typed_text(one)) for name, one in value.items())
 
 
 def _number(wire: str, number: int | None) -> Field:
@@ -320,6 +344,8 @@ def kind_word(kind: Kind) -> str:
             return "end"
         case ListOf():
             return "list"
+        case MapOf(value=Typed(says="use")):
+            return PAIRS
         case MapOf() | Nested() | Entries():
             return "map"
         case By():
@@ -351,6 +377,8 @@ def _example(kind: Kind) -> str:
             return kind.value.example
         case ListOf(item=Typed() as item):
             return f"[{item.example}]"
+        case MapOf(value=Typed(says="use") as value):
+            return value.example
         case Special():
             return _EXAMPLES.get(kind.name, "")
     return ""

@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping
 
 from loomwright.plan.checks import BUILT_IN_MODES
-from loomwright.plan.columns import PASSAGE, EndKind, Kind, ListOf, Ref, Special, Typed
-from loomwright.plan.kinds import KINDS, passages, states, terminals, usual, usual_passage
+from loomwright.plan.columns import PASSAGE, EndKind, Kind, ListOf, MapOf, Ref, Special, Typed
+from loomwright.plan.kinds import KINDS, is_consumer, passages, states, terminals, usual, usual_passage
 from loomwright.plan.model import Part, Plan
 
 
@@ -26,6 +26,8 @@ def options_of(kind: Kind, plan: Plan, parts: Mapping[str, Part], inside: bool) 
     """
     if isinstance(kind, ListOf):
         return options_of(kind.item, plan, parts, inside)
+    if isinstance(kind, MapOf) and isinstance(kind.value, Typed) and kind.value.says == "use":
+        return tuple(id for id, part in parts.items() if is_consumer(part.kind) or part.kind in _ALSO_USED)
     if kind is PASSAGE:
         return tuple(text for part in parts.values() for text in _passages(part))
     if isinstance(kind, Typed):
@@ -42,6 +44,8 @@ def options_of(kind: Kind, plan: Plan, parts: Mapping[str, Part], inside: bool) 
     return ()
 
 
+#: What takes something in a day beside the loads.
+_ALSO_USED = ("appliance", "standby", "inverter", "inverter_charger", "converter")
 _YES_NO = {"yes/no": ("yes", "no")}
 
 

@@ -11,6 +11,7 @@ from loomwright.plan.columns import (
     AREA,
     CELSIUS,
     DATE,
+    DAYS_LONG,
     DRIVE,
     HOOK_UP,
     INNER_PART,
@@ -18,7 +19,7 @@ from loomwright.plan.columns import (
     MODE,
     MONEY,
     MONTH,
-    NUMBER,
+    NIGHTS,
     OHMS,
     PLACE,
     RCD,
@@ -99,11 +100,20 @@ class Season(Entry):
     """A season of use."""
 
     months: tuple[str, ...] = column(list_of(MONTH), needed=True, says="jan ... dec")
-    drives: tuple[Drive, ...] = column(list_of(DRIVE), says="regular drives")
-    hook_up: HookUp = column(HOOK_UP, "none", says="how often on mains")
-    nights: Amount = column(NUMBER, "7", says="nights per week in the van")
-    loads: Mapping[str, Use] = column(map_of(INNER_PART, USE), says="per day of use")
-    total: Amount | None = column(amount("Ah"), otherwise="sum", says="states the day's sum instead")
+    drives: tuple[Drive, ...] = column(
+        list_of(DRIVE), says="day of the week, start and time: `daily 08:30 for 45 min`, `fri for 1 h`"
+    )
+    hook_up: HookUp = column(
+        HOOK_UP, "none", says="none, always, mostly, `2 nights per week` or `every 3 days`"
+    )
+    nights: Amount = column(NIGHTS, "7", says="nights per week in the van, up to 7")
+    loads: Mapping[str, Use] = column(
+        map_of(INNER_PART, USE),
+        says="per day of use: `5 h`, `24 h at 30 %` of the time, `18:00..22:00`, `300 Wh`",
+    )
+    total: Amount | None = column(
+        amount("Ah"), otherwise="sum", says="states the day's sum instead, at the battery"
+    )
     rooms: Amount | None = column(CELSIUS, says="inside temperature kept")
     like: str | None = column(SEASON, says="as another season, with the changes given here")
 
@@ -117,7 +127,7 @@ class Promise(Entry):
     months: tuple[str, ...] | None = column(
         list_of(MONTH), otherwise="those of the season", says="of the season, when"
     )
-    days: Amount | None = column(NUMBER, says="lasts so many days")
+    days: Amount | None = column(DAYS_LONG, says="lasts so many days")
     sun: str | None = column(words("none rainy average good"), says="in those days")
     drive: YesNo | None = column(YES_NO, says="with the season's drives")
     charges: Amount | None = column(amount("Ah/h"), says="`25 Ah/h` of driving")

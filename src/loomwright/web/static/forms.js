@@ -122,8 +122,7 @@ slip.addEventListener("submit", async (event) => {
     slip.querySelector("h1")?.focus({ preventScroll: true });
     await follow(board);
   } catch (refused) {
-    const path = refused.problems?.[0]?.at.split(".") ?? [];
-    const wrong = form.elements.namedItem(path.at(-1)) ?? (path.length === 2 && form.elements.namedItem("new_id"));
+    const wrong = fieldOf(form, refused.problems?.[0]);
     if (form.isConnected) tellForm(form, wrong?.id ? "" : refused.message);
     if (wrong?.id && form.isConnected) {
       tell(wrong, refused.message);
@@ -133,6 +132,17 @@ slip.addEventListener("submit", async (event) => {
   }
   return undefined;
 });
+
+/** The field of a new entry that a problem is about: its own, the one that is missing, or the entry's name. */
+function fieldOf(form, problem) {
+  if (!problem) return null;
+  const path = problem.at.split(".");
+  const names = [/^(\w+) is missing/.exec(problem.says)?.[1], path.length > 2 && path.slice(2).join("."), path.length > 2 && path.at(-1)];
+  const field = names.filter(Boolean).map((name) => form.elements.namedItem(name)).find(Boolean);
+  if (field) return field;
+  const id = form.elements.namedItem("new_id");
+  return id?.value && problem.says.includes(id.value.trim()) ? id : null;
+}
 
 /** Go to a sheet that shows what has just been made, where the one that lies there does not. */
 export async function follow(board) {

@@ -18,6 +18,7 @@ import "./sheet.js";
 import "./play.js";
 import "./print.js";
 import "./lists.js";
+import "./pairs.js";
 import "./month.js";
 import "./live.js";
 import "./mains.js";
