@@ -132,7 +132,7 @@ class Painter:
         ring = summing_ring(max(heights) - min(heights)) if len(heights) > 1 else SUMMING_RING
         at, grip = x + 2 * POLE_HALF + 2.5, x + POLE_HALF
         self.sign(ring, (at, (min(heights) + max(heights)) / 2), of)
-        top = min(heights) - 3.6
+        top = min(heights) - 2.5
         link = ((at, min(heights) - 1.6), (at, top), (grip, top), (grip, min(heights) + GRIP[1]))
         self.items.append(Polyline(link, LINKAGE, of=of))
 

@@ -19,7 +19,7 @@ LEFT, RIGHT, TOP, BOTTOM = (
     FIELD_BOX.top + 3.0,
     FIELD_BOX.bottom - 3.0,
 )
-WORDS = 50.0
+WORDS = 46.0
 #: Frame of a box above its first line; frames of other things above their first and below their last.
 BOX_OVER, OVER = 7.8, 3.0
 #: Room above a row for a cable's id, for the title of a thing, for that of a box.
@@ -30,7 +30,7 @@ _BELOW, BOND_BELOW = 11.5, 15.5
 INPUT_STEP = 22.0
 #: Widths of things; a box is as wide as what is in it.
 WIDTHS = {
-    "post": 27.0, "inlet": 10.0, "maker": 34.0, "change": 28.0, "rcd": 20.0, "joint": 1.0, "outlet": 7.0,
+    "post": 27.0, "inlet": 10.0, "maker": 34.0, "change": 28.0, "rcd": 20.0, "joint": 1.0, "outlet": 11.5,
     "plain": 20.0, "goes": 6.0, "comes": 6.0,
 }  # fmt: skip
 #: Room for the words of a cable, wide and narrow; zone of branches and of joining cables.

@@ -197,6 +197,7 @@ def _outlet(painter: Painter, node: Node, cores: Sequence[str]) -> None:
         at = painter.y(y, core)
         painter.line(core, ((left, at), (left + 1.5, at)), of)
         painter.sign(SOCKET_CONTACT if socket else WIRED_END, (left + (4.5 if socket else 2.4), at), of)
+        painter.items.append(Text((left + 7.0, at + 0.9), core, 2.5, 500, of=of))
     x, width = right + 2.0, RIGHT - right - 2.0
     painter.title(*title_words(job, id), (x, y - 0.6), width, of)
     painter.words((x, y - 0.6 + LINE), outlet_words(job, id), width, of=of)
