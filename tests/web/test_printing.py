@@ -61,6 +61,7 @@ def test_other_programs_get_the_book_of_the_plan_that_they_send(page):
         ("board", "a3", (420, 297)),
         ("board", "a4", (297, 210)),
         ("labels", "a4", (210, 297)),
+        ("mains", "a4", (420, 297)),
     ],
 )
 def test_looms_boards_and_labels_are_printed_of_what_is_shown(page, work, sheet, paper, size_mm):

@@ -35,6 +35,8 @@ Shown = Callable[[Moment, Wanted], dict[str, Any]]
 _ACTS = changes.ACTS | accepting.ACTS | building.ACTS | keeping.ACTS | moving.ACTS | playing.ACTS
 #: What a page asks beside the knobs of its question.
 _NO_KNOBS = ("rev", "years", "evening")
+#: Sheets that are printed apart from the book.
+_Printed = Literal["loom", "board", "labels", "mains"]
 _TYPES = {"js": "text/javascript", "css": "text/css", "svg": "image/svg+xml"}
 
 
@@ -138,9 +140,7 @@ def _add_pages(app: FastAPI, work: Work, shown: Shown) -> None:
         return Response(made, media_type="application/pdf", headers=printing.headers(moment))
 
     @app.get("/print")
-    def printed(
-        rev: int, sheet: Literal["loom", "board", "labels"], paper: Literal["a4", "a3"] = "a4"
-    ) -> Response:
+    def printed(rev: int, sheet: _Printed, paper: Literal["a4", "a3"] = "a4") -> Response:
         moment = work.now()
         made = printing.sheet(moment, rev, sheet, paper)
         return Response(made, media_type="application/pdf", headers=printing.headers(moment, sheet))

@@ -7,6 +7,7 @@ from collections.abc import Callable, Sequence
 from urllib.parse import quote
 
 from loomwright.diagrams.loom import PAPERS, board_sheets, label_sheets, loom_sheets
+from loomwright.diagrams.mains import mains_sheets
 from loomwright.documents.book import book_pdf
 from loomwright.drawing.pdf import to_pdf
 from loomwright.drawing.scene import Sheet
@@ -47,14 +48,14 @@ def book(moment: Moment, rev: int) -> bytes:
 
 
 def sheet(moment: Moment, rev: int, name: str, paper: str = "a4") -> bytes:
-    """Return the looms, the board or the labels of what is on the board, as one PDF.
+    """Return the looms, the board, the labels or the mains sheets of what is on the board, as one PDF.
 
     Parameters
     ----------
     moment : Moment
     rev : int
     name : str
-        "loom", "board" or "labels".
+        "loom", "board", "labels" or "mains".
     paper : str
         "a4" or "a3": what a board is cut into.
 
@@ -69,6 +70,7 @@ def sheet(moment: Moment, rev: int, name: str, paper: str = "a4") -> bytes:
         "loom": lambda: loom_sheets(moment.reading.checked),
         "board": lambda: board_sheets(moment.reading.checked, paper),
         "labels": lambda: label_sheets(moment.reading.checked),
+        "mains": lambda: mains_sheets(moment.reading.checked),
     }[name]
     if paper not in PAPERS:
         raise KeyError(paper)
