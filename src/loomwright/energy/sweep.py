@@ -1,7 +1,8 @@
 """Many designs of battery, panels and charger under the same weather: on how many nights each is flat.
 
-The sums are those of `tank`, hour by hour; nothing is kept of an hour but whether something was cut. All
-designs of a sweep have the same loads, air and sky, so that what differs between them is their own doing.
+The sums are those of `tank`, hour by hour, compiled where the extra `fast` is installed; nothing is kept of
+an hour but whether something was cut. All designs of a sweep have the same loads, air and sky, so that what
+differs between them is their own doing.
 
 Sources: as `tank`; that one weather for all makes differences sharper than their parts is common practice of
 simulation (common random numbers).
@@ -15,7 +16,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from loomwright.energy.standard_year import HOURS, MONTH_OF_HOUR
-from loomwright.energy.tank import DUST_AH, Hourly, Tanks
+from loomwright.energy.tank import DUST_AH, Hourly, Tanks, is_fast
 
 Floats = NDArray[np.float64]
 _NOON = 12
@@ -101,6 +102,8 @@ def flat_nights(sky: Sky, designs: Designs, years: int) -> NDArray[np.int64]:
     -------
     ndarray of int, shape (n, years)
     """
+    if is_fast():
+        return _compiled(sky, designs, years)
     n, capacity = len(designs.usable_ah), designs.tanks.capacity_ah[:, None]
     usable, times = designs.usable_ah[:, None], designs.driven_times[:, None]
     names = Tanks.__dataclass_fields__
@@ -129,6 +132,37 @@ def flat_nights(sky: Sky, designs: Designs, years: int) -> NDArray[np.int64]:
                 nights += cut
             cut = np.zeros((n, years), dtype=bool)
     return nights + (cut | first_noon)
+
+
+def _compiled(sky: Sky, designs: Designs, years: int) -> NDArray[np.int64]:
+    """Return the same from compiled code."""
+    from loomwright.energy import kernels
+
+    nights = np.zeros((len(designs.usable_ah), years), dtype=np.int64)
+    rows = (sky.hook_up_a, sky.driven_a, sky.clear, sky.warmth, sky.may_charge)
+    hooked, driven, clear, warmth, may_charge = (_by_year(one) for one in rows)
+    courses = [np.broadcast_to(one, (years, HOURS)) for one in sky.courses]
+    kernels.flat_nights(
+        designs.tanks.figures,
+        designs.usable_ah,
+        np.ascontiguousarray(designs.sun_a),
+        np.ascontiguousarray(designs.most_a),
+        designs.driven_times,
+        sky.load_a,
+        hooked,
+        driven,
+        np.array(courses, dtype=float).reshape(len(courses), years, HOURS),
+        clear,
+        warmth,
+        may_charge,
+        nights,
+    )
+    return nights
+
+
+def _by_year(array: Floats) -> Floats:
+    """Return an array with all hours in each row."""
+    return np.ascontiguousarray(np.broadcast_to(array, (array.shape[0], HOURS)), dtype=float)
 
 
 def _by_hour(array: Floats, years: int) -> Floats:

@@ -7,8 +7,9 @@ less, in a straight line down to its tail current; what goes in comes out again 
 gives faster than its rated current takes more off its charge than comes out (Peukert); a rest gives none of
 that back.
 
-`one_tank` is plain Python over the hours of one year; `tanks` runs any number side by side with numpy. They
-do the same arithmetic in the same order. Volts are left out: limits in volts are turned into charge before.
+`one_tank` is plain Python over the hours of one year; `tanks` runs any number side by side with numpy, or one
+after the other in compiled code (`kernels`) where the extra `fast` is installed. All do the same sums in the
+same order. Volts are left out: limits in volts are turned into charge before.
 
 Sources: energy balance of stand-alone systems with a taper (common practice); the check values of
 `tests/energy/test_tank.py` were worked out by hand.
@@ -18,6 +19,8 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from functools import cache
+from importlib.util import find_spec
 
 import numpy as np
 from numpy.typing import NDArray
@@ -25,6 +28,16 @@ from numpy.typing import NDArray
 Floats = NDArray[np.float64]
 #: What is missed below this is dust of a sum. [Ah]
 DUST_AH = 1e-9
+
+
+@cache
+def is_fast() -> bool:
+    """Say whether the compiler of the extra `fast` is there; asked when hours are run, it is loaded then."""
+    if find_spec("numba") is None:
+        return False
+    from loomwright.energy import kernels
+
+    return kernels.IS_COMPILED
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -188,6 +201,29 @@ class Tanks:
         names = cls.__dataclass_fields__
         return cls(**{name: np.array([getattr(one, name) for one in tanks], dtype=float) for name in names})
 
+    @property
+    def figures(self) -> Floats:
+        """What compiled code is told of each, shape (n, 11); see `kernels.hour`."""
+        span = (1.0 - self.taper_from) * self.capacity_ah
+        tapers = span > 0.0
+        with np.errstate(invalid="ignore"):
+            fall = np.where(tapers, self.limit_a - self.tail_a, 0.0)
+        knee, over = self.taper_from * self.capacity_ah, np.where(tapers, span, 1.0)
+        columns = (
+            self.capacity_ah,
+            self.efficiency,
+            self.limit_a,
+            knee,
+            fall,
+            over,
+            self.back_ah,
+            self.rest_a,
+            self.rated_a,
+            self.fastest_a,
+            self.exponent,
+        )
+        return np.ascontiguousarray(np.stack(columns, axis=-1))
+
 
 class Hourly:
     """Batteries side by side, taken from hour to hour.
@@ -268,6 +304,15 @@ def tanks(
         Arrays of shape (n, hours).
     """
     hours, n = load_a.shape[1], len(many.capacity_ah)
+    if is_fast():
+        from loomwright.energy import kernels
+
+        load, source, floor, share = (
+            np.ascontiguousarray(one) for one in (load_a, source_a, floor_ah, charge_share)
+        )
+        found = np.empty((len(_ROWS), n, hours))
+        kernels.tanks(many.figures, load, source, floor, share, np.array(start_ah, dtype=float), found)
+        return _hours(found)
     run, out = Hourly(many, start_ah), np.empty((len(_ROWS), hours, n))
     by_hour = [np.ascontiguousarray(one.T) for one in (load_a, source_a, floor_ah, charge_share)]
     for t in range(hours):
@@ -277,4 +322,4 @@ def tanks(
     return _hours(out.transpose(0, 2, 1))
 
 
-__all__ = ["DUST_AH", "Hourly", "Hours", "Tank", "Tanks", "beside", "one_tank", "tanks"]
+__all__ = ["DUST_AH", "Hourly", "Hours", "Tank", "Tanks", "beside", "is_fast", "one_tank", "tanks"]

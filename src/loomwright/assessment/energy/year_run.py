@@ -17,7 +17,7 @@ from numpy.typing import NDArray
 
 from loomwright.energy.spells import dull_days, longer, of_days
 from loomwright.energy.standard_year import DAYS_IN_MONTH, HOURS, MONTH_OF_DAY, MONTH_OF_HOUR
-from loomwright.energy.tank import DUST_AH, Hours, Tanks, beside, one_tank, tanks
+from loomwright.energy.tank import DUST_AH, Hours, Tanks, beside, is_fast, one_tank, tanks
 from loomwright.errors import NoYearError
 from loomwright.plan.calendar import MONTHS
 
@@ -137,7 +137,7 @@ class YearRun:
             np.broadcast_to(one, (n, one.shape[1])) for one in (load, source, floor, share)
         )
         start = np.full(n, self.tank.capacity_ah)
-        if n <= FEW:
+        if n <= FEW and not is_fast():
             rows = zip(load.tolist(), source.tolist(), floor.tolist(), share.tolist(), strict=True)
             return beside([one_tank(self.tank, *row, self.tank.capacity_ah) for row in rows])
         return tanks(Tanks.of([self.tank] * n), load, source, floor, share, start)
