@@ -26,6 +26,7 @@ const moved = () => Object.fromEntries(sliders().filter(isMoved).map(({ name, va
 document.addEventListener("input", ({ target }) => {
   if (!target.closest("#what-if")) return;
   label(target);
+  at("what-if-write").disabled = true;
   values = moved();
   of = page.board.rev;
   ask();
@@ -104,15 +105,18 @@ async function ask(years = FEW) {
   const told = await page.ask(`/what-if?${asked}`, undefined, true).catch(() => null);
   asks = false;
   const still = at("what-if")?.closest("details").open && page.board.rev === rev;
-  if (still && told?.drawing) show(told, years);
+  const now = moved();
+  const isLast = JSON.stringify(now) === JSON.stringify(wanted);
+  if (still && told?.drawing && Object.keys(now).length) show(told, years, isLast);
   if (again) {
     again = false;
     return still && ask();
   }
-  if (still && told && years < ALL) rest = setTimeout(() => ask(ALL), RESTS_MS);
+  if (still && told && isLast && years < ALL) rest = setTimeout(() => ask(ALL), RESTS_MS);
 }
 
-function show(told, years) {
+/** Show an answer; it may be written into the plan only if the sliders still stand where they were asked about. */
+function show(told, years, isLast) {
   drawn = true;
   draw(told.drawing);
   const few = years < ALL ? ` ${told.years} years of weather; a hundred follow.` : ` ${told.years} years of weather.`;
@@ -120,5 +124,6 @@ function show(told, years) {
   at("what-if-back").hidden = false;
   const write = at("what-if-write");
   write.hidden = !told.edits;
+  write.disabled = !isLast;
   if (told.edits) Object.assign(write.dataset, { edits: told.edits, says: told.step });
 }
