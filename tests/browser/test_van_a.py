@@ -45,12 +45,21 @@ def fill(form: Locator, fields: dict[str, Any], live: bool = False) -> None:
         fold.click()
     for name, value in fields.items():
         control = form.locator(f"[name='{name}']")
-        if live:
+        if isinstance(value, dict) and not live and form.locator(f"[data-pair][id$={name}]").count():
+            rows(form, name, value)
+        elif live:
             with form.page.expect_response("**/change/fields") as answer:
                 enter(control, typed(value))
             assert answer.value.ok, answer.value.text()
         else:
             enter(control, typed(value))
+
+
+def rows(form: Locator, name: str, pairs: dict[str, Any]) -> None:
+    """Add a row for each entry of a field that has one row an entry."""
+    for key, value in pairs.items():
+        form.locator(f"[data-pair][id$={name}]").select_option(key)
+        enter(form.get_by_label(key, exact=True), typed(value))
 
 
 def enter(control: Locator, text: str) -> None:
