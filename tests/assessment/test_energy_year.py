@@ -141,3 +141,17 @@ def test_answers_on_batteries():
     assert (fridge.load, fridge.why) == ("fridge", "empty")
     hours = {one.by: one.hours for one in fills_of(job)}
     assert hours["sun of July, by day and night"] == pytest.approx(24 * 47.5 / 0.925 / 27.58, rel=0.01)
+
+
+def test_a_load_that_its_own_volts_cut_is_cut_before_the_planned_floor():
+    """Mossgrove's fridge runs down to half the battery; one that wants 12.3 V stops far above that."""
+    text = (EXAMPLES / "mossgrove.yaml").read_text(encoding="utf-8")
+    assert "cut_out: 10.4 V, cut_in: 11.7 V" in text
+    picky = read_text(text.replace("cut_out: 10.4 V, cut_in: 11.7 V", "cut_out: 12.3 V, cut_in: 12.6 V"))
+    before, after = (year(plan, years=3).as_dict() for plan in (read_text(text), picky))
+    (stop,) = (one for one in after["stops"] if one["load"] == "fridge")
+    assert stop["why"] == "cut-out"
+    assert stop["charge_pct"] > 50.0
+    month = "jul"
+    assert after["autonomy_days"][month]["p50"] < before["autonomy_days"][month]["p50"]
+    assert after["flat_nights_per_year"]["mean"] >= before["flat_nights_per_year"]["mean"]

@@ -6,7 +6,7 @@ week; on other days, and in months of no season, only what stands as stand-by ta
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 
 import numpy as np
@@ -73,6 +73,32 @@ def takes_of(energy: Energy, store: Store, level: tuple[str, ...], season: str, 
         for one in energy.uses.of_day(season, month)
         if one.store == store.id and (not one.level or set(one.level) & set(level))
     ]
+
+
+def asked_of(energy: Energy, store: Store, level: tuple[str, ...], shares: Mapping[str, float]) -> Floats:
+    """Return the largest share of the loads that are asked for in each hour of a year, shape (8760,).
+
+    Parameters
+    ----------
+    energy : Energy
+    store : Store
+    level : tuple of str
+        Its batteries.
+    shares : Mapping
+        By load, any share.
+    """
+    found = np.zeros((DAYS, 24))
+    for m, month in enumerate(MONTHS) if shares else ():
+        id = energy.season_of(month)
+        if id is None:
+            continue
+        season = energy.plan.use[id]
+        days = np.flatnonzero(m == MONTH_OF_DAY)
+        lived = days[np.isin(days % 7, used_days(season))]
+        for one in takes_of(energy, store, level, id, month):
+            runs = shape_of(energy, season, one) > 0.0
+            found[lived] = np.maximum(found[lived], np.where(runs, shares.get(one.load, 0.0), 0.0))
+    return found.ravel()
 
 
 def used_days(season: Season) -> tuple[int, ...]:

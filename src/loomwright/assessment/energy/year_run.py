@@ -23,11 +23,12 @@ from loomwright.plan.calendar import MONTHS
 
 from ..record import Assessment
 from .air import climate_of
+from .answers import stops_of
 from .days import DaysPromise, Energy
 from .filled import tank_of
 from .frost import Sources, frost_of
 from .habits import Habit, Habits
-from .schedule import Schedule, schedule_of
+from .schedule import Schedule, asked_of, schedule_of
 from .stores import usable_of
 from .weathered import battery_c, capacity_left, snow_leaves, sun_a, weather_of
 from .year_record import Kept
@@ -114,8 +115,13 @@ class YearRun:
         self.sun_a, self.shone_a = self.frost.sources.sun_a, shone
         usable = usable_of(job, self.level, None).ah * self.frost.gives
         left = capacity_left(self.energy, self.level[0], self.frost.battery_c)
-        self.floor_ah = self.tank.capacity_ah - usable * left
+        self.floor_ah = np.maximum(self.tank.capacity_ah - usable * left, self._first_cut_ah())
         self.may_charge = self.frost.may_charge
+
+    def _first_cut_ah(self) -> Floats:
+        """Return what is in the battery when the first load that runs is cut by its own volts, by hour."""
+        shares = {one.load: one.charge_pct / 100.0 for one in stops_of(self.job) if one.why == "cut-out"}
+        return self.tank.capacity_ah * asked_of(self.energy, self.store, self.level, shares)[None, :]
 
     def _first_empty(self) -> tuple[str, ...]:
         days = [self.energy.day(s, m, self.store, drive=False) for s, m in self.energy.seasons()]
