@@ -215,3 +215,20 @@ def test_an_inverter_that_floats_drives_nothing_through_a_case():
     bonded = one.before.amps.get("fault", 0.0)
     assert one.case.source == ""
     assert (abs(bonded) > 1.0) == bool(one.clearing.openings)
+
+
+def test_a_loose_pipe_waits_for_somebody_to_turn_the_tap():
+    """Bonded, the RCD of 30 mA sees the fault at once; loose, it sees no more than who touches the pipe."""
+
+    def on_pipe(stands: str):
+        side = side_of(van().replace("basis:", f"vehicle: {{pipes: {stands}}}\nbasis:"))
+        return try_case(side, fault="pipe")
+
+    bonded, loose = on_pipe("bonded"), on_pipe("loose")
+    assert bonded.clearing.openings
+    assert bonded.clearing.dangerous_for.high <= 0.3
+    assert not loose.clearing.openings
+    assert loose.touches[0].thing == "pipe"
+    assert loose.touches[0].before_v == pytest.approx(230.0, rel=0.01)
+    assert loose.held.openings[0].by == "residual"
+    assert "pipe" not in choices_of(side_of(van()), settled(side_of(van()), Case())).faults

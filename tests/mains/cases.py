@@ -7,7 +7,7 @@ from dataclasses import replace
 
 from loomwright import read_text
 from loomwright.assessment.assess import assess
-from loomwright.assessment.mains.case import FAULTS, Case
+from loomwright.assessment.mains.case import Case
 from loomwright.assessment.mains.choices import choices_of, modes_of, settled
 from loomwright.assessment.mains.side import MainsSide
 from loomwright.assessment.mains.tried import Tried, tried
@@ -21,7 +21,7 @@ def every_case(side: MainsSide, missing: str | None = None) -> Iterator[Case]:
     for mode in modes_of(side):
         for stood in _stood(side, settled(side, Case(mode=mode))):
             offered = choices_of(side, stood)
-            for fault in FAULTS:
+            for fault in offered.faults:
                 for outlet in list(offered.outlets)[: 1 if fault == "none" else None]:
                     if missing is None or missing in offered.missing:
                         yield replace(stood, fault=fault, outlet=outlet, missing=missing or "")

@@ -141,6 +141,12 @@ MAINS = {
         "No conductor leads from the earth bar of the breaker box to the body.",
         (Flip(lambda mm2: van(runs=(M1, M2, PE.replace("6 mm²", f"{8.0 - mm2:g} mm²"))), 4.0, "fault"),),
     ),
+    "pipes_not_bonded": Case(
+        van().replace("basis:", "vehicle: {pipes: loose}\nbasis:"),
+        van().replace("basis:", "vehicle: {pipes: bonded}\nbasis:"),
+        "fault",
+        "Nothing bonds the gas pipe of a van with an inlet.",
+    ),
     "sockets_on_floating_mains": Case(
         _inverter("neutral_bond: none, rcd: none"),
         _inverter("neutral_bond: fixed, rcd: 30 mA 2-pole"),

@@ -53,7 +53,7 @@ def test_every_rule_with_a_figure_is_flipped():
     hang_together |= {"wire_not_flexible", "bundle_too_thick_for_hole", "lithium_charged_in_frost"}
     hang_together |= {"return_over_moving_part", "return_by_mixed_shell"}
     hang_together |= {"breaker_opens_one_pole", "sockets_on_floating_mains", "mains_cable_without_earth"}
-    hang_together |= {"inlet_without_notice", "mains_without_breaker", "no_main_switch"}
+    hang_together |= {"pipes_not_bonded", "inlet_without_notice", "mains_without_breaker", "no_main_switch"}
     hang_together |= {"charger_fed_by_inverter", "pitch_of_other_volts", "pitch_on_combined_earth"}
     hang_together |= {"pipe_too_full", "no_loop_at_moving_part", "led_past_full_hole"}
     hang_together |= {"case_stays_live", "case_bond_burns", "mains_cable_too_thin"}

@@ -159,6 +159,28 @@ def shell_not_bonded(job: Job) -> Iterator[Finding]:
 
 @rule(
     worst="fault",
+    asks="Are metal pipes and taps bonded?",
+    why="A cable that chafes on a loose pipe makes the tap live, and nothing opens till somebody turns it.",
+    source=BONDS,
+)
+def pipes_not_bonded(job: Job) -> Iterator[Finding]:
+    side = job.assessment.mains
+    told = clause("bonding_reach", job.assessment.plan.region)
+    for inlet in side.layout.inlets if side.layout.loose_pipes else ():
+        if side.served(inlet):
+            yield Finding(
+                rule="pipes_not_bonded",
+                severity="fault",
+                where=inlet,
+                place=job.place(inlet),
+                says="metal pipes and taps are loose: no conductor bonds them to the body or the earth",
+                do="Have a licensed person bond gas and water pipes of metal to the earth bar",
+                source=told.source,
+            )
+
+
+@rule(
+    worst="fault",
     asks="Can an RCD see a fault while the van makes its own mains?",
     why="With neutral free of earth a first fault opens nothing; a second one in another socket kills.",
     source=FLOATING,

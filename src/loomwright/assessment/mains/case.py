@@ -32,6 +32,7 @@ FAULTS: Mapping[str, str] = MappingProxyType(
         "none": "nothing",
         "case": "line to a case",
         "chafed": "chafed cable, line to the body",
+        "pipe": "chafed cable, line to a pipe or tap",
         "short": "line to neutral",
         "neutral_case": "neutral to a case",
         "hand": "a hand on the line",

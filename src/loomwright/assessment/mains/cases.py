@@ -23,6 +23,8 @@ from .pitch import Pitch
 COLD_C, HOT_C = 20.0, 70.0
 #: The post and, behind its breaker, the end of the lead.
 POST, LEAD = "post", "post|out"
+#: Metal pipes and taps that nothing bonds.
+PIPE: Node = ("pipe", "")
 #: Of a van on its tyres to the ground. [Ω]
 TYRES_OHM = 1e7
 TYRES_SOURCE = Source(work="from memory", place="tyres on dry ground: megohms", checked="from memory")
@@ -138,6 +140,8 @@ class _Draft:
                 id = step.id if isinstance(step, Gate) else f"{step.part}.{step.a}.{step.b}"
                 self.join(id, before, point, 0.0, (*self.cores, "earth"))
         self.links.append(Link("tyres", BODY, GROUND, TYRES_OHM))
+        if layout.loose_pipes:
+            self.links.append(Link("pipes", PIPE, GROUND, TYRES_OHM))
         for bond in layout.bonds:
             self._bond(bond, reach)
 
@@ -224,4 +228,4 @@ def sources_of(wiring: Wiring, layout: Layout) -> Iterator[tuple[str, Reach]]:
         yield id, reach_of(layout, f"{id}|makes")
 
 
-__all__ = ["LEAD", "POST", "Reach", "is_bonded", "maker_net", "pitch_net", "reach_of", "sources_of"]
+__all__ = ["LEAD", "PIPE", "POST", "Reach", "is_bonded", "maker_net", "pitch_net", "reach_of", "sources_of"]

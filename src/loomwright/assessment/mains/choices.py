@@ -81,10 +81,16 @@ def choices_of(side: Side, case: Case) -> Choices:
         sources={id: _rated(id, one) for id, one in supplies.items()},
         earthings=EARTHINGS if on_pitch else {},
         polarities=POLARITIES if on_pitch and legs == 1 else {},
-        faults=FAULTS,
+        faults=_faults(side),
         outlets={id: _named(side, id) for id in side.served(source or "")},
         missing=missing,
     )
+
+
+def _faults(side: Side) -> dict[str, str]:
+    """Return what can go wrong; metal pipes only where the plan tells of them."""
+    pipes = side.wiring.plan.vehicle.pipes in ("bonded", "loose")
+    return {key: words for key, words in FAULTS.items() if key != "pipe" or pipes}
 
 
 def settled(side: Side, case: Case) -> Case:
@@ -117,7 +123,7 @@ def settled(side: Side, case: Case) -> Case:
         source=source,
         earthing=earthing if source else "",
         polarity=polarity if source else "",
-        fault=case.fault if case.fault in FAULTS else "case",
+        fault=case.fault if case.fault in _faults(side) else "case",
     )
     offered = choices_of(side, case)
     return replace(

@@ -118,6 +118,8 @@ class Layout:
         By socket or wired thing that takes mains, the point where it takes it.
     bonds : tuple of Bond
         To the shell.
+    loose_pipes : bool
+        Metal pipes and taps are there, and nothing bonds them.
     """
 
     spans: tuple[Span, ...]
@@ -127,6 +129,7 @@ class Layout:
     makers: tuple[str, ...]
     outlets: dict[str, str]
     bonds: tuple[Bond, ...]
+    loose_pipes: bool = False
 
     def __bool__(self) -> bool:
         """Return whether there is a mains side at all."""
@@ -143,6 +146,7 @@ def layout_of(wiring: Wiring, wires: Mapping[str, WireFigure]) -> Layout:
         makers=tuple(id for id, part in wiring.parts.items() if part.kind in MAKERS),
         outlets=dict(_outlets(wiring)),
         bonds=tuple(_bonds(wiring, wires)),
+        loose_pipes=wiring.plan.vehicle.pipes == "loose",
     )
 
 

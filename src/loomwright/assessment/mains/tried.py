@@ -16,7 +16,7 @@ from loomwright.tables.iec_60364_4_41 import FINAL_S
 from loomwright.tables.iec_60479_1 import PERSON_OHM
 
 from .case import Case, opened_before
-from .cases import COLD_C, HOT_C
+from .cases import COLD_C, HOT_C, PIPE
 from .trying import CaseNets, Stand
 
 #: Here what runs matters: without it a neutral carries nothing.
@@ -25,7 +25,7 @@ WITH_LOADS = ("none", "neutral_case")
 
 @dataclass(frozen=True, slots=True)
 class Touch:
-    """What someone on the ground touches, "case", "body" or "line"; volts across them, then and later. [V]"""
+    """What someone on the ground touches, "case", "body", "pipe" or "line"; volts across them. [V]"""
 
     thing: str
     node: Node
@@ -166,6 +166,9 @@ def _goes_wrong(case: Case, stand: Stand, point: str, net: Net) -> tuple[Fault |
         if not cases:
             return None, {"case": core, "body": BODY}
         return Fault("fault", core, earth), cases | {"body": BODY}
+    if case.fault == "pipe":
+        pipe = PIPE if PIPE in net.nodes else BODY
+        return Fault("fault", live, pipe), {"pipe": pipe} | cases | {"body": BODY}
     ends = {"chafed": (live, BODY), "short": (live, cold)}.get(case.fault)
     return (Fault("fault", *ends) if ends is not None else None), cases | {"body": BODY}
 

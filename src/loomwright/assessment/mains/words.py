@@ -69,7 +69,7 @@ def opening_words(opening: Opening) -> str:
 
 def touched_words(case: Case, touch: Touch) -> str:
     """Return what is touched."""
-    return {"case": f"the case at {case.outlet}", "body": "the body of the van"}.get(
+    return {"case": f"the case at {case.outlet}", "body": "the body of the van", "pipe": "the pipe"}.get(
         touch.thing, f"the line at {case.outlet}"
     )
 
@@ -101,10 +101,12 @@ def _happens(one: Tried) -> str:
     name = {
         "case": "a live case",
         "chafed": "a chafed line on the body",
+        "pipe": "a chafed line on a pipe",
         "neutral_case": "neutral on the case",
     }
     first = max(one.touches, key=lambda touch: touch.before_v)
-    where = "" if first.thing == ("body" if case.fault == "chafed" else "case") else f" puts {first.thing}"
+    own = {"chafed": "body", "pipe": "pipe"}.get(case.fault, "case")
+    where = "" if first.thing == own else f" puts {first.thing}"
     stands = (
         f"{where} stands at {first.before_v:.0f} V" if not where else f"{where} at {first.before_v:.0f} V"
     )

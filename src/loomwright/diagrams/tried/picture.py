@@ -170,6 +170,11 @@ class _Drawing:
             self.picture.line("spark", (first, y + 37), (first, y + 48), (second, y + 48), (second, y + 37))
         elif case.fault == "chafed":
             self.picture.line("spark", (live, y + 37), (live, y + 50), (_BODY_X, y + 50))
+        elif case.fault == "pipe":
+            end = right - 6
+            self.picture.line("spark", (live, y + 37), (live, y + 50), (end, y + 50))
+            self.picture.line("shell", (end, y + 42), (end, y + 60))
+            self.picture.say("pipe", end, y + 74, "about", "middle")
         amps = self.one.after if self.after else self.one.before
         drawn = abs(amps.amps.get("fault", 0.0))
         if drawn > 1e-3:
@@ -222,9 +227,11 @@ class _Drawing:
         volts, amps = (touch.after_v, touch.after_ma) if self.after else (touch.before_v, touch.before_ma)
         ground = self.picture.height - 18
         right = max(self.x.values()) + 15
-        hand = {"body": (_BODY_X, y + _OUTLET), "line": (self.x[self.one.stand.live], y + 42)}.get(
-            touch.thing, (right, y + _OUTLET - 14)
-        )
+        hand = {
+            "body": (_BODY_X, y + _OUTLET),
+            "pipe": (right - 6, y + 50),
+            "line": (self.x[self.one.stand.live], y + 42),
+        }.get(touch.thing, (right, y + _OUTLET - 14))
         head, shoulder, hip = ground - 76, ground - 58, ground - 30
         x = _PERSON_X
         self.picture.shapes.append(Shape(f"M{x - 8:g} {head:g}a8 8 0 1 0 16 0a8 8 0 1 0 -16 0z", "person"))

@@ -27,6 +27,7 @@ _LABELS: Mapping[str, str] = MappingProxyType(
         "front_axle": "Permitted on front axle",
         "rear_axle": "Permitted on rear axle",
         "rear_axle_at": "Rear axle at",
+        "pipes": "Metal pipes and taps",
         "floor_height": "Load floor above the road",
         "Vehicle.standby": "Drain when parked",
         "lat": "Latitude",

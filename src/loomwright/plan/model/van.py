@@ -58,6 +58,11 @@ class Vehicle(Entry):
         "steel",
         says="what the shell is made of; grp and wood carry no return current",
     )
+    pipes: str | Word = column(
+        words("bonded loose plastic unknown"),
+        "unknown",
+        says="metal gas and water pipes and taps: bonded to the body, loose, or plastic",
+    )
     use: str = column(words("leisure work both"), "leisure", says="which mains rule set fits")
     ready_mass: Amount = column(
         MASS, "unknown", says="ready to drive before these electrics, driver and fuel in"

@@ -117,6 +117,7 @@ PROPOSERS: Mapping[str, tuple[Proposer, ...]] = {
     "no_main_switch": (hook_up.rcd_for_all,),
     "breaker_opens_one_pole": (hook_up.both_poles,),
     "shell_not_bonded": (hook_up.bond_to_body,),
+    "pipes_not_bonded": (hook_up.pipes_bonded,),
     "sockets_on_floating_mains": (hook_up.bond_and_rcd,),
     "case_bond_burns": (hook_up.case_wire_thicker,),
     "mains_cable_without_earth": (hook_up.third_core,),

@@ -72,6 +72,11 @@ def _nearest_stud(base: Base, box: str | None) -> str:
     return next(same, next(iter(plan.studs), "body"))
 
 
+def pipes_bonded(base: Base, finding: Finding) -> Iterator[Candidate]:
+    """Bond the metal pipes."""
+    yield change(f"{LICENSED} bond metal pipes and taps to the earth bar", Edit("vehicle.pipes", "bonded"))
+
+
 def bond_and_rcd(base: Base, finding: Finding) -> Iterator[Candidate]:
     """Bond neutral to earth at what makes the mains, with an RCD behind it."""
     part = base.assessment.plan.parts.get(finding.where)
