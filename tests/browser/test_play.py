@@ -5,7 +5,7 @@ from __future__ import annotations
 from pathlib import Path
 
 import pytest
-from playwright.sync_api import Locator, Page, expect
+from playwright.sync_api import Locator, Page, Route, expect
 
 OUT = Path(__file__).parents[1] / "out" / "play"
 PHONE = {"width": 390, "height": 844}
@@ -160,6 +160,21 @@ def test_the_plan_may_be_changed_while_it_is_played(page: Page):
     page.get_by_label("Area, mm²").fill("2.5")
     expect(page.locator("#sheet")).to_contain_text("BU 2.5")
     expect(sign(page, "S3")).to_have_attribute("data-sign", "switch")
+
+
+def test_a_late_answer_undoes_nothing_that_was_chosen_since(page: Page):
+    play(page)
+    held: list[Route] = []
+    page.route("**/board?*", lambda route: route.continue_() if held else held.append(route))
+    press(page, "S3")
+    page.locator("#sheet g[data-kind=wire][data-id=C4][role=button]").focus()
+    page.keyboard.press("Enter")
+    expect(page.get_by_label("Area, mm²")).to_be_visible()
+    expect(sign(page, "S3")).to_have_attribute("data-sign", "switch")
+    with page.expect_response("**/board?*"):
+        held[0].continue_()
+    page.wait_for_timeout(200)
+    expect(page.get_by_label("Area, mm²")).to_be_visible()
 
 
 @pytest.mark.parametrize("light", ["light", "dark"])

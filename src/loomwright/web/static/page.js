@@ -23,6 +23,9 @@ class Page extends EventTarget {
   mains = "";
   /** What findings are grouped by. */
   by = "severity";
+  #asked = 0;
+  #shown = 0;
+  #awaited = {};
   #from = "";
   /** The change under way: the next one waits for it, so that it is made on what that leaves behind. */
   #last = Promise.resolve();
@@ -90,10 +93,21 @@ class Page extends EventTarget {
     if (rev > this.board.rev) await this.#look().catch(() => {});
   }
 
+  /** Ask for the board. What was asked for meanwhile and is not there yet is asked for again, and an answer that
+   *  a later one has overtaken is not shown. */
   async #look(changes = {}, still = () => true) {
-    const asked = new URLSearchParams({ ...this.#wanted(), ...changes });
-    const board = await this.ask(`/board?${asked}`);
-    if (board.rev >= this.board.rev && still()) this.#show(board);
+    const turn = ++this.#asked;
+    this.#awaited = { ...this.#awaited, ...changes };
+    const asked = new URLSearchParams({ ...this.#wanted(), ...this.#awaited });
+    let board;
+    try {
+      board = await this.ask(`/board?${asked}`);
+    } finally {
+      if (turn === this.#asked) this.#awaited = {};
+    }
+    if (board.rev < this.board.rev || turn < this.#shown || !still()) return;
+    this.#shown = turn;
+    this.#show(board);
   }
 
   /** Choose a thing and go to a sheet that shows it; null puts the slip away. */
