@@ -63,3 +63,14 @@ def test_what_may_run_on_6_a_by_hand():
     assert [set(row["runs"]) for row in usual] == [{"kettle", "heater", "charger"}]
     said = check(read_text(text)).as_text()
     assert "On the pitch\nlow: 6 A, 230 V\n  run kettle, charger: 5.35 A; off: heater\n" in said
+
+
+def test_a_priority_relay_drops_in_the_order_of_the_plan():
+    """Heater 750 W and kettle 900 W on 6 A, 1380 W: the heater goes first, though it is the smaller."""
+    relay = "relay: {kind: priority_relay, place: kitchen, power: 1380 W, priority: [heater, kettle]}"
+    run = "M4: {from: U1.2, breaker: 10 A B 2-pole, to: relay, area: 2.5 mm², length: 1 m}"
+    text = van(parts=f"{LOADS}\n{relay}", runs=(M1, M2, PE, run), pitch="low: {current: 6 A, earthing: tn}")
+    table = {one.name: one for one in Lists(check(read_text(text)).assessment).every}["pitch"]
+    (held,) = (row for row in table.as_dicts() if row["pitch"].startswith("low") and "relay" in row["then"])
+    assert held["then"] == "holds: the priority relay drops heater"
+    assert held["runs"] == ["kettle"]

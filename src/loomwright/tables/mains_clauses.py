@@ -164,6 +164,8 @@ def lead_area(rating_a: float, region: str) -> Clause:
     raise OutOfTableError(f"no lead for {rating_a:g} A in region {region!r}; ratings held: {ratings}")
 
 
+#: Printed beside a clause whose number was not seen in the work.
+TO_CHECK = "check against a licensed copy"
 _LEAD = "lead_area_"
 _SURE = ("read in the work", "published, second hand")
 
@@ -173,7 +175,9 @@ def _clauses() -> Mapping[tuple[str, str], Clause]:
     found: dict[tuple[str, str], Clause] = {}
     for row in read_rows("mains_clauses.csv"):
         limit, checked = row["limit"], cast(Checked, row["checked"])
-        source = Source(work=f"{row['work']} {row['edition']}".strip(), place=row["clause"], checked=checked)
+        unsure = row["clause_seen"] != "yes" and checked not in ("from memory", "common practice")
+        place = f"{row['clause']}: {TO_CHECK}" if unsure else row["clause"]
+        source = Source(work=f"{row['work']} {row['edition']}".strip(), place=place, checked=checked)
         words = {key: row[key] for key in ("topic", "region", "work", "edition", "clause", "says", "unit")}
         bound = cast(Bound, row["bound"])
         found[row["topic"], row["region"]] = Clause(

@@ -29,8 +29,8 @@ class OnPitch:
     full : tuple of Row
         Sets that fit and that nothing more fits beside, the most amperes first; empty if not even what runs
         by itself fits.
-    kept, dropped : Row, tuple of str
-        What is left once the largest were switched off one by one until the rest fits, and those.
+    kept, dropped : Row or None, tuple of str
+        What a priority relay leaves on when everything is on, and what it drops for that; None without one.
     """
 
     supply: str
@@ -38,7 +38,7 @@ class OnPitch:
     rated_a: float
     all_on: Row
     full: tuple[Row, ...]
-    kept: Row
+    kept: Row | None
     dropped: tuple[str, ...]
 
 
@@ -60,11 +60,15 @@ def _on_pitch(job: Assessment, supply: str, volts: float, rated_a: float) -> OnP
     watts = {id: one.watts for id, one in takers.items()}
     always = tuple(id for id, one in takers.items() if one.always)
     others = {id: each for id, each in watts.items() if id not in always}
-    order = (*dropping(others, ()), *always)
+    relay = next((part for part in job.wiring.parts.values() if part.kind == "priority_relay"), None)
     base = run_together(always, watts, rated_a, volts)
     beside = [()] if not others else [(), *(row.running for row in what_may_run(others, rated_a, volts))]
     sets = [run_together((*more, *always), watts, rated_a, volts) for more in beside if (*more, *always)]
-    kept, dropped = dropped_until_it_fits(watts, rated_a, volts, drop_order=order)
+    kept: Row | None = None
+    dropped: tuple[str, ...] = ()
+    if relay is not None:
+        order = (*dropping(others, relay.priority), *always)
+        kept, dropped = dropped_until_it_fits(watts, rated_a, volts, drop_order=order)
     return OnPitch(
         supply=supply,
         volts=volts,

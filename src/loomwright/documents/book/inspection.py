@@ -9,6 +9,7 @@ from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 
 from loomwright.assessment.record import Assessment
+from loomwright.tables.mains_clauses import TO_CHECK
 from loomwright.tables.mains_tests import MainsTest, inspection_order
 
 from . import inspection_dead as dead
@@ -17,7 +18,6 @@ from .blank import Blank
 
 #: Confidence with which a clause is printed without more words.
 _SURE = ("read in the work", "published, second hand")
-TO_CHECK = "check against a licensed copy"
 
 
 @dataclass(frozen=True, slots=True)
@@ -80,4 +80,4 @@ _BLANKS: dict[str, Callable[[Assessment, MainsTest], Iterator[Blank]]] = {
     "report and schedule": live.report,
 }
 
-__all__ = ["TO_CHECK", "Blank", "Step", "inspection_steps"]
+__all__ = ["Blank", "Step", "inspection_steps"]

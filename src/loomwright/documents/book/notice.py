@@ -9,10 +9,8 @@ from dataclasses import dataclass
 
 from loomwright.assessment.record import Assessment
 from loomwright.diagrams.common import typed
-from loomwright.tables.mains_clauses import Clause, clause, clauses
+from loomwright.tables.mains_clauses import TO_CHECK, Clause, clause, clauses
 from loomwright.tables.mains_supplies import SUPPLIES
-
-from .inspection import TO_CHECK
 
 
 @dataclass(frozen=True, slots=True)

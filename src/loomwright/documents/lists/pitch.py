@@ -57,6 +57,8 @@ def _rows(one: OnPitch) -> Iterator[Row]:
         yield _row(one, row, "holds")
     if not one.all_on.fits:
         yield _row(one, one.all_on, trip_words(one.all_on.trips_after))
+    if one.kept is not None and one.dropped:
+        yield _row(one, one.kept, f"holds: the priority relay drops {', then '.join(one.dropped)}")
 
 
 def _row(one: OnPitch, row: Running, then: str) -> Row:
