@@ -4,23 +4,21 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from pathlib import Path
-from typing import TYPE_CHECKING, cast
+from typing import TYPE_CHECKING
 
 from loomwright import store
 from loomwright.assessment.assess import assess as _assess
-from loomwright.assessment.energy.day_flows import months_of_use
 from loomwright.assessment.record import Assessment
 from loomwright.documents.report import Report
-from loomwright.drawing.scene import Sheet
 from loomwright.errors import NoSuchModeError, PlanError
-from loomwright.plan.calendar import MONTH_NAMES, MONTHS, months_in_words
+from loomwright.plan.calendar import MONTHS
 from loomwright.plan.changes.numbers import give_numbers as _give_numbers
 from loomwright.plan.changes.numbers import how_many
 from loomwright.plan.edit import apply_edits
 from loomwright.plan.model import Plan
 from loomwright.plan.read import read_data as _read_data
 from loomwright.plan.read import read_plan
-from loomwright.rules.check import Checked, check_plan
+from loomwright.rules.check import check_plan
 
 if TYPE_CHECKING:
     from collections.abc import Callable
@@ -45,9 +43,9 @@ __all__ = [
     "year",
 ]
 
-#: The sheets that can be drawn, and the formats that they can be had in.
 #: What the bands of the van sheet may say.
 BANDS = ("current", "drop", "opening")
+#: The sheets that can be drawn, and the formats that they can be had in.
 SHEETS = (
     "system",
     "wiring",
@@ -325,12 +323,9 @@ def draw(
         )
     if paper not in PAPERS:
         raise ValueError(f"no paper {paper!r}; papers: {', '.join(PAPERS)}")
-    if sheet == "board":
-        from loomwright.diagrams.loom import board_sheets
+    from loomwright.documents.sheets import sheets_of
 
-        sheets = list(board_sheets(check_plan(plan), paper))
-    else:
-        sheets = _sheets(check_plan(plan), sheet, mode, by, month)
+    sheets = sheets_of(check_plan(plan), sheet, mode=mode, by=by, month=month, paper=paper)
     if to == "pdf" and sheets:
         from loomwright.drawing.pdf import to_pdf
 
@@ -401,57 +396,3 @@ def give_numbers(path: str | Path) -> int:
     if edits:
         store.save(path, apply_edits(loaded.text, edits, path.name), loaded.stamp)
     return how_many(edits)
-
-
-def _has_month(checked: Checked, month: str) -> None:
-    """Refuse a month in which a van is not used."""
-    months = months_of_use(checked.assessment)
-    if month in MONTHS and month not in months:
-        used = months_in_words(months) or "none"
-        raise NoSuchModeError(f"this van is not used in {MONTH_NAMES[month]}; its months of use: {used}")
-
-
-def _sheets(checked: Checked, sheet: str, mode: str, by: str, month: str) -> list[Sheet]:
-    if sheet == "system":
-        from loomwright.diagrams.system import system_sheets
-
-        _has_month(checked, month)
-        return list(system_sheets(checked, month))
-    if sheet == "van":
-        from loomwright.diagrams.van import By, van_sheets
-
-        return list(van_sheets(checked, cast(By, by)))
-    if sheet == "loom":
-        from loomwright.diagrams.loom import loom_sheets
-
-        return list(loom_sheets(checked))
-    if sheet == "labels":
-        from loomwright.diagrams.loom import label_sheets
-
-        return list(label_sheets(checked))
-    if sheet == "modes":
-        from loomwright.diagrams.modes import mode_sheets
-
-        return list(mode_sheets(checked))
-    if sheet == "energy":
-        from loomwright.documents.year import year_sheets
-
-        return list(year_sheets(checked))
-    if sheet == "mains":
-        from loomwright.diagrams.mains import mains_sheets
-
-        return list(mains_sheets(checked))
-    if sheet == "fuse-label":
-        from loomwright.diagrams.fuse_label import fuse_label_sheets
-
-        return fuse_label_sheets(checked)
-    from loomwright.diagrams.wiring import fault_sheets, wiring_sheets
-
-    if sheet == "faults":
-        return list(fault_sheets(checked))
-    if not mode:
-        return list(wiring_sheets(checked))
-    modes, flows = checked.assessment.modes.figures, checked.assessment.flows
-    if mode not in modes:
-        raise NoSuchModeError(f"no mode {mode!r}; this van has {', '.join(modes)}")
-    return list(wiring_sheets(checked, modes[mode], flows.of(modes[mode])))

@@ -11,19 +11,9 @@ import pytest
 from loomwright import read_text
 from loomwright.rules.check import check_plan
 from loomwright.rules.registry import RULES
-from tests.scenarios.lines import (
-    BY_HAND,
-    EXAMPLES,
-    RULES_OF,
-    VANS,
-    all_lines,
-    checked,
-    expect_file,
-    figure,
-    grade,
-    lines,
-    touches,
-)
+from tests.scenarios.figures import figure
+from tests.scenarios.grades import RULES_OF, grade, touches
+from tests.scenarios.lines import BY_HAND, EXAMPLES, VANS, all_lines, checked, expect_file, lines
 
 OWNED = [line for line in all_lines() if (line.van, line.name, line.what) not in BY_HAND]
 
