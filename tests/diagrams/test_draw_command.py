@@ -9,6 +9,8 @@ from pathlib import Path
 import pytest
 
 import loomwright
+from loomwright.api import SHEETS
+from loomwright.cli import commands
 
 EXAMPLES = Path(__file__).parents[2] / "examples"
 
@@ -81,3 +83,9 @@ def test_a_mode_that_is_not_there_is_refused_and_those_that_are_named(plan: Path
     assert b"no mode 'flying'; this van has parked, driving" in done.stderr
     done = run("draw", str(plan), "--sheet", "system", "--mode", "driving")
     assert (done.returncode, b"only the wiring" in done.stderr) == (2, True)
+
+
+def test_the_command_offers_the_sheets_of_the_library():
+    """They stand twice, so that `--help` does not have to load what draws."""
+    choice = next(one for one in commands.commands["draw"].params if one.name == "sheet")
+    assert tuple(choice.type.choices) == SHEETS

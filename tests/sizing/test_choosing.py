@@ -52,7 +52,14 @@ def test_the_plan_is_among_them_with_the_flat_nights_of_its_year(van):
 @pytest.mark.parametrize(
     ("edits", "design"),
     [
-        ({"power: 100 Wp": "power: 150 Wp"}, Design("agm", 95.0, 150.0, 0.0)),
+        (
+            {
+                "power: 100 Wp": "power: 150 Wp",
+                "working_current: 5.6 A": "working_current: 8.4 A",
+                "short_current: 6.0 A": "short_current: 9.0 A",
+            },
+            Design("agm", 95.0, 150.0, 0.0),
+        ),
         (
             {"capacity: 95 Ah": "capacity: 150 Ah", "charge_limit: 25 A": f"charge_limit: {25 * 150 / 95} A"},
             Design("agm", 150.0, 100.0, 0.0),
@@ -65,8 +72,7 @@ def test_a_design_typed_as_a_plan_has_the_same_year(edits, design):
         assert old in text
         text = text.replace(old, new)
     told = year(read_text(text), YEARS).as_dict()["flat_nights_per_year"]["mean"]
-    of_panels = design.panel_wp != 100.0  # they scale, while the cable of a PWM regulator's panel loses more
-    assert found("mossgrove")[design].flat_nights == pytest.approx(told, abs=0.5 if of_panels else 1e-9)
+    assert found("mossgrove")[design].flat_nights == pytest.approx(told, abs=1e-9)
 
 
 @pytest.mark.parametrize("van", ["mossgrove", "planeshed", "saltpan"])

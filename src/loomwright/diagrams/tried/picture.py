@@ -174,7 +174,7 @@ class _Drawing:
             end = right - 6
             self.picture.line("spark", (live, y + 37), (live, y + 50), (end, y + 50))
             self.picture.line("shell", (end, y + 42), (end, y + 60))
-            self.picture.say("pipe", end, y + 74, "about", "middle")
+            self.picture.say("pipe", end, y + 74, "about", "end")
         amps = self.one.after if self.after else self.one.before
         drawn = abs(amps.amps.get("fault", 0.0))
         if drawn > 1e-3:
